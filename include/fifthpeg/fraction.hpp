@@ -1,0 +1,92 @@
+// Exact time. A Fraction counts whole notes: 1/4 is a quarter note, 1/12 an eighth of a triplet.
+#pragma once
+
+#include <compare>
+#include <cstdint>
+#include <numeric>
+#include <stdexcept>
+#include <string>
+
+namespace fifthpeg {
+
+// A rational number in lowest terms with a positive denominator. Every operation is exact; one whose
+// result does not fit into 64 bits throws std::overflow_error rather than rounding.
+class Fraction {
+ public:
+  constexpr Fraction() = default;
+  constexpr Fraction(std::int64_t whole) : num_(whole) {}  // NOLINT: whole numbers are fractions
+  constexpr Fraction(std::int64_t num, std::int64_t den) { assign(num, den); }
+
+  constexpr std::int64_t num() const { return num_; }
+  constexpr std::int64_t den() const { return den_; }
+
+  // The largest whole number that is not above the fraction.
+  constexpr std::int64_t floor() const {
+    return num_ >= 0 || num_ % den_ == 0 ? num_ / den_ : num_ / den_ - 1;
+  }
+  constexpr bool is_whole() const { return den_ == 1; }
+  // For boundaries such as seconds and pictures; never fed back into a score.
+  constexpr double to_double() const { return static_cast<double>(num_) / static_cast<double>(den_); }
+
+  friend constexpr Fraction operator+(Fraction a, Fraction b) {
+    if (a.den_ == b.den_) return make(wide(a.num_) + b.num_, a.den_);
+    return make(wide(a.num_) * b.den_ + wide(b.num_) * a.den_, wide(a.den_) * b.den_);
+  }
+  friend constexpr Fraction operator-(Fraction a, Fraction b) { return a + (-b); }
+  friend constexpr Fraction operator*(Fraction a, Fraction b) {
+    return make(wide(a.num_) * b.num_, wide(a.den_) * b.den_);
+  }
+  friend constexpr Fraction operator/(Fraction a, Fraction b) {
+    return make(wide(a.num_) * b.den_, wide(a.den_) * b.num_);
+  }
+  constexpr Fraction operator-() const { return make(-wide(num_), den_); }
+  constexpr Fraction& operator+=(Fraction other) { return *this = *this + other; }
+  constexpr Fraction& operator-=(Fraction other) { return *this = *this - other; }
+  constexpr Fraction& operator*=(Fraction other) { return *this = *this * other; }
+  constexpr Fraction& operator/=(Fraction other) { return *this = *this / other; }
+
+  friend constexpr bool operator==(Fraction a, Fraction b) = default;
+  friend constexpr std::strong_ordering operator<=>(Fraction a, Fraction b) {
+    return wide(a.num_) * b.den_ <=> wide(b.num_) * a.den_;
+  }
+
+ private:
+  using Wide = __extension__ __int128;
+  static constexpr Wide wide(std::int64_t value) { return value; }
+
+  constexpr void assign(Wide num, Wide den) {
+    if (den == 0) throw std::overflow_error("fraction with denominator 0");
+    if (den < 0) {
+      num = -num;
+      den = -den;
+    }
+    if (den != 1) {
+      Wide a = num < 0 ? -num : num;
+      Wide b = den;
+      while (b != 0) {
+        const Wide rest = a % b;
+        a = b;
+        b = rest;
+      }
+      num /= a;
+      den /= a;
+    }
+    constexpr Wide limit = INT64_MAX;
+    if (num > limit || num < -limit || den > limit) throw std::overflow_error("fraction out of range");
+    num_ = static_cast<std::int64_t>(num);
+    den_ = static_cast<std::int64_t>(den);
+  }
+  static constexpr Fraction make(Wide num, Wide den) {
+    Fraction result;
+    result.assign(num, den);
+    return result;
+  }
+
+  std::int64_t num_ = 0;
+  std::int64_t den_ = 1;
+};
+
+// "3/8", "2", "-1/4".
+std::string to_string(Fraction value);
+
+}  // namespace fifthpeg

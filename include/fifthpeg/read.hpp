@@ -1,0 +1,79 @@
+// Reading: bytes to a Score, with what the file holds and what was lost on the way.
+//
+// Formats: standard MIDI files 1.0 (formats 0, 1, 2), MusicXML 1.0 to 4.0 partwise and timewise, and
+// compressed MusicXML (.mxl). Readers throw ReadError, with the place, for bytes that are no such file
+// or are damaged beyond reading; everything else that is wrong inside a file is told.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+
+enum class Format : std::int8_t { smf, musicxml, mxl };
+
+// What the first bytes say, whatever the file is called. Throws ReadError, saying what it looks like,
+// where they are none of these.
+Format sniff(std::string_view bytes);
+
+struct ReadOptions {
+  // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
+  // Empty: decided, and told. UsageError where no part matches.
+  std::string part;
+  // Take chord symbols from the other parts, and, from MIDI, recognise chords struck in them.
+  bool all_parts = false;
+  // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
+  // triplets). Not set: searched beat by beat.
+  std::optional<Fraction> grid;
+  // MIDI: read swung eighths as even ones and state the swing (true), or as they are.
+  bool straighten_swing = true;
+  // The largest input, and the largest content unpacked from an archive.
+  std::size_t max_bytes = std::size_t{64} << 20;
+};
+
+// One part of a MusicXML file, or one track and channel of a MIDI file.
+struct PartSummary {
+  std::string id;              // "P1"; "track 2, channel 1"
+  std::string name;            // may be empty
+  std::string instrument;      // what the file or General MIDI calls it
+  std::optional<int> program;  // General MIDI, 1 to 128
+  std::optional<int> channel;  // 1 to 16
+  bool percussion = false;
+  std::uint64_t notes = 0;
+  std::optional<int> lowest, highest;  // MIDI numbers
+  friend bool operator==(const PartSummary&, const PartSummary&) = default;
+};
+
+// What is in a file as a whole, before anything is chosen from it.
+struct Inventory {
+  std::string format;      // "MIDI format 1", "MusicXML 3.1 partwise", "compressed MusicXML 4.0 partwise"
+  std::string resolution;  // "480 ticks a quarter note"; empty for MusicXML
+  std::string encoding;    // MusicXML: "UTF-8", "UTF-16", ...; empty for MIDI
+  std::vector<PartSummary> parts;
+  std::size_t chosen = 0;  // index into parts
+  std::string reason;      // why that one: "the only part with notes"
+  // MIDI: the mean distance between played and written onset, in whole notes; 0 where exact.
+  double residual = 0.0;
+};
+
+struct Reading {
+  Score score;
+  Inventory inventory;
+  Report report;
+};
+
+// Reads whatever sniff() finds.
+Reading read(std::string_view bytes, const ReadOptions& options = {});
+
+Reading read_smf(std::string_view bytes, const ReadOptions& options = {});
+Reading read_musicxml(std::string_view bytes, const ReadOptions& options = {});
+Reading read_mxl(std::string_view bytes, const ReadOptions& options = {});
+
+}  // namespace fifthpeg

@@ -1,0 +1,66 @@
+// Writing: a Score to bytes. Writers never change notes, decide nothing about strings, and give the same
+// bytes for the same score and options. What a format cannot carry is told.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+
+// Where bytes go. Implementations throw WriteError.
+class Sink {
+ public:
+  Sink() = default;
+  Sink(const Sink&) = delete;
+  Sink& operator=(const Sink&) = delete;
+  virtual ~Sink() = default;
+  virtual void write(std::string_view bytes) = 0;
+};
+
+class StringSink : public Sink {
+ public:
+  void write(std::string_view bytes) override { text_.append(bytes); }
+  const std::string& str() const { return text_; }
+
+ private:
+  std::string text_;
+};
+
+enum class Staves : std::int8_t { both, notation, tab };
+
+// How frets on the short string are numbered in a file; see Placement for the first.
+enum class FifthFrets : std::int8_t { from_long_nut, from_own_nut };
+
+struct MusicXmlOptions {
+  Staves staves = Staves::both;
+  FifthFrets fifth_frets = FifthFrets::from_long_nut;
+  std::string encoding_date;  // "2026-01-31"; empty writes none
+};
+
+// MusicXML 4.0, score-partwise, one part. Written in one pass, in memory that does not grow with the score.
+void write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
+// The same, compressed, with its META-INF/container.xml.
+void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
+
+struct SmfOptions {
+  bool channel_per_string = false;  // string n on channel n, so that placements survive
+  bool unfold_repeats = true;       // repeats written out in playing order
+  int ticks_per_quarter = 0;        // 0: the smallest of 480, 960, ... that is exact for the score
+};
+
+// A standard MIDI file, format 1: a conductor track and a banjo track. In linear time.
+void write_smf(const Score& score, const SmfOptions& options, Sink& sink, Report& report);
+
+struct TextTabOptions {
+  int width = 80;         // columns
+  bool fingers = false;   // fret-hand fingers in a line of their own
+};
+
+// Tab for a terminal or an e-mail: string 1 on top, UTF-8 outside of titles is not used.
+void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink, Report& report);
+
+}  // namespace fifthpeg
