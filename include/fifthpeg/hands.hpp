@@ -26,8 +26,8 @@ struct HandsOptions {
 };
 
 struct Fingered {
-  int half_steps = 0;      // how far the piece was moved
-  std::int64_t cost = 0;   // of the whole way, in units of the cost table
+  int half_steps = 0;     // how far the piece was moved
+  std::int64_t cost = 0;  // of the whole way, in units of the cost table
   Report report;
 };
 

@@ -30,13 +30,24 @@ std::optional<Pitch> parse_pitch(std::string_view text);
 
 // The place of a step and alteration on the line of fifths: F -1, C 0, G 1, D 2 ... B 5, F# 6, Bb -2.
 int line_of_fifths(Step step, int alter);
-inline int line_of_fifths(const Pitch& pitch) { return line_of_fifths(pitch.step, pitch.alter); }
+inline int line_of_fifths(const Pitch& pitch) {
+  return line_of_fifths(pitch.step, pitch.alter);
+}
 // The pitch with that place on the line of fifths which sounds as `midi`. `place` and `midi` must name
 // the same pitch class (7 * place = midi, modulo 12).
 Pitch pitch_at(int place, int midi);
 
 enum class Mode : std::int8_t {
-  none, major, minor, dorian, phrygian, lydian, mixolydian, aeolian, ionian, locrian
+  none,
+  major,
+  minor,
+  dorian,
+  phrygian,
+  lydian,
+  mixolydian,
+  aeolian,
+  ionian,
+  locrian
 };
 
 // A key signature and, where known, its mode. D major is {2, major}, E minor {1, minor}.

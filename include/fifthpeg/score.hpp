@@ -89,8 +89,9 @@ struct Articulations {
 
 // What the picking hand does at one instant: one note, a pinch or brush of several, or (no notes) a rest.
 struct Stroke {
-  Fraction onset;     // from the start of the measure
-  Fraction duration;  // as it sounds, tuplets applied. A grace stroke's is its printed value; it takes no time
+  Fraction onset;  // from the start of the measure
+  Fraction
+      duration;  // as it sounds, tuplets applied. A grace stroke's is its printed value; it takes no time
   Grace grace = Grace::none;  // stands before the stroke with the same onset that follows it
   Brush brush = Brush::none;
   Articulations articulations;
@@ -168,7 +169,17 @@ std::string to_string(const ChordSymbol& chord);
 std::optional<ChordSymbol> parse_chord_symbol(std::string_view text);
 
 struct Direction {
-  enum class Kind : std::int8_t { words, rehearsal, dynamics, segno, coda, to_coda, da_capo, dal_segno, fine };
+  enum class Kind : std::int8_t {
+    words,
+    rehearsal,
+    dynamics,
+    segno,
+    coda,
+    to_coda,
+    da_capo,
+    dal_segno,
+    fine
+  };
   Fraction at;
   Kind kind = Kind::words;
   std::string text;  // the words, the rehearsal letter, "mf"; of a jump, its printed words or empty

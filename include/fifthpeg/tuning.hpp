@@ -76,7 +76,9 @@ struct Banjo {
 
 // The short string's capo that goes with a capo at `capo` unless a player says otherwise (common
 // practice): as many frets above its nut, so that the drone moves along.
-constexpr int usual_fifth_capo(int capo) { return short_nut_fret + capo; }
+constexpr int usual_fifth_capo(int capo) {
+  return short_nut_fret + capo;
+}
 
 // The scale length of most five-string banjos, 26 1/4 in (common practice).
 inline constexpr double usual_scale_length_mm = 667.0;

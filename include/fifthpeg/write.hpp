@@ -56,8 +56,8 @@ struct SmfOptions {
 void write_smf(const Score& score, const SmfOptions& options, Sink& sink, Report& report);
 
 struct TextTabOptions {
-  int width = 80;         // columns
-  bool fingers = false;   // fret-hand fingers in a line of their own
+  int width = 80;        // columns
+  bool fingers = false;  // fret-hand fingers in a line of their own
 };
 
 // Tab for a terminal or an e-mail: string 1 on top, UTF-8 outside of titles is not used.

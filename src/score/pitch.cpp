@@ -1,0 +1,208 @@
+#include "fifthpeg/pitch.hpp"
+
+#include <cmath>
+#include <cstdlib>
+
+namespace fifthpeg {
+namespace {
+
+constexpr std::array<char, 7> step_names{'C', 'D', 'E', 'F', 'G', 'A', 'B'};
+constexpr std::array<int, 7> step_half_steps{0, 2, 4, 5, 7, 9, 11};
+constexpr std::array<int, 7> step_fifths{0, 2, 4, -1, 1, 3, 5};  // on the line of fifths, C is 0
+// The step at each place of one turn F C G D A E B of the line of fifths.
+constexpr std::array<Step, 7> fifths_steps{Step::F, Step::C, Step::G, Step::D, Step::A, Step::E, Step::B};
+
+constexpr std::size_t index(Step step) {
+  return static_cast<std::size_t>(step);
+}
+
+constexpr int floor_div(int a, int b) {
+  return a / b - (a % b != 0 && (a % b < 0) != (b < 0) ? 1 : 0);
+}
+constexpr int floor_mod(int a, int b) {
+  return a - floor_div(a, b) * b;
+}
+
+std::string step_name(Step step, int alter) {
+  std::string text(1, step_names.at(index(step)));
+  for (int i = 0; i < alter; ++i) text += '#';
+  for (int i = 0; i > alter; --i) text += 'b';
+  return text;
+}
+
+// How far a mode's tonic lies from the tonic of the major key with the same signature.
+int mode_offset(Mode mode) {
+  switch (mode) {
+    case Mode::lydian:
+      return -1;
+    case Mode::none:
+    case Mode::major:
+    case Mode::ionian:
+      return 0;
+    case Mode::mixolydian:
+      return 1;
+    case Mode::dorian:
+      return 2;
+    case Mode::minor:
+    case Mode::aeolian:
+      return 3;
+    case Mode::phrygian:
+      return 4;
+    case Mode::locrian:
+      return 5;
+  }
+  return 0;
+}
+
+std::string_view mode_name(Mode mode) {
+  constexpr std::array<std::string_view, 10> names{"",       "major",      "minor",   "dorian", "phrygian",
+                                                   "lydian", "mixolydian", "aeolian", "ionian", "locrian"};
+  return names.at(static_cast<std::size_t>(mode));
+}
+
+int in_signature_range(int fifths) {
+  while (fifths > 7) fifths -= 12;
+  while (fifths < -7) fifths += 12;
+  return fifths;
+}
+
+}  // namespace
+
+int Pitch::midi() const {
+  return 12 * (octave + 1) + step_half_steps.at(index(step)) + alter;
+}
+
+std::string to_string(const Pitch& pitch) {
+  return step_name(pitch.step, pitch.alter) + std::to_string(pitch.octave);
+}
+
+std::optional<Pitch> parse_pitch(std::string_view text) {
+  if (text.empty()) return std::nullopt;
+  Pitch pitch;
+  bool found = false;
+  for (std::size_t i = 0; i < step_names.size(); ++i) {
+    if (step_names.at(i) == text.front()) {
+      pitch.step = static_cast<Step>(i);
+      found = true;
+    }
+  }
+  if (!found) return std::nullopt;
+  text.remove_prefix(1);
+  int alter = 0;
+  while (!text.empty() && (text.front() == '#' || text.front() == 'b' || text.front() == 'x')) {
+    alter += text.front() == 'b' ? -1 : text.front() == '#' ? 1 : 2;
+    text.remove_prefix(1);
+  }
+  bool negative = false;
+  if (!text.empty() && text.front() == '-') {
+    negative = true;
+    text.remove_prefix(1);
+  }
+  if (std::abs(alter) > 3 || text.size() != 1 || text.front() < '0' || text.front() > '9')
+    return std::nullopt;
+  const int octave = text.front() - '0';
+  pitch.alter = static_cast<std::int8_t>(alter);
+  pitch.octave = static_cast<std::int8_t>(negative ? -octave : octave);
+  return pitch;
+}
+
+int line_of_fifths(Step step, int alter) {
+  return step_fifths.at(index(step)) + 7 * alter;
+}
+
+Pitch pitch_at(int place, int midi) {
+  Pitch pitch;
+  pitch.step = fifths_steps.at(static_cast<std::size_t>(floor_mod(place + 1, 7)));
+  pitch.alter = static_cast<std::int8_t>(floor_div(place + 1, 7));
+  const int natural = midi - pitch.alter - step_half_steps.at(index(pitch.step));
+  pitch.octave = static_cast<std::int8_t>(floor_div(natural, 12) - 1);
+  return pitch;
+}
+
+std::string to_string(const Key& key) {
+  if (key.mode == Mode::none) {
+    if (key.fifths == 0) return "no sharps or flats";
+    const int count = std::abs(key.fifths);
+    return std::to_string(count) + (key.fifths > 0 ? " sharp" : " flat") + (count == 1 ? "" : "s");
+  }
+  const Pitch root = pitch_at(tonic(key), 60);
+  return step_name(root.step, root.alter) + " " + std::string(mode_name(key.mode));
+}
+
+int tonic(const Key& key) {
+  return key.fifths + mode_offset(key.mode);
+}
+
+Pitch spell(int midi, const Key& key) {
+  // The key's seven notes stand at fifths-1 .. fifths+5 on the line of fifths. The twelve places that are
+  // used reach from there two down and three up; in minor, where the raised sixth and seventh are usual
+  // and the lowered second is not, one down and four up. Source: common practice in tonal spelling.
+  const bool minor = key.mode == Mode::minor || key.mode == Mode::aeolian;
+  const int lowest = key.fifths - (minor ? 2 : 3);
+  const int wanted = floor_mod(7 * floor_mod(midi, 12), 12);  // place of the pitch class, modulo 12
+  const int place = lowest + floor_mod(wanted - lowest, 12);
+  return pitch_at(place, midi);
+}
+
+Move move_for(const Key& from, int half_steps) {
+  int fifths = from.fifths + floor_mod(7 * half_steps, 12);  // a half step is seven fifths, octaves aside
+  while (fifths > 6) fifths -= 12;
+  while (fifths < -5) fifths += 12;
+  if (floor_mod(half_steps, 12) == 0) fifths = from.fifths;
+  return {half_steps, fifths - from.fifths};
+}
+
+Pitch moved(const Pitch& pitch, const Move& move) {
+  int place = line_of_fifths(pitch) + move.fifths;
+  // No more than double accidentals: they stand at places -15 (Fbb) to 19 (B##).
+  while (place > 19) place -= 12;
+  while (place < -15) place += 12;
+  return pitch_at(place, pitch.midi() + move.half_steps);
+}
+
+Key moved(const Key& key, const Move& move) {
+  return {static_cast<std::int8_t>(in_signature_range(key.fifths + move.fifths)), key.mode};
+}
+
+Key estimate_key(const std::array<double, 12>& weights) {
+  // Probe-tone ratings, tonic first. Krumhansl 1990, p. 30 (values from memory).
+  constexpr std::array<double, 12> major{6.35, 2.23, 3.48, 2.33, 4.38, 4.09,
+                                         2.52, 5.19, 2.39, 3.66, 2.29, 2.88};
+  constexpr std::array<double, 12> minor{6.33, 2.68, 3.52, 5.38, 2.60, 3.53,
+                                         2.54, 4.75, 3.98, 2.69, 3.34, 3.17};
+  double weight_mean = 0;
+  for (const double weight : weights) weight_mean += weight / 12;
+
+  Key best{0, Mode::major};
+  double best_correlation = -2;
+  const auto consider = [&](const std::array<double, 12>& profile, int root, Key key) {
+    double profile_mean = 0;
+    for (const double rating : profile) profile_mean += rating / 12;
+    double both = 0;
+    double squares_a = 0;
+    double squares_b = 0;
+    for (int i = 0; i < 12; ++i) {
+      const double a = weights.at(static_cast<std::size_t>((root + i) % 12)) - weight_mean;
+      const double b = profile.at(static_cast<std::size_t>(i)) - profile_mean;
+      both += a * b;
+      squares_a += a * a;
+      squares_b += b * b;
+    }
+    if (squares_a <= 0) return;
+    const double correlation = both / std::sqrt(squares_a * squares_b);
+    if (correlation > best_correlation + 1e-9) {
+      best_correlation = correlation;
+      best = key;
+    }
+  };
+  // Signatures from few accidentals to many, so that a tie falls to the simpler one; 6 sharps, not 6 flats.
+  for (const int fifths : {0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6}) {
+    const auto signature = static_cast<std::int8_t>(fifths);
+    const int root = floor_mod(7 * fifths, 12);
+    consider(major, root, {signature, Mode::major});
+    consider(minor, (root + 9) % 12, {signature, Mode::minor});
+  }
+  return best;
+}
+
+}  // namespace fifthpeg

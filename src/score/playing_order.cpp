@@ -1,0 +1,185 @@
+#include <algorithm>
+#include <string>
+
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using Kind = Direction::Kind;
+
+bool has(const Measure& measure, Kind kind) {
+  return std::any_of(measure.directions.begin(), measure.directions.end(),
+                     [kind](const Direction& direction) { return direction.kind == kind; });
+}
+
+bool plays_in_pass(const Ending& ending, int pass) {
+  return std::find(ending.numbers.begin(), ending.numbers.end(), pass) != ending.numbers.end();
+}
+
+// Follows the signs through a score. Conventions (common practice): a repeat without a forward sign goes
+// back to the end of the last repeated section, or to the beginning; after D.C. or D.S. inner repeats are not
+// taken, of endings the last is played, and Fine and "to coda" hold only then. A sign takes effect at the end
+// of its measure, segno and coda at the beginning of theirs.
+class Player {
+ public:
+  Player(const Score& score, std::size_t limit) : measures_(score.measures), limit_(limit) {}
+
+  PlayingOrder run() {
+    std::size_t at = 0;
+    while (at < measures_.size()) {
+      const Measure& measure = measures_[at];
+      if (measure.repeat_starts && at != section_) enter_section(at);
+      if (skipped(at)) {
+        at = next_bracket(at);
+        continue;
+      }
+      if (order_.measures.size() == limit_) return straight_through();
+      order_.measures.push_back(at);
+      const std::size_t next = after(at);
+      if (next == finished) break;
+      at = next;
+    }
+    return std::move(order_);
+  }
+
+ private:
+  static constexpr std::size_t finished = static_cast<std::size_t>(-1);
+
+  void enter_section(std::size_t at) {
+    section_ = at;
+    pass_ = 1;
+  }
+
+  // An ending that starts here and is not for this pass.
+  bool skipped(std::size_t at) {
+    const auto& ending = measures_[at].ending;
+    if (!ending || !ending->starts) return false;
+    if (jumped_) return !is_last_bracket(at);
+    return !plays_in_pass(*ending, pass_);
+  }
+
+  // The measure after the bracket that starts at `at`.
+  std::size_t next_bracket(std::size_t at) const {
+    for (; at < measures_.size(); ++at) {
+      const auto& ending = measures_[at].ending;
+      if (!ending) return at;
+      if (ending->stop != Ending::Stop::none) return at + 1;
+      const bool another =
+          at + 1 < measures_.size() && measures_[at + 1].ending && measures_[at + 1].ending->starts;
+      if (another) return at + 1;
+    }
+    return at;
+  }
+
+  bool is_last_bracket(std::size_t at) const {
+    const std::size_t next = next_bracket(at);
+    return next >= measures_.size() || !measures_[next].ending || !measures_[next].ending->starts;
+  }
+
+  // How often the section that ends with the repeat at `at` is played: at least as often as its endings say.
+  int times(std::size_t at) const {
+    int most = measures_[at].repeat_times;
+    const auto& ending = measures_[at].ending;
+    if (!ending) return most;
+    for (const int number : ending->numbers)
+      most = std::max(most, number + (is_bracket_before_another(at) ? 1 : 0));
+    return most;
+  }
+
+  bool is_bracket_before_another(std::size_t at) const {
+    return at + 1 < measures_.size() && measures_[at + 1].ending && measures_[at + 1].ending->starts;
+  }
+
+  std::size_t after(std::size_t at) {
+    const Measure& measure = measures_[at];
+    if (jumped_ && has(measure, Kind::fine)) return finished;
+    if (jumped_ && has(measure, Kind::to_coda)) {
+      const std::size_t coda = find(Kind::coda, at + 1);
+      if (coda != finished) return coda;
+    }
+    if (measure.repeat_times > 0 && !jumped_) {
+      if (pass_ < times(at)) {
+        ++pass_;
+        return section_;
+      }
+      enter_section(at + 1);
+    }
+    if (!jumped_ && (has(measure, Kind::da_capo) || has(measure, Kind::dal_segno))) {
+      jumped_ = true;
+      const std::size_t segno = has(measure, Kind::dal_segno) ? find(Kind::segno, 0) : 0;
+      if (segno != finished) return segno;
+    }
+    return at + 1;
+  }
+
+  std::size_t find(Kind kind, std::size_t from) const {
+    for (std::size_t i = from; i < measures_.size(); ++i) {
+      if (has(measures_[i], kind)) return i;
+    }
+    return finished;
+  }
+
+  PlayingOrder straight_through() const {
+    PlayingOrder order;
+    order.bounded = true;
+    for (std::size_t i = 0; i < measures_.size(); ++i) order.measures.push_back(i);
+    return order;
+  }
+
+  const std::vector<Measure>& measures_;
+  std::size_t limit_;
+  PlayingOrder order_;
+  std::size_t section_ = 0;
+  int pass_ = 1;
+  bool jumped_ = false;
+};
+
+bool is_jump(const Direction& direction) {
+  switch (direction.kind) {
+    case Kind::segno:
+    case Kind::coda:
+    case Kind::to_coda:
+    case Kind::da_capo:
+    case Kind::dal_segno:
+    case Kind::fine:
+      return true;
+    case Kind::words:
+    case Kind::rehearsal:
+    case Kind::dynamics:
+      return false;
+  }
+  return false;
+}
+
+}  // namespace
+
+PlayingOrder playing_order(const Score& score, std::size_t limit) {
+  return Player(score, limit).run();
+}
+
+Score unfolded(const Score& score) {
+  Score result;
+  result.work = score.work;
+  result.part_name = score.part_name;
+  result.banjo = score.banjo;
+  result.swing = score.swing;
+  result.key_estimated = score.key_estimated;
+  const PlayingOrder order = playing_order(score);
+  result.measures.reserve(order.measures.size());
+  int number = 1;
+  for (const std::size_t index : order.measures) {
+    Measure measure = score.measures[index];
+    measure.repeat_starts = false;
+    measure.repeat_times = 0;
+    measure.ending.reset();
+    std::erase_if(measure.directions, is_jump);
+    measure.number = std::to_string(measure.implicit && number == 1 ? 0 : number);
+    if (!measure.implicit) ++number;
+    result.measures.push_back(std::move(measure));
+  }
+  normalise(result);
+  return result;
+}
+
+}  // namespace fifthpeg

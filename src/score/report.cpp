@@ -1,0 +1,67 @@
+#include "fifthpeg/report.hpp"
+
+#include <algorithm>
+#include <cstdio>
+
+namespace fifthpeg {
+namespace {
+
+// "2", "2 1/2".
+std::string beat_text(Fraction beat) {
+  const Fraction whole = beat.floor();
+  const Fraction rest = beat - whole;
+  std::string text = to_string(whole);
+  if (rest != 0) text += " " + to_string(rest);
+  return text;
+}
+
+Told& entry(std::vector<Told>& told, Telling telling, std::string_view slug, std::string_view text) {
+  const auto same = [&](const Told& one) {
+    return one.telling == telling && one.slug == slug && one.text == text;
+  };
+  // What is told often is told again soon: look at the last one first.
+  const auto found = std::find_if(told.rbegin(), told.rend(), same);
+  if (found != told.rend()) return *found;
+  return told.emplace_back(Told{telling, std::string(slug), std::string(text), 0, {}});
+}
+
+}  // namespace
+
+std::string to_string(const Place& place) {
+  std::string text;
+  const auto add = [&text](const std::string& part) { text += (text.empty() ? "" : ", ") + part; };
+  if (!place.part.empty()) add("part " + place.part);
+  if (!place.measure.empty()) add("measure " + place.measure);
+  if (place.beat) add("beat " + beat_text(*place.beat));
+  if (place.line > 0) add("line " + std::to_string(place.line));
+  if (place.byte >= 0) {
+    char hex[32];
+    std::snprintf(hex, sizeof hex, "0x%llx", static_cast<unsigned long long>(place.byte));
+    add("byte " + std::string(hex) + " (" + std::to_string(place.byte) + ")");
+  }
+  return text;
+}
+
+void Report::tell(Telling telling, std::string_view slug, std::string_view text, const Place& place) {
+  Told& told = entry(told_, telling, slug, text);
+  ++told.count;
+  if (told.places.size() < kept_places) told.places.push_back(place);
+}
+
+void Report::merge(const Report& other) {
+  for (const Told& theirs : other.told_) {
+    Told& ours = entry(told_, theirs.telling, theirs.slug, theirs.text);
+    ours.count += theirs.count;
+    const std::size_t room = kept_places - ours.places.size();
+    const std::size_t taken = std::min(room, theirs.places.size());
+    ours.places.insert(ours.places.end(), theirs.places.begin(),
+                       theirs.places.begin() + static_cast<std::ptrdiff_t>(taken));
+  }
+}
+
+bool Report::has_losses() const {
+  return std::any_of(told_.begin(), told_.end(),
+                     [](const Told& told) { return told.telling == Telling::loss; });
+}
+
+}  // namespace fifthpeg

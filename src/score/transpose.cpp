@@ -1,0 +1,46 @@
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+namespace {
+
+ChordTone moved_tone(const ChordTone& tone, const Move& move) {
+  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, move);
+  return {pitch.step, pitch.alter};
+}
+
+}  // namespace
+
+void transpose(Score& score, int half_steps) {
+  for (Measure& measure : score.measures) {
+    Move move = move_for(measure.key, half_steps);
+    auto change = measure.key_changes.begin();
+    auto chord = measure.chords.begin();
+    const auto chords_until = [&](Fraction end) {
+      for (; chord != measure.chords.end() && chord->at < end; ++chord) {
+        chord->root = moved_tone(chord->root, move);
+        if (chord->bass) chord->bass = moved_tone(*chord->bass, move);
+      }
+    };
+    measure.key = moved(measure.key, move);
+    for (Stroke& stroke : measure.strokes) {
+      for (; change != measure.key_changes.end() && change->at <= stroke.onset; ++change) {
+        chords_until(change->at);
+        move = move_for(change->key, half_steps);
+        change->key = moved(change->key, move);
+      }
+      for (Note& note : stroke.notes) {
+        note.pitch = moved(note.pitch, move);
+        note.placement.reset();
+        note.finger.reset();
+      }
+    }
+    for (; change != measure.key_changes.end(); ++change) {
+      chords_until(change->at);
+      move = move_for(change->key, half_steps);
+      change->key = moved(change->key, move);
+    }
+    chords_until(measure.length + 1);
+  }
+}
+
+}  // namespace fifthpeg
