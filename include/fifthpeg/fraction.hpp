@@ -51,8 +51,21 @@ class Fraction {
   }
 
  private:
-  using Wide = __extension__ __int128;
+  __extension__ using Wide = __int128;
   static constexpr Wide wide(std::int64_t value) { return value; }
+
+  // Nearly all fractions are small, and 64-bit division is several times as fast.
+  static constexpr Wide common_divisor(Wide a, Wide b) {
+    while (b != 0) {
+      if (a <= INT64_MAX && b <= INT64_MAX) {
+        return std::gcd(static_cast<std::int64_t>(a), static_cast<std::int64_t>(b));
+      }
+      const Wide rest = a % b;
+      a = b;
+      b = rest;
+    }
+    return a;
+  }
 
   constexpr void assign(Wide num, Wide den) {
     if (den == 0) throw std::overflow_error("fraction with denominator 0");
@@ -61,15 +74,9 @@ class Fraction {
       den = -den;
     }
     if (den != 1) {
-      Wide a = num < 0 ? -num : num;
-      Wide b = den;
-      while (b != 0) {
-        const Wide rest = a % b;
-        a = b;
-        b = rest;
-      }
-      num /= a;
-      den /= a;
+      const Wide common = common_divisor(num < 0 ? -num : num, den);
+      num /= common;
+      den /= common;
     }
     constexpr Wide limit = INT64_MAX;
     if (num > limit || num < -limit || den > limit) throw std::overflow_error("fraction out of range");
