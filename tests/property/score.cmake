@@ -1,0 +1,1 @@
+fifthpeg_test(NAME property_random_score SOURCES random_score_test.cpp PARTS fifthpeg_score)
