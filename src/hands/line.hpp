@@ -1,0 +1,32 @@
+// The piece as the hands meet it: its strokes one after the other, without rests, with the time between.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::hands {
+
+struct Instant {
+  std::uint32_t measure = 0;  // index into Score::measures
+  std::uint32_t stroke = 0;   // index into Measure::strokes
+  float seconds = 0;          // from the stroke before it to this one
+};
+
+// Strokes with notes, in written order. Repeats are not carried out: what is played again is played alike.
+std::vector<Instant> line_of(const Score& score);
+
+inline const Stroke& stroke_at(const Score& score, const Instant& at) {
+  return score.measures[at.measure].strokes[at.stroke];
+}
+inline Stroke& stroke_at(Score& score, const Instant& at) {
+  return score.measures[at.measure].strokes[at.stroke];
+}
+Place place_of(const Score& score, const Instant& at);
+
+// How long a grace note takes, in seconds: it is played as fast as it comes clean. From memory.
+inline constexpr double grace_seconds = 0.07;
+
+}  // namespace fifthpeg::hands
