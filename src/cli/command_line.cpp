@@ -1,0 +1,354 @@
+#include "cli/command_line.hpp"
+
+#include <algorithm>
+#include <memory>
+#include <optional>
+#include <set>
+#include <string>
+#include <thread>
+#include <vector>
+
+// The only place that includes it: it is large.
+#include <CLI/CLI.hpp>
+
+#include "cli/help.hpp"
+#include "cli/messages.hpp"
+#include "cli/option_values.hpp"
+#include "fifthpeg/errors.hpp"
+#include "version.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+// What is written after an option, before it means anything; nothing where the option is not given.
+using Text = std::optional<std::string>;
+
+// CLI11's options with our words around them.
+class HelpFormatter : public CLI::Formatter {
+ public:
+  HelpFormatter() { column_width(27); }
+
+  std::string make_help(const CLI::App* app, std::string, CLI::AppFormatMode mode) const override {
+    const HelpText& text = help_text(app->get_parent() == nullptr ? "" : app->get_name());
+    return std::string(text.usage) + "\n" + make_groups(app, mode) + "\n" + std::string(text.after);
+  }
+  std::string make_option_opts(const CLI::Option* option) const override {
+    return option->get_type_size() == 0 ? "" : " " + option->get_type_name();
+  }
+};
+
+class Commands {
+ public:
+  Commands() : app_("", "fifthpeg") {
+    app_.formatter(std::make_shared<HelpFormatter>());
+    app_.set_help_flag("-h,--help", "print this help");
+    app_.set_version_flag("--version", "fifthpeg " + std::string(version), "print the version");
+    app_.require_subcommand(0, 1);
+    app_.fallthrough(false);
+    add_convert();
+    add_show();
+    add_describe();
+  }
+
+  Request parse(int argc, const char* const* argv) {
+    try {
+      app_.parse(argc, argv);
+    } catch (const CLI::CallForHelp&) {
+      const auto asked = app_.get_subcommands();
+      return Answer{asked.empty() ? app_.help() : asked.front()->help()};
+    } catch (const CLI::CallForVersion&) {
+      return Answer{"fifthpeg " + std::string(version) + "\n"};
+    } catch (const CLI::ParseError& error) {
+      throw UsageError(told_by(error) + see_help());
+    }
+    try {
+      if (convert_->parsed()) return convert();
+      if (show_->parsed()) return show();
+      if (describe_->parsed()) return describe();
+    } catch (const UsageError& error) {
+      throw UsageError(error.what() + see_help());
+    }
+    throw UsageError("no command given; say convert, show or describe, see 'fifthpeg --help'");
+  }
+
+ private:
+  // Shared by the commands; each has its own, so that one command's option is no other's.
+  struct InputTexts {
+    Text part, grid, max_bytes, tuning, capo, fifth_capo, frets;
+    bool all_parts = false;
+    bool keep_swing = false;
+  };
+  struct HandsTexts {
+    Text transpose, refinger;
+    bool thin = false;
+  };
+
+  static CLI::Option* value(CLI::App* command, const std::string& names, Text& text, const std::string& form,
+                            const std::string& description) {
+    return command->add_option(names, text, description)->type_name(form);
+  }
+
+  CLI::App* add_command(const std::string& name) {
+    CLI::App* command = app_.add_subcommand(name);
+    command->formatter(std::make_shared<HelpFormatter>());
+    command->set_help_flag("-h,--help", "print this help");
+    return command;
+  }
+
+  static void add_input_options(CLI::App* command, InputTexts& texts) {
+    value(command, "--part", texts.part, "P", "the part to take, by name or by number in 'describe'")
+        ->group("Reading");
+    command
+        ->add_flag("--all-parts", texts.all_parts,
+                   "take chord symbols, and chords struck, from the other parts")
+        ->group("Reading");
+    value(command, "--grid", texts.grid, "STEP", "MIDI: the finest note value, such as 1/16; found otherwise")
+        ->group("Reading");
+    command->add_flag("--keep-swing", texts.keep_swing, "MIDI: leave swung eighths as they were played")
+        ->group("Reading");
+    value(command, "--max-bytes", texts.max_bytes, "SIZE", "largest input, such as 256M; 64M by default")
+        ->group("Reading");
+
+    value(command, "--tuning", texts.tuning, "T", "a name or a spelling: open-g, double-c, gDGCD")
+        ->group("The banjo (where not given: as the file says, or open G without capo)");
+    const std::string group = command->get_option("--tuning")->get_group();
+    value(command, "--capo", texts.capo, "N", "fret of the capo; 0 is none")->group(group);
+    value(command, "--fifth-capo", texts.fifth_capo, "F",
+          "fret where the short string begins; 5 is its own nut,\nand it goes along with --capo otherwise")
+        ->group(group);
+    value(command, "--frets", texts.frets, "N", "frets on the neck; 22 by default")->group(group);
+  }
+
+  static void add_hands_options(CLI::App* command, HandsTexts& texts) {
+    value(command, "--transpose", texts.transpose, "auto|N",
+          "half steps to move by; auto, the default, moves by octaves\nonly where notes are out of range")
+        ->group("Hands");
+    command->add_flag("--thin", texts.thin, "let inner notes go from chords that no hand can hold")
+        ->group("Hands");
+    value(command, "--refinger", texts.refinger, "missing|all",
+          "find places for notes without one (default), or for all")
+        ->group("Hands");
+  }
+
+  void add_convert() {
+    convert_ = add_command("convert");
+    convert_->add_option("IN", convert_inputs_)->type_name("");
+    value(convert_, "-o,--output", output_, "OUT", "the file to write; - is standard output");
+    value(convert_, "-d,--directory", directory_, "DIR", "write a file for each input there");
+    value(convert_, "--to", to_, "FORMAT", "musicxml, mxl, mid or txt; by default what OUT's name says");
+    convert_->add_flag("--force", force_, "replace files that exist");
+    convert_->add_flag("--strict", strict_, "write nothing, and exit with 1, where anything would be lost");
+    convert_->add_flag("--json", json_, "report on standard output for programs");
+    value(convert_, "--jobs", jobs_, "N", "inputs worked on at a time; by default one a processor");
+    convert_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
+    add_input_options(convert_, convert_in_);
+    add_hands_options(convert_, convert_hands_);
+    value(convert_, "--staves", staves_, "WHICH", "MusicXML: both (default), notation or tab")
+        ->group("Writing");
+    value(convert_, "--fifth-frets", fifth_frets_, "FROM",
+          "MusicXML: number the short string's frets from long-nut\n(default) or own-nut")
+        ->group("Writing");
+    convert_->add_flag("--channel-per-string", channel_per_string_, "MIDI: string 1 on channel 1, and so on")
+        ->group("Writing");
+    convert_->add_flag("--no-repeats", no_repeats_, "MIDI: play everything once, as it is written")
+        ->group("Writing");
+    value(convert_, "--width", width_, "N", "text tab: columns; 80 by default")->group("Writing");
+  }
+
+  void add_show() {
+    show_ = add_command("show");
+    show_->add_option("IN", show_inputs_)->type_name("");
+    value(show_, "--width", show_width_, "N", "columns; by default the terminal's, or 80");
+    show_->add_flag("--fingers", fingers_, "a line for the fret hand's fingers as well");
+    show_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
+    add_input_options(show_, show_in_);
+    add_hands_options(show_, show_hands_);
+  }
+
+  void add_describe() {
+    describe_ = add_command("describe");
+    describe_->add_option("IN", describe_inputs_)->type_name("");
+    describe_->add_flag("--json", json_, "the same for programs");
+    describe_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
+    add_input_options(describe_, describe_in_);
+  }
+
+  static InputOptions input_options(const InputTexts& texts) {
+    InputOptions in;
+    if (texts.part) in.read.part = *texts.part;
+    in.read.all_parts = texts.all_parts;
+    in.read.straighten_swing = !texts.keep_swing;
+    if (texts.grid) in.read.grid = grid_step("--grid", *texts.grid);
+    if (texts.max_bytes) in.read.max_bytes = byte_count("--max-bytes", *texts.max_bytes);
+    if (texts.tuning) in.banjo.tuning = tuning("--tuning", *texts.tuning);
+    constexpr int fewest_frets = 6;  // one more than the short string needs to begin at
+    constexpr int most_frets = 36;
+    if (texts.frets) in.banjo.frets = whole_number("--frets", *texts.frets, fewest_frets, most_frets);
+    const int last = in.banjo.frets.value_or(most_frets) - 1;
+    if (texts.capo) in.banjo.capo = whole_number("--capo", *texts.capo, 0, last);
+    if (texts.fifth_capo) {
+      in.banjo.fifth_capo = whole_number("--fifth-capo", *texts.fifth_capo, short_nut_fret, last);
+    }
+    return in;
+  }
+
+  static HandsOptions hands_options(const HandsTexts& texts) {
+    HandsOptions hands;
+    if (texts.transpose) hands.transpose = transposition("--transpose", *texts.transpose);
+    if (texts.refinger) hands.refinger = refinger("--refinger", *texts.refinger);
+    hands.thin = texts.thin;
+    return hands;
+  }
+
+  static int width(const std::string& text) {
+    constexpr int narrowest = 40;
+    constexpr int widest = 10'000;
+    return whole_number("--width", text, narrowest, widest);
+  }
+
+  static std::string single_input(const std::vector<std::string>& inputs) {
+    if (inputs.empty()) throw UsageError("no input given; name a file, or - for standard input");
+    if (inputs.size() > 1)
+      throw UsageError("takes one input, and there are " + std::to_string(inputs.size()));
+    return inputs.front();
+  }
+
+  Request convert() {
+    ConvertOptions options;
+    options.inputs = convert_inputs_;
+    if (options.inputs.empty()) throw UsageError("no input given; name files, or - for standard input");
+    if (std::count(options.inputs.begin(), options.inputs.end(), standard_stream) > 1) {
+      throw UsageError("standard input (-) can be read only once");
+    }
+    options.output = output_.value_or("");
+    options.directory = directory_.value_or("");
+    options.format = format();
+    options.in = input_options(convert_in_);
+    options.hands = hands_options(convert_hands_);
+    set_writing(options);
+    options.force = force_;
+    options.strict = strict_;
+    options.json = json_;
+    options.quiet = quiet_;
+    if (options.json && options.output == standard_stream) {
+      throw UsageError("--json and -o - would both write to standard output; give -o a file");
+    }
+    constexpr int most_jobs = 64;
+    options.jobs = jobs_ ? whole_number("--jobs", *jobs_, 1, most_jobs)
+                         : std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+    return options;
+  }
+
+  OutputFormat format() const {
+    if (output_.value_or("").empty() == directory_.value_or("").empty()) {
+      throw UsageError("give either -o OUT or -d DIR to say where the result goes");
+    }
+    const std::optional<OutputFormat> told = to_ ? std::optional(output_format("--to", *to_)) : std::nullopt;
+    if (directory_ && !directory_->empty()) {
+      if (!told) throw UsageError("-d needs --to musicxml, mxl, mid or txt");
+      if (std::count(convert_inputs_.begin(), convert_inputs_.end(), standard_stream) != 0) {
+        throw UsageError("-d names outputs after inputs, and standard input has no name; use -o");
+      }
+      return *told;
+    }
+    if (convert_inputs_.size() > 1) {
+      throw UsageError("-o takes one input, and there are " + std::to_string(convert_inputs_.size()) +
+                       "; use -d DIR for several");
+    }
+    const std::optional<OutputFormat> named = format_by_extension(*output_);
+    if (told && named && told != named) {
+      throw UsageError("--to " + *to_ + " and the name '" + printable(*output_) + "' say different formats");
+    }
+    if (told) return *told;
+    if (named) return *named;
+    if (*output_ == standard_stream) throw UsageError("-o - needs --to musicxml, mxl, mid or txt");
+    throw UsageError("'" + printable(*output_) +
+                     "' does not say the format; end it in .musicxml, .xml, .mxl, .mid, .midi or .txt, or "
+                     "give --to");
+  }
+
+  // An option for one format, given for another, is a mistake that would otherwise go unnoticed.
+  void set_writing(ConvertOptions& options) const {
+    const OutputFormat format = options.format;
+    const auto only_for = [&](bool given, const char* option, bool right, const char* what) {
+      if (!given || right) return;
+      throw UsageError(std::string(option) + " is for " + what + ", and the output is " +
+                       std::string(name(format)));
+    };
+    const bool is_musicxml = format == OutputFormat::musicxml || format == OutputFormat::mxl;
+    only_for(staves_.has_value(), "--staves", is_musicxml, "MusicXML");
+    only_for(fifth_frets_.has_value(), "--fifth-frets", is_musicxml, "MusicXML");
+    only_for(channel_per_string_, "--channel-per-string", format == OutputFormat::smf, "MIDI");
+    only_for(no_repeats_, "--no-repeats", format == OutputFormat::smf, "MIDI");
+    only_for(width_.has_value(), "--width", format == OutputFormat::text, "text tab");
+    if (staves_) options.musicxml.staves = staves("--staves", *staves_);
+    if (fifth_frets_) options.musicxml.fifth_frets = fifth_frets("--fifth-frets", *fifth_frets_);
+    if (is_musicxml) options.musicxml.encoding_date = encoding_date();
+    options.smf.channel_per_string = channel_per_string_;
+    options.smf.unfold_repeats = !no_repeats_;
+    if (width_) options.text.width = width(*width_);
+  }
+
+  Request show() const {
+    ShowOptions options;
+    options.input = single_input(show_inputs_);
+    options.in = input_options(show_in_);
+    options.hands = hands_options(show_hands_);
+    if (show_width_) options.width = width(*show_width_);
+    options.fingers = fingers_;
+    options.quiet = quiet_;
+    return options;
+  }
+
+  Request describe() const {
+    DescribeOptions options;
+    options.input = single_input(describe_inputs_);
+    options.in = input_options(describe_in_);
+    options.json = json_;
+    options.quiet = quiet_;
+    return options;
+  }
+
+  std::string see_help() const {
+    const auto asked = app_.get_subcommands();
+    const std::string command = asked.empty() ? "" : " " + asked.front()->get_name();
+    return "; see 'fifthpeg" + command + " --help'";
+  }
+
+  std::string told_by(const CLI::ParseError& error) const {
+    const auto asked = app_.get_subcommands();
+    const std::vector<std::string> rest = app_.remaining(true);
+    if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
+      if (asked.empty() && !rest.front().starts_with('-')) {
+        return "'" + printable(rest.front()) + "' is no command; say convert, show or describe";
+      }
+      return "unknown option '" + printable(rest.front()) + "'";
+    }
+    return error.what();
+  }
+
+  CLI::App app_;
+  CLI::App* convert_ = nullptr;
+  CLI::App* show_ = nullptr;
+  CLI::App* describe_ = nullptr;
+
+  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_;
+  InputTexts convert_in_, show_in_, describe_in_;
+  HandsTexts convert_hands_, show_hands_;
+  Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_;
+  bool force_ = false;
+  bool strict_ = false;
+  bool json_ = false;
+  bool quiet_ = false;
+  bool channel_per_string_ = false;
+  bool no_repeats_ = false;
+  bool fingers_ = false;
+};
+
+}  // namespace
+
+Request parse_command_line(int argc, const char* const* argv) {
+  return Commands().parse(argc, argv);
+}
+
+}  // namespace fifthpeg::cli

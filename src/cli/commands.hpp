@@ -1,0 +1,14 @@
+// The commands: one file each. A command writes its result and says what there is to say; it returns how
+// it ended, and throws what keeps it from beginning at all.
+#pragma once
+
+#include "cli/options.hpp"
+#include "cli/status.hpp"
+
+namespace fifthpeg::cli {
+
+Status convert(const ConvertOptions& options);
+Status show(const ShowOptions& options);
+Status describe(const DescribeOptions& options);
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,155 @@
+#include <cstdint>
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <system_error>
+#include <unistd.h>
+#include <unordered_map>
+#include <vector>
+
+#include "cli/commands.hpp"
+#include "cli/in_order.hpp"
+#include "cli/load.hpp"
+#include "cli/messages.hpp"
+#include "cli/option_values.hpp"
+#include "cli/output.hpp"
+#include "cli/progress.hpp"
+#include "cli/report_json.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+void write_score(const Score& score, const ConvertOptions& options, Sink& sink, Report& report) {
+  switch (options.format) {
+    case OutputFormat::musicxml:
+      return write_musicxml(score, options.musicxml, sink, report);
+    case OutputFormat::mxl:
+      return write_mxl(score, options.musicxml, sink, report);
+    case OutputFormat::smf:
+      return write_smf(score, options.smf, sink, report);
+    case OutputFormat::text:
+      return write_text_tab(score, options.text, sink, report);
+  }
+}
+
+void refuse_losses(const Report& report, bool strict) {
+  if (!strict || !report.has_losses()) return;
+  throw PlayError("something would be lost, and --strict allows no loss; nothing was written");
+}
+
+void write_to_standard_output(const Score& score, const ConvertOptions& options, Report& report) {
+  DescriptorSink out(STDOUT_FILENO);
+  if (options.strict) {
+    // What is lost is known only in the end, and nothing that has gone into a pipe comes back.
+    StringSink whole;
+    write_score(score, options, whole, report);
+    refuse_losses(report, true);
+    out.write(whole.str());
+  } else {
+    write_score(score, options, out, report);
+  }
+  out.flush();
+}
+
+void write_to_file(const Score& score, const ConvertOptions& options, const std::string& path,
+                   Report& report) {
+  if (!options.directory.empty()) {
+    std::error_code error;
+    std::filesystem::create_directories(options.directory, error);
+    if (error) throw WriteError("cannot be written: the directory cannot be made: " + error.message());
+  }
+  OutputFile file(path, options.force);
+  write_score(score, options, file, report);
+  refuse_losses(report, options.strict);
+  file.commit();
+}
+
+Conversion convert_one(const std::string& input, const std::string& output, const ConvertOptions& options) {
+  Conversion conversion{input, output, {}, {}};
+  try {
+    if (output != standard_stream) require_free(output, options.force);
+    Reading reading = load(input, options.in);
+    conversion.report = std::move(reading.report);
+    refuse_losses(conversion.report, options.strict);
+    conversion.report.merge(finger(reading.score, options.hands).report);
+    refuse_losses(conversion.report, options.strict);
+    if (output == standard_stream) {
+      write_to_standard_output(reading.score, options, conversion.report);
+    } else {
+      write_to_file(reading.score, options, output, conversion.report);
+    }
+  } catch (...) {
+    conversion.failure = current_failure(input_name(input), output_name(output));
+  }
+  return conversion;
+}
+
+// The input's name in the directory, with the format's extension instead of its own.
+std::string output_in(const std::string& directory, const std::string& input, OutputFormat format) {
+  const std::filesystem::path name = std::filesystem::path(input).filename();
+  const std::string stem = format_by_extension(name.string()) ? name.stem().string() : name.string();
+  return (std::filesystem::path(directory) / (stem + std::string(extension(format)))).string();
+}
+
+std::vector<std::string> outputs_for(const ConvertOptions& options) {
+  if (options.directory.empty()) return {options.output};
+  std::vector<std::string> outputs;
+  std::unordered_map<std::string, const std::string*> input_of;
+  for (const std::string& input : options.inputs) {
+    outputs.push_back(output_in(options.directory, input, options.format));
+    const auto [other, is_new] = input_of.emplace(outputs.back(), &input);
+    if (!is_new) {
+      throw UsageError("'" + printable(*other->second) + "' and '" + printable(input) +
+                       "' would both be written to '" + printable(outputs.back()) +
+                       "'; convert them into different directories");
+    }
+  }
+  return outputs;
+}
+
+void tell(const Conversion& conversion, bool quiet) {
+  if (!quiet) say(report_lines(input_name(conversion.input), conversion.report));
+  if (conversion.failure && !conversion.failure->silent) say(error_line(*conversion.failure));
+}
+
+}  // namespace
+
+Status convert(const ConvertOptions& options) {
+  const std::vector<std::string> outputs = outputs_for(options);
+  const std::size_t count = options.inputs.size();
+  std::vector<Conversion> conversions(count);
+  Progress progress(count, !options.quiet);
+  std::size_t failed = 0;
+  Status status = Status::done;
+
+  const auto work = [&](std::size_t at) {
+    conversions[at] = convert_one(options.inputs[at], outputs[at], options);
+  };
+  const auto done = [&](std::size_t at) {
+    Conversion& conversion = conversions[at];
+    progress.clear();
+    tell(conversion, options.quiet);
+    progress.show(at + 1);
+    if (conversion.failure) {
+      ++failed;
+      if (status == Status::done) status = conversion.failure->status;
+    }
+    if (!options.json) conversion.report = {};  // told; a large batch need not keep it
+  };
+  run_in_order(count, options.jobs, work, done);
+  progress.clear();
+
+  if (count > 1 && !options.quiet) {
+    say("fifthpeg: " + std::to_string(count - failed) + " converted, " + std::to_string(failed) +
+        " failed\n");
+  }
+  if (options.json) {
+    DescriptorSink out(STDOUT_FILENO);
+    out.write(report_json(conversions, status));
+    out.flush();
+  }
+  return status;
+}
+
+}  // namespace fifthpeg::cli

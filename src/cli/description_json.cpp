@@ -1,0 +1,149 @@
+#include "cli/description.hpp"
+#include "cli/json.hpp"
+#include "version.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+Json or_null(const std::optional<int>& value) {
+  return value ? Json(*value) : Json(nullptr);
+}
+
+Json pitch(int midi, const std::string& name) {
+  return {{"midi", midi}, {"name", name}};
+}
+Json pitch(const Pitch& one) {
+  return pitch(one.midi(), to_string(one));
+}
+
+Json range(const Json& lowest, const Json& highest) {
+  return {{"lowest", lowest}, {"highest", highest}};
+}
+
+Json part(std::size_t number, const PartSummary& part) {
+  Json json{{"number", number},
+            {"id", part.id},
+            {"name", part.name},
+            {"instrument", part.instrument},
+            {"program", or_null(part.program)},
+            {"channel", or_null(part.channel)},
+            {"percussion", part.percussion},
+            {"notes", part.notes}};
+  json["range"] = part.lowest && part.highest ? range(pitch(*part.lowest, pitch_name(*part.lowest)),
+                                                      pitch(*part.highest, pitch_name(*part.highest)))
+                                              : Json(nullptr);
+  return json;
+}
+
+Json value(const Meter& meter) {
+  return {{"meter", to_string(meter)}};
+}
+Json value(const Key& key) {
+  return {{"key", to_string(key)}, {"fifths", key.fifths}};
+}
+Json value(const Tempo& tempo) {
+  return {{"quarters_per_minute", tempo.quarters_per_minute.to_double()},
+          {"beat_unit", to_json(tempo.beat_unit)},
+          {"words", tempo.words}};
+}
+
+template <typename Value>
+Json changes(const std::vector<Change<Value>>& list) {
+  Json json = Json::array();
+  for (const Change<Value>& change : list) {
+    Json one{{"measure", change.measure}, {"beat", to_json(change.beat)}};
+    one.update(value(change.value));
+    json.push_back(std::move(one));
+  }
+  return json;
+}
+
+Json counts(const std::vector<Counted>& list) {
+  Json json = Json::array();
+  for (const Counted& one : list) json.push_back({{"name", one.first}, {"count", one.second}});
+  return json;
+}
+
+Json work_json(const Work& work) {
+  return {{"title", work.title},       {"composer", work.composer}, {"arranger", work.arranger},
+          {"lyricist", work.lyricist}, {"rights", work.rights},     {"source", work.source}};
+}
+
+Json file_json(const Inventory& inventory) {
+  Json parts = Json::array();
+  for (std::size_t at = 0; at < inventory.parts.size(); ++at) {
+    parts.push_back(part(at + 1, inventory.parts[at]));
+  }
+  const bool is_chosen = inventory.chosen < inventory.parts.size();
+  return {{"format", inventory.format},
+          {"resolution", inventory.resolution},
+          {"encoding", inventory.encoding},
+          {"parts", std::move(parts)},
+          {"chosen", is_chosen ? Json(inventory.chosen + 1) : Json(nullptr)},
+          {"reason", inventory.reason},
+          {"residual", inventory.residual}};
+}
+
+Json music_json(const Score& score, const Summary& summary) {
+  Json json{{"meters", changes(summary.meters)},
+            {"keys", changes(summary.keys)},
+            {"key_estimated", score.key_estimated},
+            {"tempos", changes(summary.tempos)},
+            {"swing", nullptr},
+            {"measures", summary.measures},
+            {"measures_as_played", summary.measures_as_played},
+            {"jumps_ignored", summary.jumps_ignored},
+            {"pickup", summary.pickup ? to_json(*summary.pickup) : Json(nullptr)},
+            {"irregular_measures", summary.irregular_measures},
+            {"repeats", summary.repeats},
+            {"endings", summary.endings},
+            {"jumps", counts(summary.jumps)},
+            {"chord_symbols", counts(summary.chord_symbols)},
+            {"techniques", counts(summary.techniques)},
+            {"strokes", summary.strokes},
+            {"notes", summary.notes},
+            {"range", summary.range ? range(pitch(summary.range->lowest), pitch(summary.range->highest))
+                                    : Json(nullptr)}};
+  if (score.swing) {
+    json["swing"] = {
+        {"unit", to_json(score.swing->unit)}, {"first", score.swing->first}, {"second", score.swing->second}};
+  }
+  return json;
+}
+
+Json banjo_json(const Banjo& banjo, const Summary& summary) {
+  return {{"tuning", spelling(banjo.tuning)},
+          {"capo", banjo.capo},
+          {"fifth_capo", banjo.fifth_capo},
+          {"frets", banjo.frets},
+          {"range", range(pitch(banjo.lowest(), pitch_name(banjo.lowest())),
+                          pitch(banjo.highest(), pitch_name(banjo.highest())))},
+          {"outside_range", summary.outside_range}};
+}
+
+Json positions_json(const Summary& summary) {
+  Json json{{"placed", summary.placed},
+            {"open", summary.open},
+            {"on_string", summary.on_string},
+            {"frets", nullptr},
+            {"fret_hand_fingers", summary.fingered},
+            {"picking_digits", summary.with_digit}};
+  if (summary.frets) json["frets"] = {{"lowest", summary.frets->lowest}, {"highest", summary.frets->highest}};
+  return json;
+}
+
+}  // namespace
+
+std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
+  return document({{"program", "fifthpeg"},
+                   {"version", version},
+                   {"input", input},
+                   {"work", work_json(reading.score.work)},
+                   {"file", file_json(reading.inventory)},
+                   {"music", music_json(reading.score, summary)},
+                   {"banjo", banjo_json(reading.score.banjo, summary)},
+                   {"positions", positions_json(summary)},
+                   {"told", to_json(reading.report)}});
+}
+
+}  // namespace fifthpeg::cli

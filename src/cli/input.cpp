@@ -1,0 +1,88 @@
+#include "cli/input.hpp"
+
+#include <algorithm>
+#include <cerrno>
+#include <fcntl.h>
+#include <sys/stat.h>
+#include <system_error>
+#include <unistd.h>
+
+#include "cli/options.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+class Descriptor {
+ public:
+  explicit Descriptor(int number) : number_(number) {}
+  Descriptor(const Descriptor&) = delete;
+  Descriptor& operator=(const Descriptor&) = delete;
+  ~Descriptor() {
+    if (number_ > STDERR_FILENO) ::close(number_);
+  }
+  int number() const { return number_; }
+
+ private:
+  int number_;
+};
+
+[[noreturn]] void fail(int error) {
+  std::string advice;
+  if (error == ENOENT) advice = "; check the name";
+  if (error == EACCES || error == EPERM) advice = "; ask its owner for permission to read it";
+  if (error == EISDIR) throw ReadError("is a directory; name the files in it");
+  throw ReadError("cannot be read: " + std::generic_category().message(error) + advice);
+}
+
+void require_regular(const struct stat& status) {
+  if (S_ISREG(status.st_mode)) return;
+  if (S_ISDIR(status.st_mode)) throw ReadError("is a directory; name the files in it");
+  if (S_ISFIFO(status.st_mode)) throw ReadError("is a pipe, no file; give it to standard input, named -");
+  throw ReadError("is a device or socket, no file; give its content to standard input, named -");
+}
+
+std::string limit_text(std::size_t bytes) {
+  if (bytes % (std::size_t{1} << 20) == 0) return std::to_string(bytes >> 20) + " MiB";
+  return std::to_string(bytes) + " bytes";
+}
+
+[[noreturn]] void too_large(std::size_t max_bytes) {
+  throw ReadError("is larger than the limit of " + limit_text(max_bytes) + "; --max-bytes raises it");
+}
+
+}  // namespace
+
+std::string read_input(const std::string& path, std::size_t max_bytes) {
+  const bool is_file = path != standard_stream;
+  // Not blocking, since opening a named pipe would wait for somebody to write into it.
+  const Descriptor file(is_file ? ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC) : STDIN_FILENO);
+  if (file.number() < 0) fail(errno);
+
+  std::string bytes;
+  if (is_file) {
+    struct stat status {};
+    if (::fstat(file.number(), &status) != 0) fail(errno);
+    require_regular(status);
+    const auto size = static_cast<std::size_t>(std::max<off_t>(status.st_size, 0));
+    if (size > max_bytes) too_large(max_bytes);
+    bytes.reserve(size + 1);
+  }
+  constexpr std::size_t smallest_step = std::size_t{1} << 16;
+  while (true) {
+    const std::size_t had = bytes.size();
+    // One byte more than is allowed, so that too much is noticed; grown by doubling.
+    const std::size_t room = std::max({smallest_step, had, bytes.capacity() - had});
+    const std::size_t wanted = std::min(room, max_bytes + 1 - had);
+    bytes.resize(had + wanted);
+    const ssize_t got = ::read(file.number(), bytes.data() + had, wanted);
+    const int error = errno;
+    bytes.resize(had + static_cast<std::size_t>(std::max<ssize_t>(got, 0)));
+    if (got < 0 && error == EINTR) continue;
+    if (got < 0) fail(error);
+    if (got == 0) return bytes;
+    if (bytes.size() > max_bytes) too_large(max_bytes);
+  }
+}
+
+}  // namespace fifthpeg::cli

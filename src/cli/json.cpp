@@ -1,0 +1,41 @@
+#include "cli/json.hpp"
+
+#include "cli/messages.hpp"
+
+namespace fifthpeg::cli {
+
+Json to_json(const Place& place) {
+  Json json = Json::object();
+  if (!place.part.empty()) json["part"] = place.part;
+  if (!place.measure.empty()) json["measure"] = place.measure;
+  if (place.beat) json["beat"] = to_json(*place.beat);
+  if (place.line > 0) json["line"] = place.line;
+  if (place.byte >= 0) json["byte"] = place.byte;
+  json["text"] = to_string(place);
+  return json;
+}
+
+Json to_json(const Report& report) {
+  Json list = Json::array();
+  for (const Told& told : report.told()) {
+    Json places = Json::array();
+    for (const Place& place : told.places) places.push_back(to_json(place));
+    list.push_back({{"telling", word(told.telling)},
+                    {"slug", told.slug},
+                    {"text", told.text},
+                    {"count", told.count},
+                    {"places", std::move(places)}});
+  }
+  return list;
+}
+
+Json to_json(Fraction value) {
+  return to_string(value);
+}
+
+std::string document(const Json& json) {
+  constexpr int indent = 2;
+  return json.dump(indent, ' ', false, Json::error_handler_t::replace) + "\n";
+}
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,102 @@
+#include "cli/load.hpp"
+
+#include <optional>
+#include <string_view>
+
+#include "cli/input.hpp"
+#include "cli/option_values.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+std::string_view name(Format format) {
+  switch (format) {
+    case Format::smf:
+      return "MIDI";
+    case Format::musicxml:
+      return "MusicXML";
+    case Format::mxl:
+      break;
+  }
+  return "compressed MusicXML";
+}
+
+std::optional<Format> promised_by(std::string_view path) {
+  const std::optional<OutputFormat> format = format_by_extension(path);
+  if (!format) return std::nullopt;
+  switch (*format) {
+    case OutputFormat::smf:
+      return Format::smf;
+    case OutputFormat::musicxml:
+      return Format::musicxml;
+    case OutputFormat::mxl:
+      return Format::mxl;
+    case OutputFormat::text:
+      break;
+  }
+  return std::nullopt;
+}
+
+void tell_wrong_name(const std::string& input, Format found, Report& report) {
+  const std::optional<Format> promised = promised_by(input);
+  if (!promised || *promised == found) return;
+  report.tell(Telling::repair, "wrong-extension",
+              "the name says " + std::string(name(*promised)) + ", the content is " +
+                  std::string(name(found)) + ", which it was read as");
+}
+
+void require_on_neck(const Banjo& banjo) {
+  const auto refuse = [&](const std::string& what) {
+    throw UsageError(what + " is off a neck of " + std::to_string(banjo.frets) +
+                     " frets; change it, or give --frets");
+  };
+  if (banjo.capo >= banjo.frets) refuse("a capo at fret " + std::to_string(banjo.capo));
+  if (banjo.fifth_capo >= banjo.frets) {
+    refuse("a fifth-string capo at fret " + std::to_string(banjo.fifth_capo));
+  }
+}
+
+void take_out_wrong_placements(Score& score, Report& report) {
+  for (Measure& measure : score.measures) {
+    for (Stroke& stroke : measure.strokes) {
+      for (Note& note : stroke.notes) {
+        if (!note.placement || score.banjo.midi_at(*note.placement) == note.pitch.midi()) continue;
+        note.placement.reset();
+        note.finger.reset();
+        report.tell(Telling::choice, "placement-replaced",
+                    "a place in the file does not give its pitch with the tuning and capo asked for; a new "
+                    "one is found",
+                    {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+      }
+    }
+  }
+}
+
+void set_up(Score& score, const BanjoOptions& options, Report& report) {
+  const Banjo before = score.banjo;
+  Banjo& banjo = score.banjo;
+  if (options.tuning) banjo.tuning = *options.tuning;
+  if (options.frets) banjo.frets = *options.frets;
+  if (options.capo) {
+    banjo.capo = *options.capo;
+    banjo.fifth_capo = usual_fifth_capo(*options.capo);
+  }
+  if (options.fifth_capo) banjo.fifth_capo = *options.fifth_capo;
+  if (banjo == before) return;
+  require_on_neck(banjo);
+  take_out_wrong_placements(score, report);
+}
+
+}  // namespace
+
+Reading load(const std::string& input, const InputOptions& options) {
+  const std::string bytes = read_input(input, options.read.max_bytes);
+  const Format format = sniff(bytes);
+  Reading reading = read(bytes, options.read);
+  if (input != standard_stream) tell_wrong_name(input, format, reading.report);
+  set_up(reading.score, options.banjo, reading.report);
+  return reading;
+}
+
+}  // namespace fifthpeg::cli

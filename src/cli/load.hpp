@@ -1,0 +1,15 @@
+// From an input to a score and the banjo it is to be played on: the first steps of every command.
+#pragma once
+
+#include <string>
+
+#include "cli/options.hpp"
+#include "fifthpeg/read.hpp"
+
+namespace fifthpeg::cli {
+
+// Reads an input by its content and sets up the banjo as asked. Placements in the file that do not give
+// their pitch on that banjo any more are taken out, and told. Throws ReadError and UsageError.
+Reading load(const std::string& input, const InputOptions& options);
+
+}  // namespace fifthpeg::cli

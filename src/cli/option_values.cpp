@@ -1,0 +1,209 @@
+#include "cli/option_values.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <charconv>
+#include <chrono>
+#include <cstdint>
+#include <cstdio>
+#include <cstdlib>
+
+#include "cli/messages.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+[[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& wanted) {
+  throw UsageError(std::string(option) + ": '" + printable(text) + "' is " + wanted);
+}
+
+template <typename Number>
+std::optional<Number> number(std::string_view text) {
+  Number value{};
+  if (text.starts_with('+')) {
+    text.remove_prefix(1);
+    if (text.starts_with('-')) return std::nullopt;
+  }
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || end != text.data() + text.size()) return std::nullopt;
+  return value;
+}
+
+// A word of a list, or a refusal that names the list.
+template <typename Value, std::size_t Size>
+Value one_of(std::string_view option, std::string_view text,
+             const std::array<std::pair<std::string_view, Value>, Size>& words) {
+  std::string known;
+  for (const auto& [word, value] : words) {
+    if (word == text) return value;
+    known += (known.empty() ? "" : word == words.back().first ? " or " : ", ") + std::string(word);
+  }
+  refuse(option, text, "not one of its words; take " + known);
+}
+
+struct Extension {
+  std::string_view suffix;
+  OutputFormat format;
+};
+// The first of a format is the one that we give to files.
+constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::musicxml},
+                                               {".xml", OutputFormat::musicxml},
+                                               {".mxl", OutputFormat::mxl},
+                                               {".mid", OutputFormat::smf},
+                                               {".midi", OutputFormat::smf},
+                                               {".txt", OutputFormat::text}}};
+
+bool ends_with_ignoring_case(std::string_view text, std::string_view suffix) {
+  return text.size() >= suffix.size() &&
+         std::equal(suffix.begin(), suffix.end(), text.end() - static_cast<std::ptrdiff_t>(suffix.size()),
+                    [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
+}
+
+}  // namespace
+
+int whole_number(std::string_view option, std::string_view text, int lowest, int highest) {
+  const auto value = number<int>(text);
+  if (!value || *value < lowest || *value > highest) {
+    refuse(option, text,
+           "not a whole number from " + std::to_string(lowest) + " to " + std::to_string(highest));
+  }
+  return *value;
+}
+
+std::size_t byte_count(std::string_view option, std::string_view text) {
+  std::string_view digits = text;
+  unsigned shift = 0;
+  if (!digits.empty()) {
+    switch (std::toupper(static_cast<unsigned char>(digits.back()))) {
+      case 'K':
+        shift = 10;
+        break;
+      case 'M':
+        shift = 20;
+        break;
+      case 'G':
+        shift = 30;
+        break;
+      default:
+        break;
+    }
+    if (shift != 0) digits.remove_suffix(1);
+  }
+  const auto value = number<std::uint64_t>(digits);
+  // Far above every memory, and far below where sums of sizes would overflow.
+  constexpr std::uint64_t most = std::uint64_t{1} << 50;
+  if (!value || *value == 0 || *value > (most >> shift)) {
+    refuse(option, text, "not a size; give bytes, or K, M or G of them, such as 256M");
+  }
+  return static_cast<std::size_t>(*value << shift);
+}
+
+Fraction grid_step(std::string_view option, std::string_view text) {
+  const std::size_t slash = text.find('/');
+  if (slash != std::string_view::npos) {
+    const auto above = number<std::int64_t>(text.substr(0, slash));
+    const auto below = number<std::int64_t>(text.substr(slash + 1));
+    if (above && below && *above == 1 && *below >= 1 && *below <= 1024) return {*above, *below};
+  }
+  refuse(option, text,
+         "not a step of the time grid; give a note value from 1/1 to 1/1024, such as 1/16, or 1/24 for "
+         "triplets of sixteenths");
+}
+
+Tuning tuning(std::string_view option, std::string_view text) {
+  if (const auto tuning = parse_tuning(text)) return *tuning;
+  std::string known;
+  for (const NamedTuning& named : named_tunings()) {
+    known += (known.empty() ? "" : ", ") + std::string(named.slug) + " (" + std::string(named.spelling) + ")";
+  }
+  refuse(option, text,
+         "no tuning; named ones are " + known +
+             ", or spell it, fifth string first: gDGBD, or with octaves 'g4 D3 G3 B3 D4'");
+}
+
+std::optional<int> transposition(std::string_view option, std::string_view text) {
+  if (text == "auto") return std::nullopt;
+  constexpr int most = 60;
+  const auto value = number<int>(text);
+  if (!value || *value < -most || *value > most) {
+    refuse(option, text, "neither auto nor a number of half steps from -60 to 60");
+  }
+  return *value;
+}
+
+Refinger refinger(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, Refinger>, 2> words{
+      {{"missing", Refinger::missing}, {"all", Refinger::all}}};
+  return one_of(option, text, words);
+}
+
+Staves staves(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, Staves>, 3> words{
+      {{"both", Staves::both}, {"notation", Staves::notation}, {"tab", Staves::tab}}};
+  return one_of(option, text, words);
+}
+
+FifthFrets fifth_frets(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, FifthFrets>, 2> words{
+      {{"long-nut", FifthFrets::from_long_nut}, {"own-nut", FifthFrets::from_own_nut}}};
+  return one_of(option, text, words);
+}
+
+OutputFormat output_format(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, OutputFormat>, 4> words{
+      {{"musicxml", OutputFormat::musicxml},
+       {"mxl", OutputFormat::mxl},
+       {"mid", OutputFormat::smf},
+       {"txt", OutputFormat::text}}};
+  return one_of(option, text, words);
+}
+
+std::optional<OutputFormat> format_by_extension(std::string_view path) {
+  for (const Extension& known : extensions) {
+    if (ends_with_ignoring_case(path, known.suffix)) return known.format;
+  }
+  return std::nullopt;
+}
+
+std::string_view extension(OutputFormat format) {
+  return std::find_if(extensions.begin(), extensions.end(),
+                      [&](const Extension& known) { return known.format == format; })
+      ->suffix;
+}
+
+std::string_view name(OutputFormat format) {
+  switch (format) {
+    case OutputFormat::musicxml:
+      return "MusicXML";
+    case OutputFormat::mxl:
+      return "compressed MusicXML";
+    case OutputFormat::smf:
+      return "MIDI";
+    case OutputFormat::text:
+      break;
+  }
+  return "text tab";
+}
+
+std::string encoding_date() {
+  using namespace std::chrono;
+  sys_seconds now = floor<seconds>(system_clock::now());
+  if (const char* fixed = std::getenv("SOURCE_DATE_EPOCH"); fixed != nullptr && *fixed != '\0') {
+    // The last second of the year 9999: MusicXML dates have four digits for the year.
+    constexpr std::int64_t last = 253402300799;
+    const auto since_epoch = number<std::int64_t>(fixed);
+    if (!since_epoch || *since_epoch < 0 || *since_epoch > last) {
+      refuse("SOURCE_DATE_EPOCH", fixed, "not a number of seconds since 1970; set it to one or unset it");
+    }
+    now = sys_seconds(seconds(*since_epoch));
+  }
+  const year_month_day date(floor<days>(now));
+  char text[32];
+  std::snprintf(text, sizeof text, "%04d-%02u-%02u", static_cast<int>(date.year()),
+                static_cast<unsigned>(date.month()), static_cast<unsigned>(date.day()));
+  return text;
+}
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,41 @@
+// The values that options take: text to value. Each throws UsageError, naming the option and what would
+// be right.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "cli/options.hpp"
+#include "fifthpeg/fraction.hpp"
+#include "fifthpeg/tuning.hpp"
+
+namespace fifthpeg::cli {
+
+int whole_number(std::string_view option, std::string_view text, int lowest, int highest);
+// "65536", "64M", "1G": K, M and G are powers of 1024.
+std::size_t byte_count(std::string_view option, std::string_view text);
+// "1/16": one note value as a fraction of a whole note.
+Fraction grid_step(std::string_view option, std::string_view text);
+Tuning tuning(std::string_view option, std::string_view text);
+// "auto", which is nothing, or half steps.
+std::optional<int> transposition(std::string_view option, std::string_view text);
+Refinger refinger(std::string_view option, std::string_view text);
+Staves staves(std::string_view option, std::string_view text);
+FifthFrets fifth_frets(std::string_view option, std::string_view text);
+// What --to says.
+OutputFormat output_format(std::string_view option, std::string_view text);
+
+// What a file is by its name: ".musicxml" and ".xml", ".mxl", ".mid" and ".midi", ".txt"; case aside.
+std::optional<OutputFormat> format_by_extension(std::string_view path);
+// What a file of that format is called: ".musicxml".
+std::string_view extension(OutputFormat format);
+// "MusicXML", "MIDI": for people.
+std::string_view name(OutputFormat format);
+
+// The date that goes into files: of SOURCE_DATE_EPOCH if that is set, otherwise today, in UTC.
+// "2026-01-31".
+std::string encoding_date();
+
+}  // namespace fifthpeg::cli

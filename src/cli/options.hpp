@@ -1,0 +1,76 @@
+// What the command line asks for, after it has been read and checked: plain values, one struct a command.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "fifthpeg/hands.hpp"
+#include "fifthpeg/read.hpp"
+#include "fifthpeg/tuning.hpp"
+#include "fifthpeg/write.hpp"
+
+namespace fifthpeg::cli {
+
+// The name that stands for standard input and standard output.
+inline constexpr char standard_stream[] = "-";
+
+// What --tuning, --capo, --fifth-capo and --frets say. What is not set stays as the file has it.
+struct BanjoOptions {
+  std::optional<Tuning> tuning;
+  std::optional<int> capo;
+  std::optional<int> fifth_capo;
+  std::optional<int> frets;
+};
+
+// From an input to music on the banjo: what all commands share.
+struct InputOptions {
+  ReadOptions read;
+  BanjoOptions banjo;
+};
+
+enum class OutputFormat : std::int8_t { musicxml, mxl, smf, text };
+
+struct ConvertOptions {
+  std::vector<std::string> inputs;
+  std::string output;     // a path or "-"; empty where `directory` is set
+  std::string directory;  // empty where `output` is set
+  OutputFormat format = OutputFormat::musicxml;
+  InputOptions in;
+  HandsOptions hands;
+  MusicXmlOptions musicxml;
+  SmfOptions smf;
+  TextTabOptions text;
+  bool force = false;
+  bool strict = false;
+  bool json = false;
+  bool quiet = false;
+  int jobs = 1;
+};
+
+struct ShowOptions {
+  std::string input;
+  InputOptions in;
+  HandsOptions hands;
+  std::optional<int> width;  // not set: the terminal's
+  bool fingers = false;
+  bool quiet = false;
+};
+
+struct DescribeOptions {
+  std::string input;
+  InputOptions in;
+  bool json = false;
+  bool quiet = false;
+};
+
+// A text that was asked for: --help, --version.
+struct Answer {
+  std::string text;
+};
+
+using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions>;
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,219 @@
+#include "cli/output.hpp"
+
+#include <array>
+#include <cerrno>
+#include <cstdint>
+#include <cstdio>
+#include <fcntl.h>
+#include <filesystem>
+#include <signal.h>  // NOLINT(modernize-deprecated-headers): SIGPIPE is POSIX
+#include <sys/random.h>
+#include <sys/stat.h>
+#include <system_error>
+#include <unistd.h>
+#include <utility>
+
+#include "cli/unfinished.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+constexpr std::size_t piece = std::size_t{1} << 18;
+
+std::string advice(int error) {
+  switch (error) {
+    case ENOENT:
+      return "; make the directory first";
+    case ENOTDIR:
+      return "; a part of the path is a file, no directory";
+    case EACCES:
+    case EPERM:
+    case EROFS:
+      return "; choose a directory that you may write to";
+    case ENOSPC:
+    case EDQUOT:
+      return "; make room or choose another place";
+    case EFBIG:
+      return "; a limit on the size of files is set (ulimit -f)";
+    case ENAMETOOLONG:
+      return "; choose a shorter name";
+    default:
+      return "";
+  }
+}
+
+[[noreturn]] void fail(int error) {
+  if (error == EPIPE) throw OutputGone("nobody reads the output any more");
+  throw WriteError("cannot be written: " + std::generic_category().message(error) + advice(error));
+}
+
+[[noreturn]] void exists() {
+  throw WriteError("exists already; --force replaces it");
+}
+
+// What is at a path, symbolic links followed; nothing where there is nothing.
+bool look(const std::string& path, struct stat& status) {
+  if (::stat(path.c_str(), &status) == 0) return true;
+  if (errno == ENOENT) return false;
+  fail(errno);
+}
+
+bool is_written_directly(const struct stat& status) {
+  return !S_ISREG(status.st_mode) && !S_ISDIR(status.st_mode);
+}
+
+// A name in the target's directory that is ours: short whatever the target's length, and random, so that
+// two runs never meet.
+std::string name_beside(const std::string& target) {
+  std::uint64_t random = 0;
+  if (::getrandom(&random, sizeof random, 0) != static_cast<ssize_t>(sizeof random)) {
+    random = static_cast<std::uint64_t>(::getpid());
+  }
+  std::array<char, 48> name{};
+  std::snprintf(name.data(), name.size(), ".fifthpeg-%016llx.part", static_cast<unsigned long long>(random));
+  return (std::filesystem::path(target).parent_path() / name.data()).string();
+}
+
+void sync_directory_of(const std::string& path) {
+  const std::string parent = std::filesystem::path(path).parent_path().string();
+  const int directory = ::open(parent.empty() ? "." : parent.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (directory < 0) return;  // may be written to, not read: then the file system decides when
+  ::fsync(directory);
+  ::close(directory);
+}
+
+// Renames without ever replacing. Where the file system cannot do that in one step, a second name and
+// the removal of the first come to the same.
+void rename_to_free(const char* from, const std::string& to) {
+  if (::renameat2(AT_FDCWD, from, AT_FDCWD, to.c_str(), RENAME_NOREPLACE) == 0) return;
+  if (errno == EEXIST) exists();
+  if (errno != EINVAL && errno != ENOSYS) fail(errno);
+  if (::link(from, to.c_str()) != 0) {
+    if (errno == EEXIST) exists();
+    fail(errno);
+  }
+  ::unlink(from);
+}
+
+}  // namespace
+
+void DescriptorSink::write(std::string_view bytes) {
+  if (pending_.size() + bytes.size() > piece) flush();
+  if (bytes.size() >= piece) {
+    put(bytes);
+  } else {
+    pending_.append(bytes);
+  }
+}
+
+void DescriptorSink::flush() {
+  put(pending_);
+  pending_.clear();
+}
+
+void DescriptorSink::put(std::string_view bytes) const {
+  while (!bytes.empty()) {
+    const ssize_t written = ::write(descriptor_, bytes.data(), bytes.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) fail(errno);
+    bytes.remove_prefix(static_cast<std::size_t>(written));
+  }
+}
+
+void require_free(const std::string& path, bool replace) {
+  struct stat status {};
+  if (!look(path, status)) {
+    // A symbolic link to nowhere: writing through it would make a file in some other place.
+    if (::lstat(path.c_str(), &status) == 0) {
+      throw WriteError("is a symbolic link to a file that is not there; name that file");
+    }
+    return;
+  }
+  if (S_ISDIR(status.st_mode)) throw WriteError("is a directory; name a file in it, or use -d");
+  if (!replace && !is_written_directly(status)) exists();
+}
+
+OutputFile::OutputFile(const std::string& path, bool replace) : target_(path), replace_(replace) {
+  require_free(path, replace);
+  struct stat status {};
+  const bool there = look(target_, status);
+  if (there && is_written_directly(status)) {
+    descriptor_ = ::open(target_.c_str(), O_WRONLY | O_CLOEXEC | O_NOCTTY);
+    if (descriptor_ < 0) fail(errno);
+  } else {
+    if (there) {
+      // The file that a symbolic link leads to is replaced, not the link.
+      std::error_code error;
+      const std::filesystem::path real = std::filesystem::canonical(target_, error);
+      if (error) fail(error.value());
+      target_ = real.string();
+      if (::access(target_.c_str(), W_OK) != 0) fail(errno);  // protected against writing: left alone
+    }
+    open_beside();
+    if (there) ::fchmod(descriptor_, status.st_mode & 0777U);
+  }
+  sink_.emplace(descriptor_);
+}
+
+OutputFile::~OutputFile() {
+  discard();
+}
+
+void OutputFile::commit() {
+  sink_->flush();
+  if (slot_ < 0) {
+    const int descriptor = std::exchange(descriptor_, -1);
+    if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
+    return;
+  }
+  if (::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail(errno);
+  const int descriptor = std::exchange(descriptor_, -1);
+  if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
+  const char* path = unfinished_path(slot_);
+  if (replace_) {
+    if (::rename(path, target_.c_str()) != 0) fail(errno);
+  } else {
+    rename_to_free(path, target_);
+  }
+  forget_unfinished(std::exchange(slot_, -1));
+  sync_directory_of(target_);
+}
+
+void OutputFile::open_beside() {
+  constexpr int attempts = 100;
+  for (int attempt = 0; attempt < attempts; ++attempt) {
+    slot_ = note_unfinished(name_beside(target_).c_str());
+    if (slot_ < 0) fail(ENAMETOOLONG);
+    descriptor_ = ::open(unfinished_path(slot_), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (descriptor_ >= 0) return;
+    const int error = errno;
+    forget_unfinished(std::exchange(slot_, -1));
+    if (error != EEXIST) fail(error);
+  }
+  fail(EEXIST);
+}
+
+void OutputFile::discard() noexcept {
+  if (descriptor_ >= 0) ::close(descriptor_);
+  if (slot_ >= 0) {
+    ::unlink(unfinished_path(slot_));
+    forget_unfinished(slot_);
+  }
+}
+
+void prepare_process() {
+  // A file opened while a standard descriptor is closed would get its number, and be written to by
+  // whoever means the standard one.
+  for (const int descriptor : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {
+    if (::fcntl(descriptor, F_GETFD) != -1 || errno != EBADF) continue;
+    // Opening takes the lowest free number, which is this one. Standard output is opened for reading, so
+    // that writing to it still fails.
+    const int opened = ::open("/dev/null", descriptor == STDERR_FILENO ? O_WRONLY : O_RDONLY);
+    if (opened > STDERR_FILENO) ::close(opened);
+  }
+  ::signal(SIGPIPE, SIG_IGN);  // writing says EPIPE instead
+  ::signal(SIGXFSZ, SIG_IGN);  // writing says EFBIG instead
+  remove_unfinished_on_signals();
+}
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,64 @@
+// Outputs: a file that is whole or not there at all, and standard output.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/write.hpp"
+
+namespace fifthpeg::cli {
+
+// Whoever read our output (a pager, `head`) has closed the pipe.
+class OutputGone : public WriteError {
+ public:
+  using WriteError::WriteError;
+};
+
+// Collects bytes and hands them to a file descriptor in large pieces.
+class DescriptorSink : public Sink {
+ public:
+  explicit DescriptorSink(int descriptor) : descriptor_(descriptor) {}
+  void write(std::string_view bytes) override;
+  void flush();
+
+ private:
+  void put(std::string_view bytes) const;
+
+  int descriptor_;
+  std::string pending_;
+};
+
+// A file written beside its target under another name and renamed when it is complete: whoever looks at
+// the target finds what was there before or all of the new content, also after a crash. Removed again
+// unless commit() has been reached. A device or pipe as target is written to directly.
+class OutputFile : public Sink {
+ public:
+  // Throws WriteError where the target exists and `replace` is not set, or cannot be written.
+  OutputFile(const std::string& path, bool replace);
+  ~OutputFile() override;
+
+  void write(std::string_view bytes) override { sink_->write(bytes); }
+  void commit();
+
+ private:
+  void open_beside();
+  void discard() noexcept;
+
+  std::string target_;
+  bool replace_ = false;
+  int slot_ = -1;  // in the table of unfinished files; -1 when written directly
+  int descriptor_ = -1;
+  std::optional<DescriptorSink> sink_;
+};
+
+// Throws what OutputFile would throw for a target that exists, so that it is said before the work.
+void require_free(const std::string& path, bool replace);
+
+// To be called once, first of all. Gives the three standard descriptors a meaning if they were closed,
+// turns signals about pipes and limits into errors, and sees to it that unfinished files are removed
+// when a signal ends the program.
+void prepare_process();
+
+}  // namespace fifthpeg::cli

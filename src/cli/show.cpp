@@ -1,0 +1,46 @@
+#include <algorithm>
+#include <string>
+#include <sys/ioctl.h>
+#include <unistd.h>
+
+#include "cli/commands.hpp"
+#include "cli/load.hpp"
+#include "cli/messages.hpp"
+#include "cli/output.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+int terminal_width() {
+  constexpr int usual = 80;
+  constexpr int narrowest = 40;
+  struct winsize size {};
+  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0) return usual;
+  return std::max<int>(size.ws_col, narrowest);
+}
+
+}  // namespace
+
+Status show(const ShowOptions& options) {
+  const std::string name = input_name(options.input);
+  try {
+    Reading reading = load(options.input, options.in);
+    reading.report.merge(finger(reading.score, options.hands).report);
+
+    TextTabOptions text;
+    text.width = options.width ? *options.width : terminal_width();
+    text.fingers = options.fingers;
+    DescriptorSink out(STDOUT_FILENO);
+    write_text_tab(reading.score, text, out, reading.report);
+    out.flush();
+    // Below the tab, where it is seen.
+    if (!options.quiet) say(report_lines(name, reading.report));
+    return Status::done;
+  } catch (...) {
+    const Failure failure = current_failure(name, output_name(standard_stream));
+    if (!failure.silent) say(error_line(failure));
+    return failure.status;
+  }
+}
+
+}  // namespace fifthpeg::cli
