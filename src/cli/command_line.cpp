@@ -30,7 +30,16 @@ class HelpFormatter : public CLI::Formatter {
 
   std::string make_help(const CLI::App* app, std::string, CLI::AppFormatMode mode) const override {
     const HelpText& text = help_text(app->get_parent() == nullptr ? "" : app->get_name());
-    return std::string(text.usage) + "\n" + make_groups(app, mode) + "\n" + std::string(text.after);
+    std::string groups = make_groups(app, mode);  // with two blank lines between one and the next
+    for (std::size_t at = groups.find("\n\n\n"); at != std::string::npos; at = groups.find("\n\n\n", at)) {
+      groups.erase(at, 1);
+    }
+    return std::string(text.usage) + groups + "\n" + std::string(text.after);
+  }
+  std::string make_option_name(const CLI::Option* option, bool is_positional) const override {
+    std::string names = CLI::Formatter::make_option_name(option, is_positional);
+    if (const std::size_t comma = names.find(','); comma != std::string::npos) names.insert(comma + 1, " ");
+    return names;
   }
   std::string make_option_opts(const CLI::Option* option) const override {
     return option->get_type_size() == 0 ? "" : " " + option->get_type_name();
@@ -96,17 +105,15 @@ class Commands {
   }
 
   static void add_input_options(CLI::App* command, InputTexts& texts) {
-    value(command, "--part", texts.part, "P", "the part to take, by name or by number in 'describe'")
+    value(command, "--part", texts.part, "P", "the part to take: its name, or number in 'describe'")
         ->group("Reading");
-    command
-        ->add_flag("--all-parts", texts.all_parts,
-                   "take chord symbols, and chords struck, from the other parts")
+    command->add_flag("--all-parts", texts.all_parts, "take chord symbols from the other parts too")
         ->group("Reading");
-    value(command, "--grid", texts.grid, "STEP", "MIDI: the finest note value, such as 1/16; found otherwise")
+    value(command, "--grid", texts.grid, "STEP", "MIDI: the finest note value, such as 1/16")
         ->group("Reading");
-    command->add_flag("--keep-swing", texts.keep_swing, "MIDI: leave swung eighths as they were played")
+    command->add_flag("--keep-swing", texts.keep_swing, "MIDI: leave swung eighths as they are")
         ->group("Reading");
-    value(command, "--max-bytes", texts.max_bytes, "SIZE", "largest input, such as 256M; 64M by default")
+    value(command, "--max-bytes", texts.max_bytes, "SIZE", "largest input: 64M, by default")
         ->group("Reading");
 
     value(command, "--tuning", texts.tuning, "T", "a name or a spelling: open-g, double-c, gDGCD")
@@ -114,19 +121,19 @@ class Commands {
     const std::string group = command->get_option("--tuning")->get_group();
     value(command, "--capo", texts.capo, "N", "fret of the capo; 0 is none")->group(group);
     value(command, "--fifth-capo", texts.fifth_capo, "F",
-          "fret where the short string begins; 5 is its own nut,\nand it goes along with --capo otherwise")
+          "fret where the short string begins: 5 is its own\nnut; by default it goes along with --capo")
         ->group(group);
     value(command, "--frets", texts.frets, "N", "frets on the neck; 22 by default")->group(group);
   }
 
   static void add_hands_options(CLI::App* command, HandsTexts& texts) {
     value(command, "--transpose", texts.transpose, "auto|N",
-          "half steps to move by; auto, the default, moves by octaves\nonly where notes are out of range")
+          "half steps to move by; auto (default) moves by\noctaves, and only if notes are out of range")
         ->group("Hands");
-    command->add_flag("--thin", texts.thin, "let inner notes go from chords that no hand can hold")
+    command->add_flag("--thin", texts.thin, "drop inner notes of chords that no hand can hold")
         ->group("Hands");
     value(command, "--refinger", texts.refinger, "missing|all",
-          "find places for notes without one (default), or for all")
+          "place the notes without a place (default), or all")
         ->group("Hands");
   }
 
@@ -135,23 +142,22 @@ class Commands {
     convert_->add_option("IN", convert_inputs_)->type_name("");
     value(convert_, "-o,--output", output_, "OUT", "the file to write; - is standard output");
     value(convert_, "-d,--directory", directory_, "DIR", "write a file for each input there");
-    value(convert_, "--to", to_, "FORMAT", "musicxml, mxl, mid or txt; by default what OUT's name says");
+    value(convert_, "--to", to_, "FORMAT", "musicxml, mxl, mid or txt, where OUT does not say");
     convert_->add_flag("--force", force_, "replace files that exist");
-    convert_->add_flag("--strict", strict_, "write nothing, and exit with 1, where anything would be lost");
+    convert_->add_flag("--strict", strict_, "write nothing where anything would be lost");
     convert_->add_flag("--json", json_, "report on standard output for programs");
-    value(convert_, "--jobs", jobs_, "N", "inputs worked on at a time; by default one a processor");
+    value(convert_, "--jobs", jobs_, "N", "inputs at a time; by default one a processor");
     convert_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
     add_input_options(convert_, convert_in_);
     add_hands_options(convert_, convert_hands_);
     value(convert_, "--staves", staves_, "WHICH", "MusicXML: both (default), notation or tab")
         ->group("Writing");
     value(convert_, "--fifth-frets", fifth_frets_, "FROM",
-          "MusicXML: number the short string's frets from long-nut\n(default) or own-nut")
+          "MusicXML: short string's frets counted from\nlong-nut (default) or own-nut")
         ->group("Writing");
     convert_->add_flag("--channel-per-string", channel_per_string_, "MIDI: string 1 on channel 1, and so on")
         ->group("Writing");
-    convert_->add_flag("--no-repeats", no_repeats_, "MIDI: play everything once, as it is written")
-        ->group("Writing");
+    convert_->add_flag("--no-repeats", no_repeats_, "MIDI: play repeated sections once")->group("Writing");
     value(convert_, "--width", width_, "N", "text tab: columns; 80 by default")->group("Writing");
   }
 
@@ -324,7 +330,11 @@ class Commands {
       }
       return "unknown option '" + printable(rest.front()) + "'";
     }
-    return error.what();
+    const std::string what = error.what();
+    if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
+      return what.substr(0, what.find(':')) + " takes one value, and is given once";
+    }
+    return what;
   }
 
   CLI::App app_;

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <cstdint>
 #include <filesystem>
 #include <optional>
@@ -35,7 +36,13 @@ void write_score(const Score& score, const ConvertOptions& options, Sink& sink, 
 
 void refuse_losses(const Report& report, bool strict) {
   if (!strict || !report.has_losses()) return;
-  throw PlayError("something would be lost, and --strict allows no loss; nothing was written");
+  const auto& told = report.told();
+  const auto is_loss = [](const Told& one) { return one.telling == Telling::loss; };
+  const auto kinds = std::count_if(told.begin(), told.end(), is_loss);
+  const Told& first = *std::find_if(told.begin(), told.end(), is_loss);
+  const std::string others = kinds > 1 ? " (and other things)" : "";
+  throw PlayError("would lose: " + first.text + others + "; nothing is written, as --strict asks",
+                  first.places.empty() ? Place{} : first.places.front());
 }
 
 void write_to_standard_output(const Score& score, const ConvertOptions& options, Report& report) {

@@ -1,0 +1,154 @@
+"""Usage: help, version, and command lines that make no sense."""
+
+import re
+
+import pytest
+
+from conftest import names
+
+
+def test_version(fifthpeg):
+    result = fifthpeg("--version")
+    assert result.status == 0
+    assert re.fullmatch(rb"fifthpeg \d+\.\d+\.\d+\n", result.out)
+    assert result.err == ""
+
+
+def test_help_names_commands_and_statuses(fifthpeg):
+    result = fifthpeg("--help")
+    assert result.status == 0 and result.err == ""
+    text = result.out.decode()
+    for command in ("convert", "show", "describe"):
+        assert f"fifthpeg {command} IN" in text
+    assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
+
+
+OPTIONS = {
+    "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid
+        --keep-swing --max-bytes --tuning --capo --fifth-capo --frets --transpose --thin --refinger --staves
+        --fifth-frets --channel-per-string --no-repeats --width""",
+    "show": """--width --fingers --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo
+        --fifth-capo --frets --transpose --thin --refinger""",
+    "describe": """--json --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo --fifth-capo
+        --frets""",
+}
+
+
+@pytest.mark.parametrize("command", OPTIONS)
+@pytest.mark.parametrize("flag", ["--help", "-h"])
+def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
+    result = fifthpeg(command, flag)
+    assert result.status == 0 and result.err == ""
+    text = result.out.decode()
+    listed = set(re.findall(r"^  (?:-\w, )?(--[a-z-]+)", text, re.MULTILINE))
+    assert listed == set(OPTIONS[command].split()) | {"--help"}
+    assert "Examples\n" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
+# The command line, and what the one line about it must name.
+WRONG = [
+    ([], "convert, show or describe"),
+    (["frobnicate"], "frobnicate"),
+    (["--frob"], "--frob"),
+    (["convert"], "no input"),
+    (["show"], "no input"),
+    (["describe"], "no input"),
+    (["convert", "reel.mid"], "-o OUT or -d DIR"),
+    (["convert", "reel.mid", "-o", ""], "-o OUT or -d DIR"),
+    (["convert", "reel.mid", "-o", "x.mid", "-d", "out"], "-o OUT or -d DIR"),
+    (["convert", "reel.mid", "-o", "x.mid", "-o", "y.mid"], "--output"),
+    (["convert", "reel.mid", "-o"], "--output"),
+    (["convert", "reel.mid", "lick.musicxml", "-o", "x.mid"], "-d DIR"),
+    (["convert", "reel.mid", "-o", "x"], ".musicxml"),
+    (["convert", "reel.mid", "-o", "x.doc"], ".musicxml"),
+    (["convert", "reel.mid", "-o", "-"], "--to"),
+    (["convert", "reel.mid", "-d", "out"], "--to"),
+    (["convert", "reel.mid", "-o", "x.mid", "--to", "musicxml"], "different formats"),
+    (["convert", "reel.mid", "-o", "x", "--to", "doc"], "musicxml, mxl, mid or txt"),
+    (["convert", "-", "-", "-d", "out", "--to", "mid"], "only once"),
+    (["convert", "-", "-d", "out", "--to", "mid"], "standard input"),
+    (["convert", "reel.mid", "-o", "-", "--to", "mid", "--json"], "--json"),
+    (["convert", "reel.mid", "-o", "x.mid", "--frob"], "--frob"),
+    (["convert", "reel.mid", "-o", "x.mid", "--tuning", "open-x"], "open-g"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo"], "--capo"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo", "two"], "'two'"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo", "-1"], "--capo"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo", "99999999999999999999"], "--capo"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo", "12", "--frets", "12"], "--capo"),
+    (["convert", "reel.mid", "-o", "x.mid", "--capo", "25"], "--frets"),
+    (["convert", "reel.mid", "-o", "x.mid", "--fifth-capo", "4"], "--fifth-capo"),
+    (["convert", "reel.mid", "-o", "x.mid", "--frets", "2"], "--frets"),
+    (["convert", "reel.mid", "-o", "x.mid", "--transpose", "up"], "auto"),
+    (["convert", "reel.mid", "-o", "x.mid", "--transpose", "1.5"], "--transpose"),
+    (["convert", "reel.mid", "-o", "x.mid", "--refinger", "some"], "missing or all"),
+    (["convert", "reel.mid", "-o", "x.mid", "--grid", "16"], "1/16"),
+    (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/0"], "--grid"),
+    (["convert", "reel.mid", "-o", "x.mid", "--grid", "-1/8"], "--grid"),
+    (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "lots"], "256M"),
+    (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "0"], "--max-bytes"),
+    (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "99999999999G"], "--max-bytes"),
+    (["convert", "reel.mid", "-o", "x.mid", "--jobs", "0"], "--jobs"),
+    (["convert", "reel.mid", "-o", "x.mid", "--part", "Bassoon"], "Bassoon"),
+    (["convert", "reel.mid", "-o", "x.mid", "--part", "7"], "7"),
+    (["convert", "reel.mid", "-o", "x.xml", "--staves", "three"], "both, notation or tab"),
+    (["convert", "reel.mid", "-o", "x.xml", "--fifth-frets", "bridge"], "long-nut or own-nut"),
+    (["convert", "reel.mid", "-o", "x.txt", "--width", "10"], "--width"),
+    (["convert", "reel.mid", "-o", "x.mid", "--staves", "tab"], "--staves is for MusicXML"),
+    (["convert", "reel.mid", "-o", "x.mid", "--fifth-frets", "own-nut"], "--fifth-frets is for MusicXML"),
+    (["convert", "reel.mid", "-o", "x.xml", "--channel-per-string"], "--channel-per-string is for MIDI"),
+    (["convert", "reel.mid", "-o", "x.xml", "--no-repeats"], "--no-repeats is for MIDI"),
+    (["convert", "reel.mid", "-o", "x.xml", "--width", "80"], "--width is for text tab"),
+    (["show", "reel.mid", "lick.musicxml"], "one input"),
+    (["show", "reel.mid", "--width", "wide"], "--width"),
+    (["show", "reel.mid", "--part", "Bassoon"], "Bassoon"),
+    (["describe", "reel.mid", "lick.musicxml"], "one input"),
+    (["describe", "reel.mid", "--part", "Bassoon"], "Bassoon"),
+    (["describe", "reel.mid", "--transpose", "2"], "--transpose"),
+]
+
+
+@pytest.mark.parametrize("arguments, named", WRONG, ids=lambda value: " ".join(value) if isinstance(value, list) else "")
+def test_wrong_usage(fifthpeg, tmp_path, reel, lick, arguments, named):
+    before = names(tmp_path)
+    result = fifthpeg(*arguments)
+    assert result.status == 2
+    assert result.out == b""
+    # One line, of ours, that names what is wrong.
+    assert len(result.err.splitlines()) == 1 == len(result.errors), result.err
+    assert named in result.err
+    assert names(tmp_path) == before
+
+
+def test_source_date_epoch_that_is_none(fifthpeg, tmp_path, reel):
+    for wrong in ("yesterday", "-1", "12.5", "999999999999999"):
+        result = fifthpeg("convert", reel, "-o", "x.xml", env={"SOURCE_DATE_EPOCH": wrong})
+        assert result.status == 2 and "SOURCE_DATE_EPOCH" in result.err
+    assert names(tmp_path) == ["reel.mid"]
+
+
+def test_options_may_stand_anywhere_and_names_may_begin_with_a_hyphen(fifthpeg, tmp_path, reel):
+    reel.rename(tmp_path / "-reel.mid")
+    assert fifthpeg("convert", "-o", "x.mid", "--capo=2", "--", "-reel.mid").status == 0
+    assert (tmp_path / "x.mid").exists()
+
+
+def test_nothing_is_open_but_the_program_still_ends_properly(fifthpeg, reel):
+    """Standard descriptors that are closed are not taken for files."""
+    import subprocess
+
+    from conftest import PROGRAM
+
+    for closed in ("<&-", ">&-", "2>&-", "<&- >&- 2>&-"):
+        done = subprocess.run(
+            ["sh", "-c", f'"$0" convert "$1" -o out.mid --force {closed}', PROGRAM, reel],
+            cwd=reel.parent, capture_output=True, timeout=60, check=False,
+        )
+        assert done.returncode == 0, closed
+        assert (reel.parent / "out.mid").read_bytes().startswith(b"MThd")
+        (reel.parent / "out.mid").unlink()
+    done = subprocess.run(
+        ["sh", "-c", '"$0" show "$1" >&-', PROGRAM, reel], capture_output=True, timeout=60, check=False
+    )
+    assert done.returncode == 4
+    assert b"standard output" in done.stderr
