@@ -1,0 +1,86 @@
+// write_text_tab: heading, lines of tab, legend.
+#include <algorithm>
+#include <stdexcept>
+#include <string>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/write.hpp"
+#include "write/text/columns.hpp"
+#include "write/text/display_width.hpp"
+#include "write/text/heading.hpp"
+#include "write/text/legend.hpp"
+#include "write/text/system.hpp"
+
+namespace fifthpeg {
+namespace {
+
+constexpr int narrowest = 24;
+constexpr int widest = 10'000;
+
+// Whether every note that is not stopped is left to ring.
+bool everything_rings(const Score& score) {
+  bool any = false;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        if (note.ring == Ring::natural) return false;
+        any = any || note.ring == Ring::let_ring;
+      }
+    }
+  }
+  return any;
+}
+
+std::string legend(const text::SignsUsed& used, int width) {
+  std::string all;
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    if (!used.test(i)) continue;
+    const text::SignText& sign = text::sign_texts.at(i);
+    all += (all.empty() ? "" : ", ") + std::string(sign.sign) + " " + std::string(sign.meaning);
+  }
+  std::string lines;
+  for (const std::string& line : text::wrapped(all, width)) lines += line + "\n";
+  return lines;
+}
+
+void tell_bar_styles(const Score& score, Report& report) {
+  for (std::size_t i = 0; i < score.measures.size(); ++i) {
+    const Measure& measure = score.measures[i];
+    const bool last = i + 1 == score.measures.size();
+    const bool shown = measure.right_bar == BarStyle::regular ||
+                       measure.right_bar == (last ? BarStyle::light_heavy : BarStyle::light_light);
+    if (!shown) {
+      report.tell(Telling::loss, "tab-bar-style", "A barline of another kind is drawn single or double",
+                  {{}, measure.number, {}});
+    }
+  }
+}
+
+}  // namespace
+
+void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink, Report& report) {
+  if (options.width < narrowest || options.width > widest) {
+    throw UsageError("a text tab can be " + std::to_string(narrowest) + " to " + std::to_string(widest) +
+                     " columns wide, not " + std::to_string(options.width));
+  }
+  try {
+    const text::Style style{options.fingers, everything_rings(score)};
+    sink.write(text::heading(score, options.width, style.everything_rings));
+    tell_bar_styles(score, report);
+    text::ColumnMaker maker(style, report);
+    text::System system(score.banjo.tuning, options.width, sink);
+    text::SignsUsed used;
+    for (const Measure& measure : score.measures) {
+      std::vector<std::string> at_end;
+      const auto columns = maker.make(measure, &measure == score.measures.data(), at_end);
+      if (system.add(measure, columns, at_end)) used.set(static_cast<std::size_t>(text::Sign::goes_on));
+    }
+    system.flush();
+    used |= maker.used();
+    sink.write(legend(used, options.width));
+  } catch (const std::overflow_error&) {
+    throw WriteError("the score holds times too long or too fine to be counted");
+  }
+}
+
+}  // namespace fifthpeg
