@@ -1,0 +1,81 @@
+"""Ryan's Mammoth Collection of Fiddle Tunes (Boston 1883), as music21's corpus carries it in ABC.
+
+music21 turns each tune into MIDI and MusicXML; that is made once and kept in the cache folder.
+"""
+import os
+import re
+import tempfile
+from pathlib import Path
+
+import music21
+
+ALL = os.environ.get("FIFTHPEG_ALL") == "1"
+EVERY = 17  # the fixed rule: every 17th tune by file name, sixty of them
+SAMPLE = 60
+CACHE = Path(os.environ.get("FIFTHPEG_CACHE") or tempfile.gettempdir()) / f"fiddle-tunes-{music21.VERSION_STR}"
+
+
+def folder():
+    return Path(music21.__file__).parent / "corpus" / "ryansMammoth"
+
+
+def names():
+    everything = sorted(path.stem for path in folder().glob("*.abc"))
+    return everything if ALL else everything[::EVERY][:SAMPLE]
+
+
+def abc(name):
+    return (folder() / f"{name}.abc").read_text(encoding="utf-8", errors="replace")
+
+
+def header(name, letter):
+    found = re.search(rf"^{letter}:\s*(.*?)\s*(?:%.*)?$", abc(name), re.MULTILINE)
+    return found.group(1) if found else ""
+
+
+def _write(stream, kind, target):
+    """Whole or not at all, whoever else writes the same file at the same time."""
+    handle, temporary = tempfile.mkstemp(dir=target.parent, suffix=target.suffix)
+    os.close(handle)
+    try:
+        stream.write(kind, fp=temporary)
+        os.replace(temporary, target)
+    finally:
+        Path(temporary).unlink(missing_ok=True)
+
+
+def _straight(score):
+    """Without its repeat signs: for tunes whose signs music21 cannot carry out."""
+    for part in score.parts:
+        for measure in part.getElementsByClass(music21.stream.Measure):
+            for side in ("leftBarline", "rightBarline"):
+                if isinstance(getattr(measure, side), music21.bar.Repeat):
+                    setattr(measure, side, None)
+            for mark in list(measure.getElementsByClass(music21.repeat.RepeatMark)):
+                measure.remove(mark)
+    return score
+
+
+def _without_graces(score):
+    """music21 writes a grace note to MIDI with its end in front of its beginning; it stays in MusicXML."""
+    for note in list(score.recurse().notes):
+        if note.duration.isGrace:
+            note.activeSite.remove(note)
+    return score
+
+
+def files(name):
+    """(MusicXML, MIDI) of a tune, as music21 writes them; the MIDI without grace notes."""
+    CACHE.mkdir(parents=True, exist_ok=True)
+    xml, midi = CACHE / f"{name}.musicxml", CACHE / f"{name}.mid"
+    if not (xml.is_file() and midi.is_file()):
+        score = music21.converter.parse(folder() / f"{name}.abc", forceSource=True)
+        if isinstance(score, music21.stream.Opus):
+            score = score.scores[0]
+        _write(score, "musicxml", xml)
+        score = _without_graces(score)
+        try:
+            _write(score, "midi", midi)
+        except music21.repeat.ExpanderException:
+            _write(_straight(score), "midi", midi)
+    return xml, midi
