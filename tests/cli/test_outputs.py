@@ -1,0 +1,209 @@
+"""Outputs are whole or not there; what exists is replaced only when asked; a failure is status 4."""
+
+import os
+import resource
+import stat
+
+import pytest
+
+import material
+from conftest import names
+
+EXTENSIONS = ["musicxml", "xml", "mxl", "mid", "midi", "txt"]
+FORMATS = ["musicxml", "mxl", "mid", "txt"]
+
+
+def unwritable(result, file, says=""):
+    assert result.status == 4, (result.status, result.err)
+    assert len(result.errors) == 1, result.err
+    assert result.errors[0].startswith(f"fifthpeg: {file}: "), result.err
+    assert says in result.errors[0], result.err
+
+
+@pytest.mark.parametrize("extension", EXTENSIONS)
+def test_existing_file_is_kept_unless_forced(fifthpeg, tmp_path, reel, extension):
+    out = tmp_path / f"out.{extension}"
+    out.write_text("precious")
+    unwritable(fifthpeg("convert", reel, "-o", out), out, "--force")
+    assert out.read_text() == "precious"
+    assert fifthpeg("convert", reel, "-o", out, "--force").status == 0
+    assert out.read_bytes() != b"precious"
+    assert names(tmp_path) == sorted([out.name, "reel.mid"])
+
+
+def test_forced_replacement_that_fails_keeps_the_old_file(fifthpeg, tmp_path):
+    (tmp_path / "bad.mid").write_bytes(b"nothing")
+    (tmp_path / "out.mid").write_text("precious")
+    assert fifthpeg("convert", "bad.mid", "-o", "out.mid", "--force").status == 3
+    assert (tmp_path / "out.mid").read_text() == "precious"
+    assert names(tmp_path) == ["bad.mid", "out.mid"]
+
+
+def test_a_file_converted_onto_itself(fifthpeg, tmp_path, lick):
+    before = lick.read_bytes()
+    assert fifthpeg("convert", lick, "-o", lick, "--force").status == 0
+    assert lick.read_bytes() != before
+    assert sorted(material.sounding(material.musicxml(lick))) == [59, 67, 67, 69]
+
+
+def test_permissions_of_new_and_replaced_files(fifthpeg, tmp_path, reel):
+    assert fifthpeg("convert", reel, "-o", "new.mid", umask=0o027).status == 0
+    assert stat.S_IMODE((tmp_path / "new.mid").stat().st_mode) == 0o640
+    (tmp_path / "new.mid").chmod(0o600)
+    assert fifthpeg("convert", reel, "-o", "new.mid", "--force", umask=0o022).status == 0
+    assert stat.S_IMODE((tmp_path / "new.mid").stat().st_mode) == 0o600
+
+
+def test_symbolic_link_is_followed(fifthpeg, tmp_path, reel):
+    (tmp_path / "shelf").mkdir()
+    (tmp_path / "shelf/real.mid").write_text("old")
+    (tmp_path / "link.mid").symlink_to("shelf/real.mid")
+    unwritable(fifthpeg("convert", reel, "-o", "link.mid"), "link.mid", "--force")
+    assert fifthpeg("convert", reel, "-o", "link.mid", "--force").status == 0
+    assert (tmp_path / "link.mid").is_symlink()
+    assert (tmp_path / "shelf/real.mid").read_bytes().startswith(b"MThd")
+    assert names(tmp_path / "shelf") == ["real.mid"]
+
+
+def test_symbolic_link_to_nowhere(fifthpeg, tmp_path, reel):
+    (tmp_path / "link.mid").symlink_to("nowhere.mid")
+    for force in ([], ["--force"]):
+        unwritable(fifthpeg("convert", reel, "-o", "link.mid", *force), "link.mid", "symbolic link")
+    assert names(tmp_path) == ["link.mid", "reel.mid"]
+
+
+def test_directory_as_output(fifthpeg, tmp_path, reel):
+    (tmp_path / "out.mid").mkdir()
+    for force in ([], ["--force"]):
+        unwritable(fifthpeg("convert", reel, "-o", "out.mid", *force), "out.mid", "use -d")
+    assert names(tmp_path / "out.mid") == []
+
+
+def test_directory_that_is_not_there(fifthpeg, tmp_path, reel):
+    unwritable(fifthpeg("convert", reel, "-o", "shelf/out.mid"), "shelf/out.mid", "make the directory first")
+    assert names(tmp_path) == ["reel.mid"]
+
+
+def test_file_where_a_directory_should_be(fifthpeg, tmp_path, reel):
+    unwritable(fifthpeg("convert", reel, "-o", "reel.mid/out.mid"), "reel.mid/out.mid", "Not a directory")
+    unwritable(fifthpeg("convert", reel, "-d", "reel.mid", "--to", "txt"), "reel.mid/reel.txt")
+    assert names(tmp_path) == ["reel.mid"]
+
+
+def test_long_names(fifthpeg, tmp_path, reel):
+    longest = "n" * 251 + ".mid"  # 255, the most that a name may have
+    assert fifthpeg("convert", reel, "-o", longest).status == 0
+    assert (tmp_path / longest).read_bytes().startswith(b"MThd")
+    too_long = "n" * 252 + ".mid"
+    unwritable(fifthpeg("convert", reel, "-o", too_long), too_long, "shorter name")
+    deep = "/".join(["d" * 200] * 25) + "/out.mid"
+    unwritable(fifthpeg("convert", reel, "-o", deep), deep, "shorter name")
+    assert names(tmp_path) == sorted([longest, "reel.mid"])
+
+
+def test_read_only_directory(as_nobody, open_folder):
+    (open_folder / "reel.mid").write_bytes(material.reel())
+    (open_folder / "shelf").mkdir()
+    (open_folder / "shelf/old.mid").write_text("precious")
+    (open_folder / "shelf").chmod(0o555)
+    unwritable(as_nobody("convert", "reel.mid", "-o", "shelf/out.mid"), "shelf/out.mid", "Permission denied")
+    unwritable(as_nobody("convert", "reel.mid", "-o", "shelf/old.mid", "--force"), "shelf/old.mid", "Permission denied")
+    unwritable(as_nobody("convert", "reel.mid", "-d", "shelf", "--to", "txt"), "shelf/reel.txt", "Permission denied")
+    assert names(open_folder / "shelf") == ["old.mid"]
+    assert (open_folder / "shelf/old.mid").read_text() == "precious"
+
+
+def test_write_protected_file_is_left_alone(as_nobody, open_folder):
+    (open_folder / "reel.mid").write_bytes(material.reel())
+    (open_folder / "old.mid").write_text("precious")
+    (open_folder / "old.mid").chmod(0o444)
+    unwritable(as_nobody("convert", "reel.mid", "-o", "old.mid", "--force"), "old.mid", "Permission denied")
+    assert (open_folder / "old.mid").read_text() == "precious"
+    assert names(open_folder) == ["old.mid", "program", "reel.mid"]
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_full_disk(fifthpeg, tmp_path, reel, format):
+    unwritable(fifthpeg("convert", reel, "-o", "/dev/full", "--to", format), "/dev/full", "No space left")
+    with open("/dev/full", "wb") as full:
+        unwritable(fifthpeg("convert", reel, "-o", "-", "--to", format, stdout=full), "standard output", "No space left")
+    assert names(tmp_path) == ["reel.mid"]
+    assert stat.S_ISCHR(os.stat("/dev/full").st_mode)  # still a device
+
+
+@pytest.mark.parametrize(
+    "arguments", [["show"], ["describe"], ["describe", "--json"], ["convert", "-o", "out.mid", "--json"]]
+)
+def test_full_disk_on_standard_output(fifthpeg, tmp_path, reel, arguments):
+    with open("/dev/full", "wb") as full:
+        unwritable(fifthpeg(arguments[0], reel, *arguments[1:], stdout=full), "standard output", "No space left")
+
+
+@pytest.mark.parametrize("arguments", [["--help"], ["--version"], ["convert", "--help"]])
+def test_full_disk_for_help(fifthpeg, arguments):
+    with open("/dev/full", "wb") as full:
+        unwritable(fifthpeg(*arguments, stdout=full), "standard output", "No space left")
+
+
+@pytest.mark.parametrize("format", FORMATS)
+@pytest.mark.parametrize("limit", [0, 1, 100, 4096])
+def test_file_size_limit(fifthpeg, tmp_path, format, limit):
+    (tmp_path / "long.mid").write_bytes(material.long_reel(400))
+    out = tmp_path / f"out.{format}"
+    out.write_text("precious")
+    result = fifthpeg("convert", "long.mid", "-o", out, "--force",
+                      preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (limit, limit)))
+    if limit == 4096 and result.status == 0:
+        assert out.stat().st_size <= limit
+    else:
+        unwritable(result, out, "File too large")
+        assert out.read_text() == "precious"
+    assert names(tmp_path) == sorted(["long.mid", out.name])
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [["show"], ["describe"], ["describe", "--json"]] + [["convert", "-o", "-", "--to", name] for name in FORMATS],
+    ids=" ".join,
+)
+def test_reader_that_has_gone(fifthpeg, tmp_path, arguments):
+    """As in `fifthpeg show tune.mid | head`: quiet, and not killed by a signal."""
+    (tmp_path / "long.mid").write_bytes(material.long_reel(400))
+    read_end, write_end = os.pipe()
+    os.close(read_end)
+    try:
+        result = fifthpeg(arguments[0], "long.mid", *arguments[1:], stdout=write_end)
+    finally:
+        os.close(write_end)
+    assert result.status == 4
+    assert result.errors == []
+
+
+@pytest.mark.parametrize("format", FORMATS)
+def test_pipes_on_both_sides_give_what_files_give(fifthpeg, tmp_path, reel, format):
+    fixed = {"SOURCE_DATE_EPOCH": "86400"}
+    piped = fifthpeg("convert", "-", "-o", "-", "--to", format, input=reel.read_bytes(), env=fixed)
+    assert piped.status == 0, piped.err
+    assert fifthpeg("convert", reel, "-o", "out", "--to", format, env=fixed).status == 0
+    assert piped.out == (tmp_path / "out").read_bytes()
+
+
+def test_strict_on_standard_output_writes_nothing(fifthpeg, tmp_path):
+    (tmp_path / "chord.mid").write_bytes(UNHOLDABLE)
+    result = fifthpeg("convert", "chord.mid", "-o", "-", "--to", "mid", "--thin", "--strict")
+    assert result.status == 1 and result.out == b""
+
+
+# Six notes at a time, and five strings.
+UNHOLDABLE = material.midi(material.voice("Banjo", [(0, 4, pitch) for pitch in (50, 55, 59, 62, 67, 71)]))
+
+
+def test_output_to_a_named_pipe(fifthpeg, tmp_path, reel):
+    os.mkfifo(tmp_path / "pipe.mid")
+    reader = os.open(tmp_path / "pipe.mid", os.O_RDONLY | os.O_NONBLOCK)
+    try:
+        assert fifthpeg("convert", reel, "-o", "pipe.mid").status == 0
+        assert os.read(reader, 4) == b"MThd"
+    finally:
+        os.close(reader)
+    assert stat.S_ISFIFO((tmp_path / "pipe.mid").stat().st_mode)
