@@ -92,6 +92,12 @@ class Splitter {
       put_greedily(start, end);
     } else {
       by_groups(start + beats_.shift, end + beats_.shift);
+      const bool complete = std::all_of(pieces_.begin() + static_cast<std::ptrdiff_t>(first), pieces_.end(),
+                                        [](const Piece& piece) { return static_cast<bool>(piece.value); });
+      if (!complete) {  // beats part it into something shorter than any value
+        pieces_.resize(first);
+        put_greedily(start, end);
+      }
     }
     for (std::size_t i = first; i < pieces_.size(); ++i) {
       pieces_[i].first = i == first;
@@ -172,7 +178,8 @@ class Splitter {
   std::int64_t middle() const { return beats_.bounds.size() == 5 && beats_.compound ? beats_.bounds[2] : 0; }
 
   bool may_cross_groups(std::int64_t start, std::int64_t end) const {
-    if (!is_single(start, end) || !is_bound(start)) return false;
+    const NoteValue value = single_value(units_of(end - start));
+    if (!value || value.dots > 1 || !is_bound(start)) return false;
     if (middle() != 0 && start != 0 && start < middle() && middle() < end) return false;
     if (beats_.four_beats) {
       return start % beats_.bar == 0 && end <= start + beats_.bar && end % beats_.unit == 0;
