@@ -1,0 +1,42 @@
+// Strokes in notated time to measures: barlines, rests, ties, tuplets, the pickup.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+#include "read/smf/bars.hpp"
+#include "read/smf/strokes.hpp"
+
+namespace fifthpeg::smf_read {
+
+// A strike that has its place in notated time.
+struct PlacedStroke {
+  Fraction at;  // whole notes from the beginning of the piece
+  Fraction end;
+  std::size_t first = 0;  // notes [first, last)
+  std::size_t last = 0;
+  Brush brush = Brush::none;
+  std::vector<std::uint32_t> graces;  // indices of the strikes that lead to it
+};
+
+// Where the measures of the score stand on the bars of the file: the same, but for a pickup.
+struct Layout {
+  Fraction pickup_rest;      // silence taken away from the front of the first bar; 0: no pickup
+  bool short_first = false;  // the first bar has a shorter meter of its own, and is a pickup
+  Fraction last_length;      // of the last bar: shortened where it makes up for a pickup
+};
+
+// The rules: the first measure is a pickup if its meter is shorter than the second's, which is then its
+// meter too; if the first note of the whole file stands in the second half of it; or if the music ends in the
+// last measure exactly where it began in the first.
+Layout find_pickup(const Bars& bars, Fraction first_onset, Fraction end, Report& report);
+
+// Everything of the measures but what stands beside the notes. `keys` as they begin: the key of each bar,
+// and changes inside, are already in `measures`.
+void fill_measures(Score& score, const Bars& bars, const Layout& layout,
+                   const std::vector<PlacedStroke>& strokes, const std::vector<Strike>& strikes,
+                   const std::vector<TakenNote>& notes, Report& report);
+
+}  // namespace fifthpeg::smf_read

@@ -1,0 +1,36 @@
+// What a file offers, and which part of it is taken.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "fifthpeg/read.hpp"
+#include "read/smf/performance.hpp"
+#include "read/smf/scan.hpp"
+
+namespace fifthpeg::smf_read {
+
+// Names and the like, by track of the scan.
+struct TrackText {
+  std::string name;
+  std::string instrument;
+};
+
+std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts, const std::vector<TrackText>& texts);
+
+struct Choice {
+  std::size_t part = 0;
+  std::string reason;
+};
+
+// The part that options name, or the banjo's, or the one that carries the tune. Throws UsageError where
+// none is what options name.
+Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
+                   const std::string& wanted);
+
+// What General MIDI calls a program, counted from 0, where that tells something about the part it plays:
+// "banjo", "violin"; empty for the others.
+std::string_view program_name(int program);
+
+}  // namespace fifthpeg::smf_read
