@@ -330,7 +330,7 @@ class Commands {
       }
       return "unknown option '" + printable(rest.front()) + "'";
     }
-    const std::string what = error.what();
+    std::string what = error.what();
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
       return what.substr(0, what.find(':')) + " takes one value, and is given once";
     }

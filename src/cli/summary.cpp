@@ -4,7 +4,7 @@
 #include <string_view>
 #include <unordered_map>
 
-namespace fifthpeg {
+namespace fifthpeg::cli {
 namespace {
 
 // Counts names, keeping the order in which they first came.
@@ -184,11 +184,10 @@ class Counter {
       ++summary_.open;
       return;
     }
-    const int fret = placement.fret;
     auto& frets = summary_.frets;
-    if (!frets) frets = {fret, fret};
-    frets->lowest = std::min(frets->lowest, fret);
-    frets->highest = std::max(frets->highest, fret);
+    if (!frets) frets = {placement.fret, placement.fret};
+    frets->lowest = std::min<int>(frets->lowest, placement.fret);
+    frets->highest = std::max<int>(frets->highest, placement.fret);
   }
 
   const Score& score_;
@@ -206,4 +205,4 @@ Summary summarise(const Score& score) {
   return Counter(score).run();
 }
 
-}  // namespace fifthpeg
+}  // namespace fifthpeg::cli

@@ -10,7 +10,7 @@
 
 #include "fifthpeg/score.hpp"
 
-namespace fifthpeg {
+namespace fifthpeg::cli {
 
 // A value that holds from a place on.
 template <typename Value>
@@ -25,7 +25,7 @@ struct NoteRange {
   Pitch highest;
 };
 
-struct FretRange {
+struct FretSpan {
   int lowest = 0;
   int highest = 0;
 };
@@ -58,9 +58,9 @@ struct Summary {
   std::uint64_t with_digit = 0;                         // ... a picking digit
   std::array<std::uint64_t, string_count> on_string{};  // placed notes; [0] is string 1
   std::uint64_t open = 0;                               // placed notes at fret 0
-  std::optional<FretRange> frets;                       // of the notes placed and not open
+  std::optional<FretSpan> frets;                        // of the notes placed and not open
 };
 
 Summary summarise(const Score& score);
 
-}  // namespace fifthpeg
+}  // namespace fifthpeg::cli
