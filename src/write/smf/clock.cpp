@@ -13,6 +13,7 @@ constexpr int usual_resolution = 480;      // common practice of programs that w
 constexpr int highest_resolution = 32767;  // 15 bits (Standard MIDI Files 1.0)
 // Where no resolution is exact: a multiple of 480 with many divisors, 2^5 * 3^3 * 5 * 7.
 constexpr int finest_resolution = 30240;
+constexpr std::int64_t finest_meter_unit = 128;
 constexpr std::int64_t longest_piece = std::int64_t{1} << 40;  // ticks
 // More notes than this come only from repeat signs gone wild.
 constexpr std::uint64_t most_unfolded_strokes = 4'000'000;
@@ -56,8 +57,19 @@ std::vector<std::size_t> order_to_write(const Score& score, const SmfOptions& op
 
 Fraction lead(const Score& score, std::size_t index) {
   const Measure& measure = score.measures[index];
-  if (!is_short(measure) || (index != 0 && !measure.implicit)) return 0;
+  if (!is_short(measure) || (index != 0 && !measure.implicit)) return Fraction(0);
   return measure.meter.length() - measure.length;
+}
+
+bool pickup_after_rest(const Score& score) {
+  const Measure& measure = score.measures.front();
+  const Fraction before = lead(score, 0);
+  if (before == 0) return false;
+  if (score.swing && score.swing->unit > 0 && !(before / (score.swing->unit * 2)).is_whole()) return true;
+  // A time signature has a power of two below and a byte above (Standard MIDI Files 1.0).
+  const std::int64_t unit = std::lcm<std::int64_t>(measure.meter.unit, measure.length.den());
+  const bool power_of_two = (unit & (unit - 1)) == 0;
+  return !power_of_two || unit > finest_meter_unit || (measure.length * unit).num() > 255;
 }
 
 SwungMeasure::SwungMeasure(const Score& score, const Played& played) {
@@ -69,7 +81,7 @@ SwungMeasure::SwungMeasure(const Score& score, const Played& played) {
   swing_ = &swing;
   pair_ = swing.unit * 2;
   // Whole pairs only, or the barline would move.
-  const bool joined = played.goes_on_from_previous || played.bar == 0;
+  const bool joined = played.goes_on_from_previous || played.counted_from_bar;
   const Fraction from = joined ? Fraction(0) : before;
   const Fraction to = played.goes_on_in_next ? measure.meter.length() : before + measure.length;
   const std::int64_t pairs = std::min<std::int64_t>((to / pair_).floor(), 1'000'000);
@@ -140,11 +152,13 @@ void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
     Played next;
     next.index = index;
     if (played_.empty()) {
-      next.start = ticks(lead(score, index));  // a pickup follows a leading rest
+      next.counted_from_bar = pickup_after_rest(score);
+      if (!next.counted_from_bar) next.bar = -ticks(lead(score, index));
     } else {
       Played& previous = played_.back();
       next.bar = previous.end - ticks(lead(score, index));
-      if (lead(score, index) > 0 && !previous.goes_on_from_previous &&
+      const bool from_barline = !previous.goes_on_from_previous && lead(score, previous.index) == 0;
+      if (lead(score, index) > 0 && from_barline &&
           complete(score.measures[previous.index], score.measures[index])) {
         next.goes_on_from_previous = previous.goes_on_in_next = true;
         next.bar = previous.bar;

@@ -20,10 +20,16 @@ struct Played {
   std::int64_t bar = 0;
   bool goes_on_from_previous = false;  // together with the measure played before it, one whole measure
   bool goes_on_in_next = false;
+  bool counted_from_bar = false;  // the time from the barline to a late start is there too, as a rest
 };
 
 // How far after its barline a measure begins that is shorter than its meter: a pickup fills the end of it.
 Fraction lead(const Score& score, std::size_t index);
+
+// Whether the pickup that a score begins with is written after a rest that fills up its measure: where it has
+// to be, because swing counts from the barline or a time signature cannot say its length. Otherwise it is a
+// short measure with a time signature of its own.
+bool pickup_after_rest(const Score& score);
 
 // Which pairs of a measure are swung: those in which strokes begin only at the beginning and in the middle.
 // A pair that is divided otherwise is played as written.

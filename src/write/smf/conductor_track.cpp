@@ -65,7 +65,7 @@ class ConductorTrack {
     for (std::size_t i = 0; i < clock_.played().size(); ++i) {
       const Played& played = clock_.played()[i];
       const Measure& measure = score_.measures[played.index];
-      // A pickup is preceded by its leading rest, which belongs to its meter, key and tempo.
+      // The rest before a pickup belongs to its meter, key and tempo.
       const std::int64_t start = i == 0 ? 0 : played.start;
       now_ = &measure;
       first_pass_ = !told_[played.index];
@@ -116,11 +116,12 @@ class ConductorTrack {
     const Played& played = clock_.played()[i];
     const Measure& measure = *now_;
     const bool is_short = measure.length < measure.meter.length();
-    const bool edge = i == 0 || i + 1 == clock_.played().size();
+    const bool pickup = is_short && i == 0;
+    const bool last = is_short && i + 1 == clock_.played().size();
     const bool regular = measure.length == measure.meter.length() || played.goes_on_from_previous ||
-                         played.goes_on_in_next || (is_short && edge);
-    auto wanted = regular ? time_signature(measure.meter) : time_signature(measure);
-    if (!regular) {
+                         played.goes_on_in_next || played.counted_from_bar || (last && !pickup);
+    const auto wanted = regular ? time_signature(measure.meter) : time_signature(measure);
+    if (!regular && !pickup) {
       tell(0, "midi-irregular-measure",
            wanted ? "A measure of irregular length is written with a time signature of its own"
                   : "The length of a measure cannot be said by a time signature; barlines are lost");
@@ -194,8 +195,9 @@ class ConductorTrack {
     if (direction.kind == Direction::Kind::words && !direction.text.empty()) {
       track_.meta(tick, Meta::text, direction.text);
     } else if (direction.kind == Direction::Kind::rehearsal && !direction.text.empty()) {
-      const bool like_a_chord = parse_chord_symbol(direction.text).has_value();
-      track_.meta(tick, Meta::marker, like_a_chord ? "Rehearsal " + direction.text : direction.text);
+      const bool ambiguous =
+          parse_chord_symbol(direction.text).has_value() || direction.text.starts_with("Rehearsal ");
+      track_.meta(tick, Meta::marker, ambiguous ? "Rehearsal " + direction.text : direction.text);
     }
   }
 

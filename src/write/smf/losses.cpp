@@ -23,6 +23,7 @@ constexpr Loss harmonic{"midi-harmonic", "A harmonic is written as a plain note"
 constexpr Loss dead{"midi-dead-note", "A dead note is written as a plain note"};
 constexpr Loss spelled{"midi-spelling", "A pitch is spelled otherwise than its key suggests"};
 constexpr Loss plain_brush{"midi-brush", "A brush without direction is played from low to high"};
+constexpr Loss small_brush{"midi-brush", "A brush of two notes is struck together"};
 constexpr Loss staccato{"midi-staccato", "A staccato mark is heard only as a shorter note"};
 constexpr Loss tenuto{"midi-tenuto", "A tenuto mark is lost"};
 constexpr Loss fermata{"midi-fermata", "A fermata is lost"};
@@ -117,7 +118,11 @@ class Teller {
     for (; next_key_ < changes.size() && changes[next_key_].at <= stroke.onset; ++next_key_) {
       find_spelling(changes[next_key_].key);
     }
-    if (stroke.brush == Brush::plain) lose(plain_brush, stroke.onset);
+    if (stroke.brush != Brush::none && stroke.notes.size() < 3) {
+      lose(small_brush, stroke.onset);
+    } else if (stroke.brush == Brush::plain) {
+      lose(plain_brush, stroke.onset);
+    }
     if (stroke.articulations.staccato) lose(staccato, stroke.onset);
     if (stroke.articulations.tenuto) lose(tenuto, stroke.onset);
     if (stroke.articulations.fermata) lose(fermata, stroke.onset);

@@ -22,7 +22,14 @@ constexpr int strong_accent_rise = 28;
 constexpr int fret_hand_num = 3;
 constexpr int fret_hand_den = 4;
 
-const Fraction grace_length{1, 32};
+// A little less than a thirty-second, on no usual grid.
+const Fraction grace_length{1, 44};
+const Fraction longest_grace_seconds{60, 1000};
+// Written notes may begin on thirty-seconds and triplet sixteenths: in parts of a quarter note.
+constexpr std::array<std::int64_t, 2> written_grids{8, 12};
+constexpr std::int64_t off_grid_ticks = 2;
+constexpr std::int64_t most_nudges = 12;
+constexpr std::size_t fewest_in_brush = 3;
 const Fraction longest_damp{1, 16};
 const Fraction brush_step_seconds{15, 1000};
 const Fraction usual_quarters_per_minute{120};  // Standard MIDI Files 1.0: 120 where no tempo is set
@@ -120,9 +127,10 @@ class Performer {
     if (graces_.empty()) return main;
     const auto count = static_cast<std::int64_t>(graces_.size());
     const auto each_in = [&](std::int64_t room) {
-      return std::min({clock_.ticks(grace_length), room / 4, room / (2 * count)});
+      return std::min(
+          {clock_.ticks(grace_length), in_ticks(longest_grace_seconds), room / 4, room / (2 * count)});
     };
-    std::int64_t each = each_in(main - previous_start_);
+    std::int64_t each = off_grid(main, each_in(main - previous_start_), count);
     std::int64_t first = main - count * each;
     std::int64_t start = main;
     if (each < 1) {
@@ -140,6 +148,28 @@ class Performer {
     return start;
   }
 
+  std::int64_t in_ticks(Fraction seconds) const {
+    return clock_.ticks(seconds * quarters_per_minute_ / 60 / 4);
+  }
+
+  // A length for each of the grace notes, a little shorter if that keeps them off the grids.
+  std::int64_t off_grid(std::int64_t main, std::int64_t each, std::int64_t count) const {
+    const auto stands_on_grid = [&](std::int64_t length) {
+      for (std::int64_t i = 1; i <= std::min<std::int64_t>(count, 8); ++i) {
+        for (const std::int64_t parts : written_grids) {
+          const std::int64_t step = clock_.ticks_per_quarter() / parts;
+          const std::int64_t off = step > 0 ? (main - i * length) % step : off_grid_ticks;
+          if (off < off_grid_ticks || step - off < off_grid_ticks) return true;
+        }
+      }
+      return false;
+    };
+    for (std::int64_t nudge = 0; nudge < most_nudges && each - nudge > 1; ++nudge) {
+      if (!stands_on_grid(each - nudge)) return each - nudge;
+    }
+    return each;
+  }
+
   // What sounded up to the stroke makes room for its grace notes, unless it is tied on.
   void shorten_previous(std::int64_t end) {
     for (const Previous& previous : previous_) {
@@ -149,8 +179,8 @@ class Performer {
   }
 
   std::int64_t brush_step(const Stroke& stroke, std::int64_t length) const {
-    if (stroke.brush == Brush::none || stroke.notes.size() < 2) return 0;
-    const std::int64_t wanted = clock_.ticks(brush_step_seconds * quarters_per_minute_ / 60 / 4);
+    if (stroke.brush == Brush::none || stroke.notes.size() < fewest_in_brush) return 0;
+    const std::int64_t wanted = in_ticks(brush_step_seconds);
     const auto gaps = static_cast<std::int64_t>(stroke.notes.size()) - 1;
     return std::min(wanted, length / (4 * gaps));
   }

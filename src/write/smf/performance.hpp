@@ -6,9 +6,11 @@
 //             of the measure after the one in which it was struck
 //   damp      half of the written length is cut off, at most a sixteenth
 //   staccato  half of the written length
-// Grace notes take their time from before the beat: a 1/32 each, at most a quarter of the stroke before them
-// each and half of it together. Where nothing stands before them they take it from the note that they lead
-// to. A brush is spread by 15 ms from string to string, at most a quarter of its length in all.
+// Grace notes take their time from before the beat: 1/44 or 60 ms each, at most a quarter of the stroke
+// before them each and half of it together, and never so that they begin on a thirty-second or a triplet
+// sixteenth, where a written note might. Where nothing stands before them they take it from the note that
+// they lead to. A brush of three notes or more is spread by 15 ms from string to string, at most over a
+// quarter of its length; two notes are struck together.
 #pragma once
 
 #include <cstdint>
