@@ -1,0 +1,142 @@
+#include "read/musicxml/document.hpp"
+
+#include <cstring>
+#include <unordered_map>
+
+#include "fifthpeg/errors.hpp"
+#include "read/musicxml/encoding.hpp"
+#include "read/musicxml/markup.hpp"
+
+namespace fifthpeg::musicxml_read {
+namespace {
+
+Place at_line(std::int64_t line) {
+  Place place;
+  place.line = line;
+  return place;
+}
+
+std::string what_is_wrong(tinyxml2::XMLError error) {
+  switch (error) {
+    case tinyxml2::XML_ERROR_EMPTY_DOCUMENT:
+      return "there is no XML in the file";
+    case tinyxml2::XML_ERROR_MISMATCHED_ELEMENT:
+      return "the XML is broken: an element is closed that is not the one open";
+    case tinyxml2::XML_ERROR_PARSING_ATTRIBUTE:
+      return "the XML is broken inside an attribute";
+    case tinyxml2::XML_ERROR_PARSING_ELEMENT:
+      return "the XML is broken inside a tag";
+    case tinyxml2::XML_ERROR_PARSING_TEXT:
+      return "the XML is broken: text that never ends; is the file cut off?";
+    case tinyxml2::XML_ERROR_PARSING_CDATA:
+      return "the XML is broken: a CDATA section that never ends";
+    case tinyxml2::XML_ERROR_PARSING_COMMENT:
+      return "the XML is broken: a comment that never ends";
+    case tinyxml2::XML_ERROR_PARSING_DECLARATION:
+    case tinyxml2::XML_ERROR_PARSING_UNKNOWN:
+      return "the XML is broken in a declaration";
+    case tinyxml2::XML_ELEMENT_DEPTH_EXCEEDED:
+      return "elements are nested more deeply than in any MusicXML";
+    default:
+      return "the XML is broken or cut off";
+  }
+}
+
+// The name of an element for a message: bounded, and printable.
+std::string shown(const char* name) {
+  std::string result(name, strnlen(name, 40));
+  for (char& c : result) {
+    if (c < 0x21 || c > 0x7E) c = '?';
+  }
+  return result;
+}
+
+[[noreturn]] void reject_root(const Element& root) {
+  const std::string name = shown(root.Name());
+  const Place place = at_line(root.GetLineNum());
+  if (name == "html" || name == "HTML") {
+    throw ReadError("this is an HTML page, not MusicXML; was the file downloaded completely?", place);
+  }
+  if (name == "opus") {
+    throw ReadError("this is a MusicXML opus, a list of scores; give the scores themselves", place);
+  }
+  if (name == "container") {
+    throw ReadError("this is the container list out of an .mxl archive; give the archive itself", place);
+  }
+  if (name == "sounds") throw ReadError("this is MusicXML's list of instrument sounds, not a score", place);
+  throw ReadError("this is XML but not MusicXML: its outermost element is " + name, place);
+}
+
+}  // namespace
+
+Document::Document(std::string_view bytes, Report& report) {
+  Decoded decoded;
+  decode(bytes, decoded, report);
+  encoding_ = decoded.encoding;
+  std::string repaired;
+  const std::string_view text = without_traps(decoded.text, repaired, report);
+  if (const auto error = xml_.Parse(text.data(), text.size()); error != tinyxml2::XML_SUCCESS) {
+    throw ReadError(what_is_wrong(error), at_line(xml_.ErrorLineNum()));
+  }
+  root_ = xml_.RootElement();
+  if (root_ == nullptr) throw ReadError("there is no element in the XML", at_line(1));
+  switch (name_of(root_->Name())) {
+    case Name::score_partwise:
+      break;
+    case Name::score_timewise:
+      timewise_ = true;
+      break;
+    default:
+      reject_root(*root_);
+  }
+  const char* version = root_->Attribute("version");
+  // MusicXML 1.0 had no version attribute; since then its default is "1.0".
+  version_ = version == nullptr ? "1.0" : shown(version);
+  collect_parts(report);
+  if (parts_.empty()) throw ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+}
+
+void Document::collect_parts(Report& report) {
+  std::unordered_map<std::string_view, const Element*> described;
+  each_child(*root_, [&](const Element& child, Name name) {
+    if (name != Name::part_list) return;
+    each_child(child, [&](const Element& entry, Name kind) {
+      const char* id = kind == Name::score_part ? entry.Attribute("id") : nullptr;
+      if (id != nullptr) described.emplace(id, &entry);
+    });
+  });
+
+  std::unordered_map<std::string_view, std::size_t> index;
+  const auto part_of = [&](const Element& part) -> PartSource& {
+    const char* id = part.Attribute("id");
+    const std::string_view key = id == nullptr ? "" : id;
+    const auto [found, is_new] = index.emplace(key, parts_.size());
+    if (is_new) {
+      PartSource source;
+      source.id = key;
+      const auto entry = described.find(key);
+      if (entry != described.end()) {
+        source.description = entry->second;
+      } else {
+        report.tell(Telling::repair, "musicxml-part-unlisted", "a part is missing in the part list",
+                    at_line(part.GetLineNum()));
+      }
+      parts_.push_back(std::move(source));
+    }
+    return parts_[found->second];
+  };
+  each_child(*root_, [&](const Element& outer, Name name) {
+    if (name == Name::part && !timewise_) {
+      PartSource& part = part_of(outer);
+      each_child(outer, [&](const Element& inner, Name kind) {
+        if (kind == Name::measure) part.measures.push_back({&inner, &inner});
+      });
+    } else if (name == Name::measure && timewise_) {
+      each_child(outer, [&](const Element& inner, Name kind) {
+        if (kind == Name::part) part_of(inner).measures.push_back({&outer, &inner});
+      });
+    }
+  });
+}
+
+}  // namespace fifthpeg::musicxml_read

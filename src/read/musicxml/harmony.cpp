@@ -1,0 +1,176 @@
+// `harmony`: chord symbols.
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+
+#include "read/musicxml/part_reader.hpp"
+
+namespace fifthpeg::musicxml_read {
+namespace {
+
+// The kind-value of MusicXML 4.0.
+constexpr std::array<std::string_view, 33> kinds{"major",
+                                                 "minor",
+                                                 "dominant",
+                                                 "augmented",
+                                                 "diminished",
+                                                 "major-seventh",
+                                                 "minor-seventh",
+                                                 "diminished-seventh",
+                                                 "augmented-seventh",
+                                                 "half-diminished",
+                                                 "major-minor",
+                                                 "major-sixth",
+                                                 "minor-sixth",
+                                                 "dominant-ninth",
+                                                 "major-ninth",
+                                                 "minor-ninth",
+                                                 "dominant-11th",
+                                                 "major-11th",
+                                                 "minor-11th",
+                                                 "dominant-13th",
+                                                 "major-13th",
+                                                 "minor-13th",
+                                                 "suspended-second",
+                                                 "suspended-fourth",
+                                                 "Neapolitan",
+                                                 "Italian",
+                                                 "French",
+                                                 "German",
+                                                 "pedal",
+                                                 "power",
+                                                 "Tristan",
+                                                 "other",
+                                                 "none"};
+
+// root and bass: a step and an alteration.
+std::optional<ChordTone> read_tone(const Element& element, Name step_name, Name alter_name,
+                                   PartState& state) {
+  std::optional<Step> letter;
+  int alter = 0;
+  each_child(element, [&](const Element& child, Name name) {
+    if (name == step_name) {
+      letter = step(token_of(child));
+      each_attribute(child, [&](const Attribute& attribute, Name kind) {
+        if (kind != Name::text) state.tell.unread(attribute, child);  // how the letter is printed
+      });
+    } else if (name == alter_name) {
+      alter = whole_number(token_of(child)).value_or(0);
+      state.tell.attributes_unread(child);
+    } else {
+      state.tell.unread(child);
+    }
+  });
+  if (!letter || std::abs(alter) > 2) return std::nullopt;
+  return ChordTone{*letter, static_cast<std::int8_t>(alter)};
+}
+
+void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
+  const std::string_view text = token_of(element);
+  if (std::find(kinds.begin(), kinds.end(), text) != kinds.end()) {
+    chord.kind = text;
+  } else {
+    chord.kind = "other";
+    state.tell.repair("musicxml-kind", "a kind of chord that MusicXML does not have was read as `other`",
+                      element.GetLineNum());
+  }
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    if (name == Name::text) {
+      chord.text = attribute.Value();
+    } else {
+      state.tell.unread(attribute, element);
+    }
+  });
+}
+
+void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
+  ChordDegree degree;
+  bool known = false;
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::degree_value: {
+        const int value = whole_number(token_of(child)).value_or(0);
+        known = value >= 1 && value <= 99;
+        degree.value = static_cast<std::int8_t>(known ? value : 0);
+        break;
+      }
+      case Name::degree_alter:
+        degree.alter = static_cast<std::int8_t>(std::clamp(whole_number(token_of(child)).value_or(0), -2, 2));
+        break;
+      case Name::degree_type: {
+        const std::string_view type = token_of(child);
+        degree.kind = type == "alter"      ? ChordDegree::Kind::alter
+                      : type == "subtract" ? ChordDegree::Kind::subtract
+                                           : ChordDegree::Kind::add;
+        break;
+      }
+      default:
+        state.tell.unread(child);
+    }
+  });
+  if (known) {
+    chord.degrees.push_back(degree);
+  } else {
+    state.tell.repair("musicxml-degree", "a chord degree without a number was left out",
+                      element.GetLineNum());
+  }
+}
+
+ChordTone sounding(const ChordTone& tone, const Transposition& by, PartState& state) {
+  const bool octaves = by.half_steps % 12 == 0 && by.move.fifths == 0;
+  if (octaves) return tone;
+  const Move move = by.spelled ? by.move : move_for(state.written_key, by.half_steps);
+  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, move);
+  return {pitch.step, pitch.alter};
+}
+
+}  // namespace
+
+void read_harmony(const Element& element, PartState& state) {
+  ChordSymbol chord;
+  std::optional<ChordTone> root;
+  bool extra = false;  // the second of several chords in one element
+  int roots = 0;
+  Fraction offset;
+  state.tell.attributes_unread(element);
+  each_child(element, [&](const Element& child, Name name) {
+    if (name == Name::root && ++roots > 1) extra = true;
+    if (extra && name != Name::offset && name != Name::staff) return state.tell.unread(child);
+    switch (name) {
+      case Name::root:
+        root = read_tone(child, Name::root_step, Name::root_alter, state);
+        break;
+      case Name::kind:
+        read_kind(child, chord, state);
+        break;
+      case Name::bass:
+        chord.bass = read_tone(child, Name::bass_step, Name::bass_alter, state);
+        break;
+      case Name::degree:
+        read_degree(child, chord, state);
+        break;
+      case Name::offset:
+        offset = duration_of(child, state).value_or(0);
+        break;
+      case Name::inversion:
+        if (whole_number(token_of(child)).value_or(0) != 0) state.tell.unread(child);
+        break;
+      case Name::staff:
+        break;
+      default:
+        state.tell.unread(child);
+    }
+  });
+  if (!root && chord.kind != "none") {
+    state.tell.loss("musicxml-chord-without-root", "a chord symbol without a root is left out",
+                    element.GetLineNum());
+    return;
+  }
+  const Transposition& by = state.transpositions[1];
+  chord.root = sounding(root.value_or(ChordTone{}), by, state);
+  if (chord.bass) chord.bass = sounding(*chord.bass, by, state);
+  chord.at = place_at(offset, element, state);
+  state.measure->measure.chords.push_back(std::move(chord));
+}
+
+}  // namespace fifthpeg::musicxml_read

@@ -1,0 +1,20 @@
+// What an XML parser without a DTD would trip over or let through: characters that XML forbids, internal
+// document type subsets, entities.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "fifthpeg/report.hpp"
+
+namespace fifthpeg::musicxml_read {
+
+// Returns the text, or a repaired copy of it in `owned`:
+// - a document type declaration is blanked; nothing that it names is fetched or expanded;
+// - characters that XML 1.0 does not have (control characters, U+FFFE, U+FFFF), as bytes or as numeric
+//   references, become U+FFFD, and are told;
+// - references to any entity but the five of XML stay as they are written, and are told as losses.
+// Lines keep their numbers.
+std::string_view without_traps(std::string_view text, std::string& owned, Report& report);
+
+}  // namespace fifthpeg::musicxml_read

@@ -1,0 +1,373 @@
+// `notations` and `lyric`: what hangs on a note.
+#include <algorithm>
+#include <cstdlib>
+
+#include "read/musicxml/part_reader.hpp"
+#include "write/musicxml/conventions.hpp"
+
+namespace fifthpeg::musicxml_read {
+namespace {
+
+struct Ends {  // of a line that spans notes: `type`, `number`
+  bool start = false;
+  bool stop = false;
+  bool let_ring = false;
+  int number = 1;
+};
+
+Ends read_ends(const Element& element, PartState& state) {
+  Ends ends;
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    const std::string_view value(attribute.Value());
+    if (name == Name::type) {
+      ends.start = value == "start";
+      ends.stop = value == "stop";
+      ends.let_ring = value == "let-ring";
+    } else if (name == Name::number) {
+      ends.number = whole_number(value).value_or(1);
+    } else {
+      state.tell.unread(attribute, element);
+    }
+  });
+  return ends;
+}
+
+void connect(Note& note, const Ends& ends, Technique technique) {
+  if (ends.start) note.out_of = technique;
+  if (ends.stop) note.into = technique;
+}
+
+// A string's own number or a fret: 0 to 99.
+std::optional<std::int16_t> small_number(const Element& element, PartState& state) {
+  const auto number = whole_number(token_of(element));
+  if (number && *number >= 0 && *number < 100) return static_cast<std::int16_t>(*number);
+  state.tell.repair("musicxml-string-fret", "a string or fret that is no number was left out",
+                    element.GetLineNum());
+  return std::nullopt;
+}
+
+void read_fingering(const Element& element, RawNote& note, PartState& state) {
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    const bool more = name == Name::substitution || name == Name::alternate;
+    if (more && !is_yes(attribute.Value())) return;
+    state.tell.unread(attribute, element);
+  });
+  const std::string_view text = token_of(element);
+  std::optional<FretFinger> finger;
+  if (text == "T" || text == "t") {
+    finger = FretFinger::thumb;
+  } else if (text.size() == 1 && text.front() >= '0' && text.front() <= '4') {
+    finger = static_cast<FretFinger>(text.front() - '0');
+  }
+  if (!finger || (note.note.finger && *note.note.finger != *finger)) {
+    state.tell.loss("musicxml-fingering", "a fingering that is not one of 0, 1, 2, 3, 4 and T is left out",
+                    element.GetLineNum());
+    return;
+  }
+  note.note.finger = finger;
+}
+
+// T I M as banjo players write them; p i m a c as guitarists do (common practice).
+void read_pluck(const Element& element, RawNote& note, PartState& state) {
+  state.tell.attributes_unread(element);
+  const std::string_view text = token_of(element);
+  if (text.size() == 1) {
+    switch (text.front()) {
+      case 'T':
+      case 't':
+      case 'p':
+      case 'P':
+        note.note.digit = PickingDigit::thumb;
+        return;
+      case 'I':
+      case 'i':
+        note.note.digit = PickingDigit::index;
+        return;
+      case 'M':
+      case 'm':
+        note.note.digit = PickingDigit::middle;
+        return;
+      case 'R':
+      case 'r':
+      case 'a':
+      case 'A':
+        note.note.digit = PickingDigit::ring;
+        return;
+      case 'L':
+      case 'l':
+      case 'c':
+      case 'C':
+        note.note.digit = PickingDigit::little;
+        return;
+      default:
+        break;
+    }
+  }
+  state.tell.loss("musicxml-pluck", "a picking digit that is not one of T I M R L (or p i m a c) is left out",
+                  element.GetLineNum());
+}
+
+void read_bend(const Element& element, RawNote& note, PartState& state) {
+  Fraction alter;
+  bool before = false;
+  bool release = false;
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::bend_alter:
+        alter = decimal(token_of(child)).value_or(0);
+        break;
+      case Name::pre_bend:
+        before = true;
+        break;
+      case Name::release:
+        release = true;
+        state.tell.attributes_unread(child);
+        break;
+      default:
+        state.tell.unread(child);
+    }
+  });
+  state.tell.attributes_unread(element);
+  const std::int64_t cents = (alter * 100 + Fraction(1, 2)).floor();
+  constexpr std::int64_t most = 2400;
+  if (release || cents < 0) {  // lets down what was raised before, or is the whole of it
+    if (!note.note.choke && cents == 0) return;
+    if (!note.note.choke)
+      note.note.choke = Choke{static_cast<std::int16_t>(std::min(std::abs(cents), most)), cents < 0, true};
+    note.note.choke->release = true;
+    return;
+  }
+  if (cents == 0 || cents > most) {
+    state.tell.repair("musicxml-bend", "a bend of no or an impossible height was left out",
+                      element.GetLineNum());
+    return;
+  }
+  if (note.note.choke) {
+    state.tell.loss("musicxml-bend-again", "a second bend of one note is left out", element.GetLineNum());
+    return;
+  }
+  note.note.choke = Choke{static_cast<std::int16_t>(cents), before, false};
+}
+
+void read_harmonic(const Element& element, RawNote& note, PartState& state) {
+  note.note.harmonic = true;
+  each_child(element, [&](const Element& child, Name name) {
+    if (name != Name::natural && name != Name::sounding_pitch) state.tell.unread(child);
+  });
+}
+
+void read_technical(const Element& element, RawNote& note, PartState& state) {
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::string:
+        note.string = small_number(child, state);
+        break;
+      case Name::fret:
+        note.fret = small_number(child, state);
+        break;
+      case Name::fingering:
+        read_fingering(child, note, state);
+        break;
+      case Name::pluck:
+        read_pluck(child, note, state);
+        break;
+      case Name::fingernails:
+        note.note.digit = PickingDigit::nail;
+        break;
+      case Name::hammer_on:
+        connect(note.note, read_ends(child, state), Technique::hammer_on);
+        break;
+      case Name::pull_off:
+        connect(note.note, read_ends(child, state), Technique::pull_off);
+        break;
+      case Name::bend:
+        read_bend(child, note, state);
+        break;
+      case Name::harmonic:
+        read_harmonic(child, note, state);
+        break;
+      case Name::open_string:
+        if (!note.note.finger) note.note.finger = FretFinger::open;
+        break;
+      case Name::other_technical:
+        if (token_of(child) == musicxml::damp_text) {
+          note.note.ring = Ring::damp;
+          break;
+        }
+        [[fallthrough]];
+      default:
+        state.tell.unread(child);
+    }
+  });
+}
+
+void read_articulations(const Element& element, RawNote& note, PartState& state) {
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::accent:
+        note.articulations.accent = true;
+        break;
+      case Name::strong_accent:
+        note.articulations.strong_accent = true;
+        break;
+      case Name::staccatissimo:
+      case Name::spiccato:
+        state.tell.choice("musicxml-staccato", "staccatissimo and spiccato are read as staccato",
+                          child.GetLineNum());
+        note.articulations.staccato = true;
+        break;
+      case Name::staccato:
+        note.articulations.staccato = true;
+        break;
+      case Name::tenuto:
+        note.articulations.tenuto = true;
+        break;
+      case Name::detached_legato:
+        note.articulations.staccato = note.articulations.tenuto = true;
+        break;
+      default:
+        state.tell.unread(child);
+    }
+  });
+}
+
+// tuplet-actual or tuplet-normal: its tuplet-number, or 0.
+int portion(const Element& element) {
+  int number = 0;
+  each_child(element, [&](const Element& child, Name name) {
+    if (name == Name::tuplet_number) number = whole_number(token_of(child)).value_or(0);
+  });
+  constexpr int most = 1024;
+  return number < 1 || number > most ? 0 : number;
+}
+
+void read_tuplet(const Element& element, RawNote& note, PartState& state) {
+  const Ends ends = read_ends(element, state);
+  if (!ends.start && !ends.stop) return;
+  TupletMark mark;
+  mark.number = ends.number;
+  mark.start = ends.start;
+  each_child(element, [&](const Element& child, Name name) {
+    if (name == Name::tuplet_actual) mark.actual = portion(child);
+    if (name == Name::tuplet_normal) mark.normal = portion(child);
+  });
+  if (mark.actual == 0 || mark.normal == 0) mark.actual = mark.normal = 0;
+  note.tuplets.push_back(mark);
+}
+
+void read_arpeggiate(const Element& element, RawNote& note, PartState& state) {
+  note.brush = Brush::plain;
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    if (name != Name::direction) return state.tell.unread(attribute, element);
+    const std::string_view value(attribute.Value());
+    if (value == "up") note.brush = Brush::up;
+    if (value == "down") note.brush = Brush::down;
+  });
+}
+
+void read_notation(const Element& child, Name name, RawNote& note, PartState& state) {
+  switch (name) {
+    case Name::technical:
+      read_technical(child, note, state);
+      break;
+    case Name::tied: {
+      const Ends ends = read_ends(child, state);
+      if (ends.let_ring) note.note.ring = Ring::let_ring;
+      if (note.grace != Grace::none) break;
+      if (ends.start) note.note.tied_to_next = true;
+      if (ends.stop) note.note.tied_from_previous = true;
+      break;
+    }
+    case Name::slur: {
+      const Ends ends = read_ends(child, state);
+      if (ends.start || ends.stop) note.slurs.push_back({ends.number, ends.start});
+      break;
+    }
+    case Name::tuplet:
+      read_tuplet(child, note, state);
+      break;
+    case Name::slide:
+      connect(note.note, read_ends(child, state), Technique::slide);
+      break;
+    case Name::glissando:
+      state.tell.choice("musicxml-glissando", "a glissando is read as a slide", child.GetLineNum());
+      connect(note.note, read_ends(child, state), Technique::slide);
+      break;
+    case Name::articulations:
+      read_articulations(child, note, state);
+      break;
+    case Name::fermata:
+      note.articulations.fermata = true;
+      state.tell.attributes_unread(child);
+      break;
+    case Name::arpeggiate:
+      read_arpeggiate(child, note, state);
+      break;
+    case Name::non_arpeggiate:
+      state.tell.choice("musicxml-non-arpeggiate",
+                        "a bracket for notes struck together says what a chord says", child.GetLineNum());
+      break;
+    case Name::dynamics:
+      state.measure->directions.push_back(
+          {{note.onset, Direction::Kind::dynamics, dynamics_text(child, state)}, note.staff});
+      break;
+    default:
+      state.tell.unread(child);
+  }
+}
+
+Syllabic syllabic_of(std::string_view text) {
+  if (text == "begin") return Syllabic::begin;
+  if (text == "middle") return Syllabic::middle;
+  if (text == "end") return Syllabic::end;
+  return Syllabic::single;
+}
+
+}  // namespace
+
+void read_notations(const Element& element, RawNote& note, PartState& state) {
+  state.tell.attributes_unread(element);
+  each_child(element, [&](const Element& child, Name name) { read_notation(child, name, note, state); });
+}
+
+void read_lyric(const Element& element, RawNote& note, PartState& state) {
+  Lyric lyric;
+  std::string name_of_verse;
+  bool numbered = false;
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    if (name == Name::number) {
+      lyric.verse = attribute.Value();
+      numbered = true;
+    } else if (name == Name::name) {
+      name_of_verse = attribute.Value();
+    } else {
+      state.tell.unread(attribute, element);
+    }
+  });
+  if (!numbered && element.FindAttribute("name") != nullptr) lyric.verse = name_of_verse;
+  bool any_text = false;
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::syllabic:
+        if (!any_text) lyric.syllabic = syllabic_of(token_of(child));
+        break;
+      case Name::text:
+        // Syllables sung on one note: joined by what the file puts between them.
+        lyric.text += text_of(child);
+        any_text = true;
+        break;
+      case Name::elision: {
+        const std::string between = text_of(child);
+        lyric.text += between.empty() ? "\u203F" : between;  // the undertie
+        break;
+      }
+      case Name::extend:
+        break;
+      default:
+        state.tell.unread(child);
+    }
+  });
+  if (any_text) note.lyrics.push_back(std::move(lyric));
+}
+
+}  // namespace fifthpeg::musicxml_read

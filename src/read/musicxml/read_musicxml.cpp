@@ -1,0 +1,176 @@
+#include <algorithm>
+#include <array>
+#include <stdexcept>
+#include <utility>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
+#include "read/musicxml/copies.hpp"
+#include "read/musicxml/document.hpp"
+#include "read/musicxml/groups.hpp"
+#include "read/musicxml/head.hpp"
+#include "read/musicxml/inventory.hpp"
+#include "read/musicxml/part_reader.hpp"
+#include "read/musicxml/strings.hpp"
+#include "read/musicxml/strokes.hpp"
+#include "read/musicxml/teller.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using musicxml_read::Choice;
+using musicxml_read::Document;
+using musicxml_read::RawPart;
+using musicxml_read::Survey;
+using musicxml_read::Teller;
+
+std::string display_name(const PartSummary& part) {
+  return part.name.empty() ? part.id : part.name;
+}
+
+void tell_choice(const Survey& survey, const Choice& choice, Report& report) {
+  if (survey.parts.size() < 2) return;
+  report.tell(Telling::choice, "musicxml-part",
+              "of " + std::to_string(survey.parts.size()) + " parts, part " +
+                  std::to_string(choice.part + 1) + " was read: " + choice.reason);
+}
+
+// Another part that is only the tab of the chosen one, or its notation, is taken with it.
+void take_tab_part(const Document& document, const Survey& survey, std::size_t chosen, RawPart& part,
+                   Teller& tell) {
+  for (std::size_t i = 0; i < survey.parts.size(); ++i) {
+    const bool complements = survey.traits[i].tab != survey.traits[chosen].tab;
+    if (i == chosen || !complements || survey.parts[i].notes == 0) continue;
+    tell.quiet(true);
+    RawPart other = read_part(document.parts()[i], tell);
+    tell.quiet(false);
+    if (!is_copy(part, other)) continue;
+    add_as_staves(part, std::move(other));
+    tell.choice("musicxml-tab-part",
+                "a part of notation and a part of tab hold the same notes and were read as one", 0);
+    return;
+  }
+}
+
+void take_chords_of_others(const Document& document, std::size_t chosen, RawPart& part, Teller& tell) {
+  for (std::size_t i = 0; i < document.parts().size(); ++i) {
+    if (i == chosen) continue;
+    tell.quiet(true);
+    RawPart other = read_part(document.parts()[i], tell);
+    tell.quiet(false);
+    const std::size_t count = std::min(part.measures.size(), other.measures.size());
+    for (std::size_t m = 0; m < count; ++m) {
+      auto& ours = part.measures[m].measure.chords;
+      const std::size_t own = ours.size();
+      for (ChordSymbol& chord : other.measures[m].measure.chords) {
+        const bool there = std::any_of(ours.begin(), ours.begin() + static_cast<std::ptrdiff_t>(own),
+                                       [&](const ChordSymbol& one) { return one.at == chord.at; });
+        if (!there) ours.push_back(std::move(chord));
+      }
+    }
+  }
+}
+
+void estimate_missing_key(Score& score, Teller& tell) {
+  std::array<double, 12> weights{};
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.grace != Grace::none) continue;
+      for (const Note& note : stroke.notes) {
+        weights.at(static_cast<std::size_t>(note.pitch.midi() % 12)) += stroke.duration.to_double();
+      }
+    }
+  }
+  const Key key = estimate_key(weights);
+  for (Measure& measure : score.measures) measure.key = key;
+  score.key_estimated = true;
+  tell.choice("musicxml-key-estimated",
+              "the file states no key; it was estimated from the notes as " + to_string(key), 0);
+}
+
+// Where a direction stops the strings, what sounds there is damped.
+void damp(Measure& measure, const std::vector<Fraction>& places) {
+  for (const Fraction place : places) {
+    for (Stroke& stroke : measure.strokes) {
+      if (stroke.grace != Grace::none || stroke.onset > place || stroke.onset + stroke.duration <= place)
+        continue;
+      for (Note& note : stroke.notes) note.ring = Ring::damp;
+    }
+  }
+}
+
+// What the inventory counts in the chosen part is what was read from it: copies are one.
+void recount(const Score& score, PartSummary& summary) {
+  summary.notes = 0;
+  summary.lowest.reset();
+  summary.highest.reset();
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        if (note.tied_from_previous) continue;
+        ++summary.notes;
+        const int midi = note.pitch.midi();
+        summary.lowest = std::min(summary.lowest.value_or(midi), midi);
+        summary.highest = std::max(summary.highest.value_or(midi), midi);
+      }
+    }
+  }
+}
+
+Reading read_document(std::string_view bytes, const ReadOptions& options) {
+  Reading reading;
+  const Document document(bytes, reading.report);
+  Teller tell(reading.report);
+
+  Survey survey = musicxml_read::survey(document);
+  const Choice choice = choose(survey, options.part);
+  tell_choice(survey, choice, reading.report);
+  reading.inventory.format =
+      "MusicXML " + document.version() + (document.timewise() ? " timewise" : " partwise");
+  reading.inventory.encoding = document.encoding();
+  reading.inventory.chosen = choice.part;
+  reading.inventory.reason = choice.reason;
+
+  const musicxml_read::Head head = read_head(document.root(), tell);
+  if (survey.parts.size() > 1) tell.enter_part(display_name(survey.parts[choice.part]));
+  RawPart part = read_part(document.parts()[choice.part], tell);
+  if (survey.parts.size() > 1) {
+    if (options.all_parts) take_chords_of_others(document, choice.part, part, tell);
+    take_tab_part(document, survey, choice.part, part, tell);
+  }
+
+  Score& score = reading.score;
+  score.work = head.work;
+  score.part_name =
+      document.parts()[choice.part].description == nullptr ? "Banjo" : survey.parts[choice.part].name;
+  score.banjo = settle_strings(part, head, tell);
+  join_copies(part, tell);
+  connect_slurs(part, tell);
+  score.swing = head.swing ? head.swing : part.swing;
+  score.key_estimated = head.key_estimated;
+  make_strokes(part, score, tell);
+  for (std::size_t m = 0; m < score.measures.size(); ++m) damp(score.measures[m], part.measures[m].damps);
+  normalise(score);
+  if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, tell);
+
+  recount(score, survey.parts[choice.part]);
+  reading.inventory.parts = std::move(survey.parts);
+  tell.tell_layout();
+  return reading;
+}
+
+}  // namespace
+
+Reading read_musicxml(std::string_view bytes, const ReadOptions& options) {
+  if (bytes.size() > options.max_bytes) {
+    throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
+                    " bytes; raise the limit if it is meant to be");
+  }
+  try {
+    return read_document(bytes, options);
+  } catch (const std::overflow_error&) {
+    throw ReadError("times are divided too finely to be added up");
+  }
+}
+
+}  // namespace fifthpeg

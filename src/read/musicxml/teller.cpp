@@ -1,0 +1,92 @@
+#include "read/musicxml/teller.hpp"
+
+namespace fifthpeg::musicxml_read {
+namespace {
+
+// Names that some handlers read, and that say nothing about music where they do not.
+bool is_idle(Name name) {
+  return name == Name::layout || name == Name::id || name == Name::print_object || name == Name::number ||
+         name == Name::location || name == Name::name;
+}
+
+}  // namespace
+
+Place Teller::place(const Measure& measure, Fraction offset, std::int64_t line) const {
+  Place place;
+  place.part = part_;
+  place.measure = measure.number;
+  place.beat = beat_at(measure.meter, offset);
+  place.line = line;
+  return place;
+}
+
+Place Teller::place(std::int64_t line) const {
+  if (measure_ != nullptr) return place(*measure_, offset_, line);
+  Place place;
+  place.part = part_;
+  place.line = line;
+  return place;
+}
+
+void Teller::loss(std::string_view slug, std::string_view text, std::int64_t line) {
+  if (!quiet_) report_.tell(Telling::loss, slug, text, place(line));
+}
+
+void Teller::repair(std::string_view slug, std::string_view text, std::int64_t line) {
+  if (!quiet_) report_.tell(Telling::repair, slug, text, place(line));
+}
+
+void Teller::choice(std::string_view slug, std::string_view text, std::int64_t line) {
+  if (!quiet_) report_.tell(Telling::choice, slug, text, place(line));
+}
+
+void Teller::unread(const Element& element) {
+  if (quiet_) return;
+  const Name name = name_of(element.Name());
+  if (name == Name::layout) {
+    layout_ = true;
+  } else if (name == Name::unknown) {
+    loss("musicxml-element-unknown", "an element that MusicXML does not have is left out",
+         element.GetLineNum());
+  } else {
+    const std::string text(element.Name());
+    loss("musicxml-element-" + text, "the element " + text + " has no place in a banjo score here",
+         element.GetLineNum());
+  }
+}
+
+void Teller::unread(const Attribute& attribute, const Element& owner) {
+  if (quiet_) return;
+  const Name name = name_of(attribute.Name());
+  if (is_idle(name)) {
+    layout_ = true;
+  } else if (name == Name::unknown) {
+    loss("musicxml-attribute-unknown", "an attribute that MusicXML does not have is left out",
+         owner.GetLineNum());
+  } else {
+    const std::string text(attribute.Name());
+    loss("musicxml-attribute-" + text, "the attribute " + text + " has no place in a banjo score here",
+         owner.GetLineNum());
+  }
+}
+
+void Teller::attributes_unread(const Element& element) {
+  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next()) {
+    unread(*one, element);
+  }
+}
+
+void Teller::inside_unread(const Element& element) {
+  attributes_unread(element);
+  each_child(element, [this](const Element& child, Name) { unread(child); });
+}
+
+void Teller::tell_layout() {
+  if (layout_) {
+    report_.tell(
+        Telling::choice, "musicxml-layout",
+        "the file's layout (positions, fonts, colours, beams, pages) is left behind: layout is made anew");
+  }
+}
+
+}  // namespace fifthpeg::musicxml_read
