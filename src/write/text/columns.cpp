@@ -154,6 +154,7 @@ Column ColumnMaker::strike(const Stroke& stroke) {
 
 void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& column) {
   if (!note.placement) {
+    use(Sign::unplaced);
     column.unplaced += (column.unplaced.empty() ? "" : "+") + to_string(note.pitch);
     lose("tab-unplaced", "A note without a string is named below the tab", stroke.onset);
     return;
@@ -286,7 +287,8 @@ void ColumnMaker::write_over(const Measure& measure, bool first, std::vector<Col
     const auto index = after == offsets.begin() ? 0 : after - offsets.begin() - 1;
     return columns[static_cast<std::size_t>(index)];
   };
-  if (!first && measure.meter != meter_) column_at(0).words.push_back(to_string(measure.meter));
+  const bool new_meter = measure.meter.beats != meter_.beats || measure.meter.unit != meter_.unit;
+  if (!first && new_meter) column_at(0).words.push_back(to_string(measure.meter));
   if (!first && measure.key != key_) column_at(0).words.push_back("Key: " + to_string(measure.key));
   for (const KeyChange& change : measure.key_changes) {
     column_at(change.at).words.push_back("Key: " + to_string(change.key));

@@ -129,4 +129,25 @@ std::vector<std::string> wrapped(std::string_view text, int width) {
   return lines;
 }
 
+std::string lines_of(const std::vector<std::string>& items, std::string_view between, int width) {
+  std::string out;
+  std::string line;
+  const auto flush = [&] {
+    for (const std::string& part : wrapped(line, width)) out += part + "\n";
+    line.clear();
+  };
+  for (const std::string& item : items) {
+    const int needed = display_width(line) + display_width(between) + display_width(item);
+    if (!line.empty() && needed > width) {
+      // What joins two items stays with the first, without its blanks.
+      line += between.substr(0, between.find_last_not_of(' ') + 1);
+      flush();
+    }
+    if (!line.empty()) line += between;
+    line += item;
+  }
+  flush();
+  return out;
+}
+
 }  // namespace fifthpeg::text

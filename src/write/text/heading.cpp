@@ -9,6 +9,8 @@
 namespace fifthpeg::text {
 namespace {
 
+constexpr std::string_view item_gap = "   ";
+
 struct NoteValue {
   Fraction value;
   std::string_view name;
@@ -40,21 +42,6 @@ std::string decimal(Fraction value) {
   text += "." + std::to_string(rest / 10);
   if (rest % 10 != 0) text += std::to_string(rest % 10);
   return text;
-}
-
-// Items with three spaces between them, broken between items before inside of them.
-void add_items(std::string& out, const std::vector<std::string>& items, int width) {
-  std::string line;
-  const auto flush = [&] {
-    if (line.empty()) return;
-    for (const std::string& part : wrapped(line, width)) out += part + "\n";
-    line.clear();
-  };
-  for (const std::string& item : items) {
-    if (!line.empty() && display_width(line) + 3 + display_width(item) > width) flush();
-    line += (line.empty() ? "" : "   ") + item;
-  }
-  flush();
 }
 
 std::vector<std::string> names_of(const Work& work) {
@@ -110,9 +97,9 @@ std::string heading(const Score& score, int width, bool everything_rings) {
   if (score.part_name != Score{}.part_name && !score.part_name.empty()) {
     for (const std::string& line : wrapped(one_line(score.part_name), width)) out += line + "\n";
   }
-  add_items(out, names_of(score.work), width);
+  out += lines_of(names_of(score.work), item_gap, width);
   if (!out.empty()) out += "\n";
-  add_items(out, set_up(score, everything_rings), width);
+  out += lines_of(set_up(score, everything_rings), item_gap, width);
   return out + "\n";
 }
 

@@ -35,6 +35,7 @@ enum class Sign : std::size_t {
   ring_finger,
   little_finger,
   nail,
+  unplaced,
   goes_on,
   count
 };
@@ -73,6 +74,7 @@ inline constexpr std::array<SignText, static_cast<std::size_t>(Sign::count)> sig
     {"R", "ring finger"},
     {"L", "little finger"},
     {"N", "nail of the frailing finger"},
+    {"names of pitches", "under the tab: notes without a string"},
     {">", "at the end of a line: the measure goes on"},
 }};
 

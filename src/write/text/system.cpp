@@ -39,6 +39,12 @@ int width_of(const std::vector<Column>& columns) {
   return width;
 }
 
+std::string joined(const std::vector<std::string>& texts) {
+  std::string all;
+  for (const std::string& text : texts) all += (all.empty() || text.empty() ? "" : "  ") + text;
+  return all;
+}
+
 // "1.", "1,3."
 std::string bracket_label(const Ending& ending) {
   std::string text;
@@ -126,9 +132,8 @@ void System::close(const Measure& measure, const Bars& bars, const std::vector<s
   } else {
     append_bar(bars.doubled ? "||" : "|", bars.doubled ? "||" : "|");
   }
-  for (const std::string& text : at_end) {
-    words_.place(text, std::max(0, column() - display_width(text)), width_);
-  }
+  const std::string words = joined(at_end);
+  words_.place(words, std::max(0, column() - display_width(words)), width_);
 }
 
 // The bracket over an ending is drawn to where the line now is.
@@ -144,6 +149,7 @@ void System::break_measure() {
   append_bar(">", ">");
   flush();
   for (std::string& line : strings_) line.back() = '>';
+  append_dashes(first_dash);
   empty_ = false;
 }
 
@@ -158,8 +164,8 @@ void System::append(const Column& column_text) {
   put(marks_, at, column_text.marks);
   put(picking_, at, column_text.picking);
   put(fingers_, at, column_text.fingers);
-  for (const std::string& text : column_text.words) words_.place(text, at, width_);
-  for (const std::string& text : column_text.chords) chords_.place(text, at, width_);
+  words_.place(joined(column_text.words), at, width_);
+  chords_.place(joined(column_text.chords), at, width_);
   unplaced_.place(column_text.unplaced, at, width_);
   for (const Lyric* lyric : column_text.lyrics) {
     const bool goes_on = lyric->syllabic == Syllabic::begin || lyric->syllabic == Syllabic::middle;

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <stdexcept>
 #include <string>
+#include <vector>
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/write.hpp"
@@ -32,15 +33,13 @@ bool everything_rings(const Score& score) {
 }
 
 std::string legend(const text::SignsUsed& used, int width) {
-  std::string all;
+  std::vector<std::string> items;
   for (std::size_t i = 0; i < used.size(); ++i) {
     if (!used.test(i)) continue;
     const text::SignText& sign = text::sign_texts.at(i);
-    all += (all.empty() ? "" : ", ") + std::string(sign.sign) + " " + std::string(sign.meaning);
+    items.push_back(std::string(sign.sign) + " " + std::string(sign.meaning));
   }
-  std::string lines;
-  for (const std::string& line : text::wrapped(all, width)) lines += line + "\n";
-  return lines;
+  return text::lines_of(items, "; ", width);
 }
 
 void tell_bar_styles(const Score& score, Report& report) {
