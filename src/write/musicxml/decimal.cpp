@@ -14,7 +14,8 @@ std::string rounded_decimal(Fraction value, int places) {
   const auto den = static_cast<Wide>(value.den());
   const auto num = static_cast<Wide>(negative ? -value.num() : value.num());
   // A leading zero takes the carry.
-  std::string digits = "0" + std::to_string(static_cast<std::uint64_t>(num / den));
+  std::string digits(1, '0');
+  digits += std::to_string(static_cast<std::uint64_t>(num / den));
   const std::size_t whole = digits.size();
   Wide rest = num % den;
   for (int i = 0; i < places; ++i) {

@@ -79,7 +79,7 @@ bool ScoreWriter::write_some() {
     head_written_ = true;
     if (score_.measures.empty()) {
       Measure nothing;
-      nothing.number = "0";
+      nothing.number.assign(1, '0');
       nothing.implicit = true;
       write_measure(nothing);
     }
