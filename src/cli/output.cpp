@@ -6,7 +6,7 @@
 #include <cstdio>
 #include <fcntl.h>
 #include <filesystem>
-#include <signal.h>  // NOLINT(modernize-deprecated-headers): SIGPIPE is POSIX
+#include <signal.h>
 #include <sys/random.h>
 #include <sys/stat.h>
 #include <system_error>
@@ -169,20 +169,25 @@ void OutputFile::commit() {
   if (::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail(errno);
   const int descriptor = std::exchange(descriptor_, -1);
   if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
-  const char* path = unfinished_path(slot_);
-  if (replace_) {
-    if (::rename(path, target_.c_str()) != 0) fail(errno);
-  } else {
-    rename_to_free(path, target_);
+  {
+    const Uninterrupted uninterrupted;
+    const char* path = unfinished_path(slot_);
+    if (replace_) {
+      if (::rename(path, target_.c_str()) != 0) fail(errno);
+    } else {
+      rename_to_free(path, target_);
+    }
+    forget_unfinished(std::exchange(slot_, -1));
   }
-  forget_unfinished(std::exchange(slot_, -1));
   sync_directory_of(target_);
 }
 
 void OutputFile::open_beside() {
   constexpr int attempts = 100;
   for (int attempt = 0; attempt < attempts; ++attempt) {
-    slot_ = note_unfinished(name_beside(target_).c_str());
+    const std::string name = name_beside(target_);
+    const Uninterrupted uninterrupted;
+    slot_ = note_unfinished(name.c_str());
     if (slot_ < 0) fail(ENAMETOOLONG);
     descriptor_ = ::open(unfinished_path(slot_), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (descriptor_ >= 0) return;
@@ -196,6 +201,7 @@ void OutputFile::open_beside() {
 void OutputFile::discard() noexcept {
   if (descriptor_ >= 0) ::close(descriptor_);
   if (slot_ >= 0) {
+    const Uninterrupted uninterrupted;
     ::unlink(unfinished_path(slot_));
     forget_unfinished(slot_);
   }

@@ -1,11 +1,14 @@
 // The files that are being written now, kept where a signal handler can reach them.
 #pragma once
 
+#include <signal.h>
+
 namespace fifthpeg::cli {
 
 // More than there are jobs at a time.
 inline constexpr int unfinished_slots = 80;
 
+// All three to be called only while there is an Uninterrupted.
 // Takes a free slot for a path; -1 where there is none or the path is too long for the system.
 int note_unfinished(const char* path) noexcept;
 const char* unfinished_path(int slot) noexcept;
@@ -13,5 +16,18 @@ void forget_unfinished(int slot) noexcept;
 
 // From now on, signals that end the program first remove the files noted.
 void remove_unfinished_on_signals();
+
+// While one exists, no such signal ends the program, in whichever thread it arrives: for the step in
+// which a noted file comes into being, gets its name or goes.
+class Uninterrupted {
+ public:
+  Uninterrupted() noexcept;
+  ~Uninterrupted();
+  Uninterrupted(const Uninterrupted&) = delete;
+  Uninterrupted& operator=(const Uninterrupted&) = delete;
+
+ private:
+  sigset_t before_{};
+};
 
 }  // namespace fifthpeg::cli

@@ -107,10 +107,12 @@ def _track_notes(data):
             status = data[at]
             at += 1
         if status == 0xFF:
-            at += 1
-            at += number() if data[at] < 0x80 else 0
+            at += 1  # the kind of the meta event
+            size = number()
+            at += size
         elif status in (0xF0, 0xF7):
-            at += number()
+            size = number()
+            at += size
         else:
             two = status & 0xF0 not in (0xC0, 0xD0)
             if status & 0xF0 == 0x90 and data[at + 1] > 0:

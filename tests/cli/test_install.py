@@ -38,8 +38,10 @@ def prefix(tmp_path_factory):
 def test_what_is_installed(prefix):
     for header in (ROOT / "include/fifthpeg").glob("*.hpp"):
         assert (prefix / "include/fifthpeg" / header.name).read_bytes() == header.read_bytes()
-    for schema in (ROOT / "schemas").iterdir():
-        assert (prefix / "share/fifthpeg/schemas" / schema.name).read_bytes() == schema.read_bytes()
+    schemas = ROOT / "schemas"
+    for schema in (path for path in schemas.rglob("*") if path.is_file()):
+        installed = prefix / "share/fifthpeg/schemas" / schema.relative_to(schemas)
+        assert installed.read_bytes() == schema.read_bytes()
     result = run("--version", program=prefix / "bin/fifthpeg")
     assert result.status == 0
     # Nothing in the package points back to where it was built.
