@@ -21,6 +21,10 @@ constexpr double longest_filled = 0.125 + 1e-6;  // whole notes
 // A gate time is found where so many notes share it, over at least two note values.
 constexpr double gate_share = 0.7;
 
+bool is_power_of_two(std::int64_t value) {
+  return (value & (value - 1)) == 0;
+}
+
 // The value that most of the sorted ones share (within `width`), if they are enough of `all`.
 std::optional<double> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
                                    std::size_t all) {
@@ -92,8 +96,10 @@ Fraction Ends::find(const Sounding& s) {
   };
   if (exact_ && !step_) {
     if (const auto end = exact_end(s); end && *end > s.at) {
-      const bool tiny = followed && s.next_at - *end < shortest_rest;
-      return tiny ? s.next_at : in_bounds(*end, Fraction(1, 16));
+      if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
+      // After the last note it is the next sixteenth that it was meant to reach.
+      const Fraction sixteenth((*end * 16 + Fraction(15, 16)).floor(), 16);
+      return sixteenth - *end < shortest_rest && is_power_of_two(end->den()) ? sixteenth : *end;
     }
   }
   const double whole = 4.0 * map_.ticks_per_quarter;

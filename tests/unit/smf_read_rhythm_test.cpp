@@ -1,0 +1,494 @@
+// Ticks to note values: every resolution, subdivisions, played files, swing, pickups, grace notes, brushes.
+#include <cmath>
+#include <gtest/gtest.h>
+#include <random>
+#include <string>
+
+#include "unit/smf_read_support.hpp"
+
+namespace {
+
+using fifthpeg::Brush;
+using fifthpeg::Fraction;
+using fifthpeg::Grace;
+using fifthpeg::Measure;
+using fifthpeg::Reading;
+using fifthpeg::ReadOptions;
+using fifthpeg::Stroke;
+using namespace smf_bytes;
+
+// Durations that follow one another; the nearest tick for each border, as notation programs do it.
+Track rhythm(const std::vector<Fraction>& durations, int ticks_per_quarter) {
+  Track track;
+  Fraction now;
+  int n = 0;
+  const auto tick = [&](Fraction at) { return std::llround(at.to_double() * 4 * ticks_per_quarter); };
+  for (const Fraction duration : durations) {
+    track.note(tick(now), tick(now + duration) - tick(now), 60 + 2 * (n++ % 5));
+    now += duration;
+  }
+  return track;
+}
+
+// The sounding lengths of a score, ties joined.
+std::vector<Fraction> durations_of(const Reading& reading) {
+  std::vector<Fraction> result;
+  for (const Measure& measure : reading.score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.is_rest() || stroke.grace != Grace::none) continue;
+      if (stroke.notes.front().tied_from_previous) {
+        result.back() += stroke.duration;
+      } else {
+        result.push_back(stroke.duration);
+      }
+    }
+  }
+  return result;
+}
+
+const std::vector<Fraction> mixed{
+    // quarters, eighths, sixteenths, dotted
+    {1, 4},
+    {1, 8},
+    {1, 8},
+    {1, 16},
+    {1, 16},
+    {1, 16},
+    {1, 16},
+    {3, 16},
+    {1, 16},
+    // eighth triplets, sixteenth triplets in half a beat, a triplet with a quarter in it
+    {1, 12},
+    {1, 12},
+    {1, 12},
+    {1, 24},
+    {1, 24},
+    {1, 24},
+    {1, 8},
+    {1, 6},
+    {1, 12},
+    {1, 12},
+    {1, 6},
+    // quarter triplets over two beats, a half note
+    {1, 6},
+    {1, 6},
+    {1, 6},
+    {1, 2},
+    // a note over the barline, thirty-seconds
+    {3, 4},
+    {1, 2},
+    {1, 32},
+    {1, 32},
+    {1, 32},
+    {1, 32},
+    {1, 8},
+    {1, 2}};
+
+class Resolution : public ::testing::TestWithParam<int> {};
+
+TEST_P(Resolution, IsExactOnWhatNotationProgramsWrite) {
+  const Reading reading = read_sound(file(0, GetParam(), {rhythm(mixed, GetParam()).tempo(0, 500'000)}));
+  EXPECT_EQ(durations_of(reading), mixed);
+  EXPECT_EQ(reading.inventory.residual, 0.0);
+  EXPECT_EQ(told(reading.report, "midi-quantised"), 0U);
+  EXPECT_TRUE(printable(reading.score));
+  EXPECT_TRUE(tuplets_close(reading.score));
+}
+
+TEST_P(Resolution, IsExactInCompoundMeter) {
+  const std::vector<Fraction> jig{{1, 8},  {1, 8},  {1, 8},  {1, 4},  {1, 8},  {3, 8},
+                                  {1, 16}, {1, 16}, {1, 16}, {1, 16}, {1, 16}, {1, 16},
+                                  {3, 4},  {1, 8},  {1, 16}, {1, 16}, {1, 8},  {3, 8}};
+  const Reading reading =
+      read_sound(file(0, GetParam(), {rhythm(jig, GetParam()).meter(0, 6, 3).tempo(0, 400'000)}));
+  EXPECT_EQ(durations_of(reading), jig);
+  EXPECT_TRUE(printable(reading.score));
+  for (const Measure& measure : reading.score.measures) {
+    for (const Stroke& stroke : measure.strokes) EXPECT_TRUE(stroke.tuplets.empty());
+  }
+}
+
+INSTANTIATE_TEST_SUITE_P(Usual, Resolution,
+                         ::testing::Values(96, 120, 192, 240, 384, 441, 480, 768, 960, 1000, 1024, 1920, 3840,
+                                           10080, 15360));
+
+TEST(SmfRhythm, QuintupletsAndSeptuplets) {
+  std::vector<Fraction> odd;
+  for (int i = 0; i < 5; ++i) odd.emplace_back(1, 20);
+  for (int i = 0; i < 7; ++i) odd.emplace_back(1, 28);
+  odd.emplace_back(1, 2);
+  const Reading reading = read_sound(file(0, 3360, {rhythm(odd, 3360)}));
+  EXPECT_EQ(durations_of(reading), odd);
+  const auto& strokes = reading.score.measures[0].strokes;
+  EXPECT_EQ(strokes[0].tuplets, (std::vector<fifthpeg::Tuplet>{{5, 4, true, false}}));
+  EXPECT_EQ(strokes[4].tuplets, (std::vector<fifthpeg::Tuplet>{{5, 4, false, true}}));
+  EXPECT_EQ(strokes[5].tuplets, (std::vector<fifthpeg::Tuplet>{{7, 4, true, false}}));
+}
+
+TEST(SmfRhythm, TripletGroups) {
+  // Three eighths in a beat; three quarters over two beats; three sixteenths in half a beat.
+  const std::vector<Fraction> triplets{{1, 12}, {1, 12}, {1, 12}, {1, 4},  {1, 6}, {1, 6},
+                                       {1, 6},  {1, 24}, {1, 24}, {1, 24}, {1, 8}, {3, 4}};
+  const Reading reading = read_sound(file(0, 480, {rhythm(triplets, 480)}));
+  const auto& first = reading.score.measures[0].strokes;
+  ASSERT_EQ(first.size(), 7U);
+  EXPECT_EQ(first[0].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, true, false}}));
+  EXPECT_EQ(first[2].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, false, true}}));
+  EXPECT_TRUE(first[3].tuplets.empty());
+  EXPECT_EQ(first[4].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, true, false}}));
+  EXPECT_EQ(first[6].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, false, true}}));
+  const auto& second = reading.score.measures[1].strokes;
+  EXPECT_EQ(second[0].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, true, false}}));
+  EXPECT_EQ(second[2].tuplets, (std::vector<fifthpeg::Tuplet>{{3, 2, false, true}}));
+  EXPECT_TRUE(second[3].tuplets.empty());
+}
+
+TEST(SmfRhythm, NoteOutOfATripletIsTied) {
+  const std::vector<Fraction> crossing{
+      {1, 12}, {1, 12}, {1, 3}, {1, 2}};  // the third rings on through the beat
+  const Reading reading = read_sound(file(0, 480, {rhythm(crossing, 480).key(0, 0)}));
+  EXPECT_EQ(durations_of(reading), crossing);
+  EXPECT_EQ(text(reading.score.measures[0]),
+            "0 1/12 C4, 1/12 1/12 D4, 1/6 1/12 E4>, 1/4 1/4 <E4, 1/2 1/2 F#4");
+}
+
+TEST(SmfRhythm, HeldMelodyIsTiedOverTheBarline) {
+  const Reading reading = read_sound(file(0, 480, {rhythm({{1, 2}, {7, 4}, {3, 4}}, 480)}));
+  EXPECT_EQ(text(reading.score.measures[0]), "0 1/2 C4, 1/2 1/2 D4>");
+  EXPECT_EQ(text(reading.score.measures[1]), "0 1 <D4>");
+  EXPECT_EQ(text(reading.score.measures[2]), "0 1/4 <D4, 1/4 3/4 E4");
+}
+
+TEST(SmfRhythm, ExactGapsAreRests) {
+  Track track;
+  track.note(0, 480, 60).note(960, 240, 62).note(1440, 480, 64);
+  EXPECT_EQ(text(read_sound(file(0, 480, {track})).score.measures[0]),
+            "0 1/4 C4, 1/4 1/4 r, 1/2 1/8 D4, 5/8 1/8 r, 3/4 1/4 E4");
+}
+
+TEST(SmfRhythm, GateTimesAreNoRests) {
+  // Nine tenths of every note; and 20 ticks less than every note; and seven eighths, which would be a rest
+  // on the grid.
+  const std::vector<Fraction> notes{{1, 4}, {1, 8}, {1, 8}, {1, 4}, {1, 16}, {1, 16}, {1, 8}, {1, 2}, {1, 2}};
+  for (const int kind : {0, 1, 2}) {
+    Track track;
+    std::int64_t now = 0;
+    for (const Fraction note : notes) {
+      const auto length = (note * 1920).floor();
+      track.note(now, kind == 0 ? length * 9 / 10 : kind == 1 ? length - 20 : length * 7 / 8, 60);
+      now += length;
+    }
+    const Reading reading = read_sound(file(0, 480, {track}));
+    auto expected = notes;
+    auto found = durations_of(reading);
+    expected.pop_back();  // nothing follows the last note: it is as long as it sounds
+    found.pop_back();
+    EXPECT_EQ(found, expected) << kind;
+  }
+}
+
+TEST(SmfRhythm, NotesThatSoundOnRing) {
+  // A forward roll with every string left ringing.
+  Track track;
+  const int keys[8] = {55, 59, 62, 55, 59, 62, 55, 59};
+  for (int i = 0; i < 8; ++i) track.note(i * 240, 700, keys[i]);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_EQ(reading.score.measures[0].strokes.size(), 8U);
+  for (std::size_t i = 0; i < 7; ++i) {
+    EXPECT_EQ(reading.score.measures[0].strokes[i].duration, Fraction(1, 8));
+    EXPECT_EQ(reading.score.measures[0].strokes[i].notes[0].ring, fifthpeg::Ring::let_ring);
+  }
+  EXPECT_EQ(told(reading.report, "midi-let-ring"), 7U);
+  // A little legato is no ringing on.
+  Track legato;
+  for (int i = 0; i < 8; ++i) legato.note(i * 240, 260, keys[i]);
+  EXPECT_EQ(told(read_sound(file(0, 480, {legato})).report, "midi-let-ring"), 0U);
+}
+
+TEST(SmfRhythm, ShorterNotesOfAChordAreTold) {
+  Track track;
+  track.note(0, 1920, 60).note(0, 480, 64);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_EQ(text(reading.score.measures[0]), "0 1 E4+C4");
+  EXPECT_EQ(told(reading.report, "midi-shorter-note"), 1U);
+}
+
+TEST(SmfRhythm, ForcedGrid) {
+  ReadOptions options;
+  options.grid = Fraction(1, 16);
+  Track track;
+  track.note(0, 470, 60).note(500, 110, 62).note(590, 300, 64).note(970, 900, 65);
+  EXPECT_EQ(text(read_sound(file(0, 480, {track}), options).score.measures[0]),
+            "0 1/4 C4, 1/4 1/16 D4, 5/16 3/16 E4, 1/2 1/2 F4");
+  options.grid = Fraction(1, 24);
+  const std::vector<Fraction> triplets{{1, 12}, {1, 12}, {1, 12}, {1, 4}, {1, 2}};
+  const Reading reading = read_sound(file(0, 480, {rhythm(triplets, 480)}), options);
+  EXPECT_EQ(durations_of(reading), triplets);
+  EXPECT_TRUE(printable(reading.score));
+}
+
+// ---- played files ----------------------------------------------------------------------------------
+
+struct Played {
+  Track track;
+  std::vector<Fraction> onsets;
+};
+
+// Every border moved by up to `ms`, evenly spread, at 110 quarter notes a minute.
+Played played(const std::vector<Fraction>& durations, double ms, unsigned seed) {
+  constexpr double ticks_per_ms = 480 * 110 / 60000.0;
+  std::mt19937 random(seed);
+  std::uniform_real_distribution<double> jitter(-ms, ms);
+  Played result;
+  Fraction now;
+  int n = 0;
+  for (const Fraction duration : durations) {
+    const double on = now.to_double() * 1920 + jitter(random) * ticks_per_ms;
+    const double length = duration.to_double() * 1920 * 0.9;
+    result.track.note(std::max<std::int64_t>(0, std::llround(on)), std::llround(length), 60 + 2 * (n++ % 5));
+    result.onsets.push_back(now);
+    now += duration;
+  }
+  result.track.tempo(0, 545'455);
+  return result;
+}
+
+// The share of notes that were put where they belong.
+double share_right(const Reading& reading, const std::vector<Fraction>& onsets) {
+  std::vector<Fraction> found;
+  Fraction start;
+  for (const Measure& measure : reading.score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.is_rest() || stroke.notes.front().tied_from_previous) continue;
+      for (std::size_t i = 0; i < stroke.notes.size(); ++i) found.push_back(start + stroke.onset);
+    }
+    start += measure.length;
+  }
+  if (found.size() != onsets.size()) return 0.0;
+  std::size_t right = 0;
+  for (std::size_t i = 0; i < found.size(); ++i) right += found[i] == onsets[i] ? 1 : 0;
+  return static_cast<double>(right) / static_cast<double>(onsets.size());
+}
+
+std::vector<Fraction> tune(bool triplets, unsigned seed) {
+  std::mt19937 random(seed);
+  std::vector<Fraction> result;
+  for (int beat = 0; beat < 128; ++beat) {
+    switch (random() % (triplets ? 5 : 4)) {
+      case 0:
+        result.emplace_back(1, 4);
+        break;
+      case 1:
+        for (int i = 0; i < 2; ++i) result.emplace_back(1, 8);
+        break;
+      case 2:
+        for (int i = 0; i < 4; ++i) result.emplace_back(1, 16);
+        break;
+      case 3:
+        result.insert(result.end(), {{1, 8}, {1, 16}, {1, 16}});
+        break;
+      default:
+        for (int i = 0; i < 3; ++i) result.emplace_back(1, 12);
+    }
+  }
+  return result;
+}
+
+TEST(SmfPlayed, SixteenthsWithJitter) {
+  for (const auto& [ms, least] : {std::pair{10.0, 1.0}, {20.0, 0.995}, {30.0, 0.97}}) {
+    for (const unsigned seed : {1U, 2U, 3U}) {
+      const auto durations = tune(false, seed);
+      const Played performance = played(durations, ms, seed + 10);
+      const Reading reading = read_sound(file(0, 480, {performance.track}));
+      EXPECT_GE(share_right(reading, performance.onsets), least) << ms << " ms, seed " << seed;
+      EXPECT_GT(reading.inventory.residual, 0.0);
+      // Evenly spread over +-ms, the mean distance is half of that.
+      EXPECT_NEAR(reading.inventory.residual * 4 * 545.455, ms / 2, ms / 8 + 0.5);
+      EXPECT_EQ(told(reading.report, "midi-quantised"), 1U);
+      EXPECT_TRUE(printable(reading.score));
+    }
+  }
+}
+
+TEST(SmfPlayed, TripletsAmongSixteenthsWithJitter) {
+  for (const auto& [ms, least] : {std::pair{10.0, 0.99}, {20.0, 0.95}, {30.0, 0.85}}) {
+    for (const unsigned seed : {1U, 2U, 3U}) {
+      const Played performance = played(tune(true, seed), ms, seed + 20);
+      const Reading reading = read_sound(file(0, 480, {performance.track}));
+      EXPECT_GE(share_right(reading, performance.onsets), least) << ms << " ms, seed " << seed;
+      EXPECT_TRUE(printable(reading.score));
+      EXPECT_TRUE(tuplets_close(reading.score));
+    }
+  }
+}
+
+TEST(SmfPlayed, NoTinyRests) {
+  const Played performance = played(tune(false, 7), 15.0, 70);
+  const Reading reading = read_sound(file(0, 480, {performance.track}));
+  std::size_t rests = 0;
+  for (const Measure& measure : reading.score.measures) {
+    for (const Stroke& stroke : measure.strokes) rests += stroke.is_rest() ? 1 : 0;
+  }
+  EXPECT_LE(rests, 1U);  // after the last note
+}
+
+// ---- strokes ---------------------------------------------------------------------------------------
+
+TEST(SmfStrokes, NotesPlayedTogetherAreOneStroke) {
+  Track track;
+  track.tempo(0, 500'000);  // a tick is about 1 ms
+  for (int beat = 0; beat < 4; ++beat) {
+    track.note(beat * 480, 470, 55).note(beat * 480 + 9, 461, 62);
+  }
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures[0].strokes.size(), 4U);
+  for (const Stroke& stroke : reading.score.measures[0].strokes) {
+    EXPECT_EQ(stroke.notes.size(), 2U);
+    EXPECT_EQ(stroke.brush, Brush::none);
+  }
+}
+
+TEST(SmfStrokes, NotesInEvenOrderAreABrush) {
+  Track track;
+  track.tempo(0, 500'000);
+  const int keys[4] = {50, 55, 59, 62};
+  for (int i = 0; i < 4; ++i) track.note(14 * i, 960 - 14 * i, keys[i]);
+  for (int i = 0; i < 4; ++i) track.note(960 + 14 * i, 960 - 14 * i, keys[3 - i]);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_GE(reading.score.measures[0].strokes.size(), 2U);
+  EXPECT_EQ(reading.score.measures[0].strokes[0].brush, Brush::up);
+  EXPECT_EQ(reading.score.measures[0].strokes[1].brush, Brush::down);
+  EXPECT_EQ(reading.score.measures[0].strokes[1].onset, Fraction(1, 2));
+  EXPECT_EQ(reading.score.measures[0].strokes[1].notes.size(), 4U);
+}
+
+TEST(SmfStrokes, ShortNotesBeforeABeatAreGraceNotes) {
+  Track track;
+  track.tempo(0, 500'000);
+  track.note(0, 480, 60).note(480, 430, 62).note(917, 43, 63).note(960, 480, 64).note(1440, 480, 60);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_EQ(text(reading.score.measures[0]), "0 1/4 C4, 1/4 1/4 D4, g 1/2 1/16 Eb4, 1/2 1/4 E4, 3/4 1/4 C4");
+}
+
+// ---- pickup and swing ------------------------------------------------------------------------------
+
+TEST(SmfPickup, SilenceBeforeTheFirstNote) {
+  Track track;
+  track.note(1440, 480, 62).note(1920, 960, 67).note(2880, 960, 71);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures.size(), 2U);
+  EXPECT_EQ(reading.score.measures[0].number, "0");
+  EXPECT_TRUE(reading.score.measures[0].implicit);
+  EXPECT_EQ(reading.score.measures[0].length, Fraction(1, 4));
+  EXPECT_EQ(to_string(reading.score.measures[0].meter), "4/4");
+  EXPECT_EQ(text(reading.score.measures[0]), "0 1/4 D4");
+  EXPECT_EQ(reading.score.measures[1].number, "1");
+  EXPECT_EQ(told(reading.report, "midi-pickup"), 1U);
+}
+
+TEST(SmfPickup, ShortFirstMeter) {
+  Track track;
+  track.meter(0, 1, 2).meter(480, 3, 2);
+  track.note(0, 480, 62).note(480, 1440, 67);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures.size(), 2U);
+  EXPECT_TRUE(reading.score.measures[0].implicit);
+  EXPECT_EQ(reading.score.measures[0].number, "0");
+  EXPECT_EQ(to_string(reading.score.measures[0].meter), "3/4");
+  EXPECT_EQ(reading.score.measures[0].length, Fraction(1, 4));
+}
+
+TEST(SmfPickup, LastMeasureMakesUpForALongOne) {
+  // Three beats before the barline; the last measure has the one beat that is missing.
+  Track track;
+  track.note(480, 480, 62).note(960, 480, 64).note(1440, 480, 65).note(1920, 1920, 67).note(3840, 480, 60);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures.size(), 3U);
+  EXPECT_TRUE(reading.score.measures[0].implicit);
+  EXPECT_EQ(reading.score.measures[0].length, Fraction(3, 4));
+  EXPECT_EQ(reading.score.measures[2].length, Fraction(1, 4));
+}
+
+TEST(SmfPickup, ARestIsARest) {
+  Track track;
+  track.note(480, 480, 62).note(960, 480, 64).note(1440, 480, 65).note(1920, 1920, 67);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_FALSE(reading.score.measures[0].implicit);
+  EXPECT_EQ(text(reading.score.measures[0]), "0 1/4 r, 1/4 1/4 D4, 1/2 1/4 E4, 3/4 1/4 F4");
+  // Nor is it a pickup where another part plays from the beginning.
+  Track late;
+  late.note(1440, 480, 62).note(1920, 1920, 67);
+  Track bass;
+  bass.note(0, 1920, 36, 80, 1).note(1920, 1920, 36, 80, 1).name("Bass");
+  EXPECT_FALSE(read_sound(file(1, 480, {late, bass})).score.measures[0].implicit);
+}
+
+Track shuffle(int first, int whole, double jitter_ms, unsigned seed) {
+  std::mt19937 random(seed);
+  std::uniform_real_distribution<double> jitter(-jitter_ms, jitter_ms);
+  Track track;
+  for (int beat = 0; beat < 16; ++beat) {
+    const auto moved = [&](std::int64_t tick) {
+      return std::max<std::int64_t>(0, tick + std::llround(jitter(random) * 0.96));
+    };
+    const std::int64_t on = beat * 480;
+    const std::int64_t off_beat = on + 480 * first / whole;
+    if (beat % 4 == 3) {
+      track.note(moved(on), 460, 67);
+      continue;
+    }
+    track.note(moved(on), off_beat - on - 10, 60 + beat % 5)
+        .note(moved(off_beat), on + 480 - off_beat - 10, 64);
+  }
+  return track.tempo(0, 500'000);
+}
+
+TEST(SmfSwing, TwoThirdsAreReadEven) {
+  const Reading reading = read_sound(file(0, 480, {shuffle(2, 3, 0.0, 1)}));
+  ASSERT_TRUE(reading.score.swing.has_value());
+  EXPECT_EQ(*reading.score.swing, (fifthpeg::Swing{{1, 8}, 2, 1}));
+  EXPECT_EQ(told(reading.report, "midi-swing"), 1U);
+  EXPECT_EQ(reading.inventory.residual, 0.0);
+  for (const Measure& measure : reading.score.measures) {
+    ASSERT_EQ(measure.strokes.size(), 7U);
+    for (std::size_t i = 0; i < 7; ++i) {
+      EXPECT_EQ(measure.strokes[i].onset, Fraction(static_cast<std::int64_t>(i), 8));
+    }
+  }
+}
+
+TEST(SmfSwing, PlayedSwingIsReadEven) {
+  for (const unsigned seed : {1U, 2U, 3U, 4U}) {
+    const Reading reading = read_sound(file(0, 480, {shuffle(65, 100, 12.0, seed)}));
+    ASSERT_TRUE(reading.score.swing.has_value()) << seed;
+    for (const Measure& measure : reading.score.measures) {
+      ASSERT_EQ(measure.strokes.size(), 7U) << seed;
+      for (const Stroke& stroke : measure.strokes) EXPECT_TRUE((stroke.onset * 8).is_whole());
+    }
+  }
+}
+
+TEST(SmfSwing, IsLeftAloneIfAsked) {
+  ReadOptions options;
+  options.straighten_swing = false;
+  const Reading reading = read_sound(file(0, 480, {shuffle(2, 3, 0.0, 1)}), options);
+  EXPECT_FALSE(reading.score.swing.has_value());
+  EXPECT_EQ(reading.score.measures[0].strokes[1].onset, Fraction(1, 6));
+}
+
+TEST(SmfSwing, EvenEighthsAndTripletsAreNotSwung) {
+  EXPECT_FALSE(read_sound(file(0, 480, {shuffle(1, 2, 0.0, 1)})).score.swing.has_value());
+  std::vector<Fraction> triplets;
+  for (int beat = 0; beat < 16; ++beat) {
+    if (beat % 2 == 0) {
+      triplets.insert(triplets.end(), {{1, 12}, {1, 12}, {1, 12}});
+    } else {
+      triplets.insert(triplets.end(), {{1, 6}, {1, 12}});
+    }
+  }
+  const Reading reading = read_sound(file(0, 480, {rhythm(triplets, 480)}));
+  EXPECT_FALSE(reading.score.swing.has_value());
+  EXPECT_EQ(durations_of(reading), triplets);
+}
+
+}  // namespace
