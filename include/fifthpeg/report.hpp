@@ -48,6 +48,10 @@ class Report {
   void tell(Telling telling, std::string_view slug, std::string_view text, const Place& place = {});
   // Appends another report, adding up what is the same.
   void merge(const Report& other);
+  // Takes out what was told under a slug; says whether there was anything.
+  bool forget(std::string_view slug) {
+    return std::erase_if(told_, [slug](const Told& told) { return told.slug == slug; }) > 0;
+  }
 
   const std::vector<Told>& told() const { return told_; }  // in the order first told
   bool has_losses() const;

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "cli/commands.hpp"
+#include "cli/given.hpp"
 #include "cli/in_order.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
@@ -45,30 +46,42 @@ void refuse_losses(const Report& report, bool strict) {
                   first.places.empty() ? Place{} : first.places.front());
 }
 
-void write_to_standard_output(const Score& score, const ConvertOptions& options, Report& report) {
-  DescriptorSink out(STDOUT_FILENO);
-  if (options.strict) {
-    // What is lost is known only in the end, and nothing that has gone into a pipe comes back.
-    StringSink whole;
-    write_score(score, options, whole, report);
-    refuse_losses(report, true);
-    out.write(whole.str());
-  } else {
-    write_score(score, options, out, report);
+// Writes the score, and tells what it loses by that. Where nothing may be lost, that is known only in the
+// end: into an output that cannot be taken back, the first byte then goes after the last has been made.
+void produce(const Score& score, const ConvertOptions& options, const Given& given, Sink& sink,
+             bool can_be_taken_back, Report& report) {
+  const bool ahead = options.strict && !can_be_taken_back;
+  StringSink whole;
+  WatchedSink watched(ahead ? whole : sink);
+  Report written;
+  try {
+    write_score(score, options, watched, written);
+  } catch (const WriteError&) {
+    watched.rethrow_failure();
+    throw;
   }
+  keep_losses_of_given(written, given);
+  report.merge(written);
+  refuse_losses(report, options.strict);
+  if (ahead) sink.write(whole.str());
+}
+
+void write_to_standard_output(const Score& score, const ConvertOptions& options, const Given& given,
+                              Report& report) {
+  DescriptorSink out(STDOUT_FILENO);
+  produce(score, options, given, out, false, report);
   out.flush();
 }
 
-void write_to_file(const Score& score, const ConvertOptions& options, const std::string& path,
-                   Report& report) {
+void write_to_file(const Score& score, const ConvertOptions& options, const Given& given,
+                   const std::string& path, Report& report) {
   if (!options.directory.empty()) {
     std::error_code error;
     std::filesystem::create_directories(options.directory, error);
     if (error) throw WriteError("cannot be written: the directory cannot be made: " + error.message());
   }
   OutputFile file(path, options.force);
-  write_score(score, options, file, report);
-  refuse_losses(report, options.strict);
+  produce(score, options, given, file, file.can_be_taken_back(), report);
   file.commit();
 }
 
@@ -79,12 +92,13 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     Reading reading = load(input, options.in);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
+    const Given given = given_by(reading.score);
     conversion.report.merge(finger(reading.score, options.hands).report);
     refuse_losses(conversion.report, options.strict);
     if (output == standard_stream) {
-      write_to_standard_output(reading.score, options, conversion.report);
+      write_to_standard_output(reading.score, options, given, conversion.report);
     } else {
-      write_to_file(reading.score, options, output, conversion.report);
+      write_to_file(reading.score, options, given, output, conversion.report);
     }
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));

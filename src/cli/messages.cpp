@@ -127,7 +127,9 @@ std::string error_line(const Failure& failure) {
 std::string report_lines(std::string_view file, const Report& report) {
   std::string lines;
   for (const Told& told : report.told()) {
-    lines += printable(file) + ": " + std::string(verb(told.telling)) + ": " + printable(told.text);
+    std::string text = printable(told.text);
+    if (text.ends_with('.')) text.pop_back();  // a bracket may follow
+    lines += printable(file) + ": " + std::string(verb(told.telling)) + ": " + text;
     const std::string place = told.places.empty() ? std::string() : to_string(told.places.front());
     if (told.count > 1) {
       lines += " (" + std::to_string(told.count) + " times";

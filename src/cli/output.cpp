@@ -120,6 +120,15 @@ void DescriptorSink::put(std::string_view bytes) const {
   }
 }
 
+void WatchedSink::write(std::string_view bytes) {
+  try {
+    to_.write(bytes);
+  } catch (...) {
+    failure_ = std::current_exception();
+    throw;
+  }
+}
+
 void require_free(const std::string& path, bool replace) {
   struct stat status {};
   if (!look(path, status)) {

@@ -1,6 +1,7 @@
 // Outputs: a file that is whole or not there at all, and standard output.
 #pragma once
 
+#include <exception>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -30,6 +31,21 @@ class DescriptorSink : public Sink {
   std::string pending_;
 };
 
+// Passes bytes on and keeps what went wrong with that, for the case that a writer makes something else of
+// it on the way.
+class WatchedSink : public Sink {
+ public:
+  explicit WatchedSink(Sink& to) : to_(to) {}
+  void write(std::string_view bytes) override;
+  void rethrow_failure() const {
+    if (failure_) std::rethrow_exception(failure_);
+  }
+
+ private:
+  Sink& to_;
+  std::exception_ptr failure_;
+};
+
 // A file written beside its target under another name and renamed when it is complete: whoever looks at
 // the target finds what was there before or all of the new content, also after a crash. Removed again
 // unless commit() has been reached. A device or pipe as target is written to directly.
@@ -41,6 +57,8 @@ class OutputFile : public Sink {
 
   void write(std::string_view bytes) override { sink_->write(bytes); }
   void commit();
+  // False for a device or pipe.
+  bool can_be_taken_back() const { return slot_ >= 0; }
 
  private:
   void open_beside();

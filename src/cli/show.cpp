@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "cli/commands.hpp"
+#include "cli/given.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
@@ -25,14 +26,18 @@ Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
   try {
     Reading reading = load(options.input, options.in);
+    const Given given = given_by(reading.score);
     reading.report.merge(finger(reading.score, options.hands).report);
 
     TextTabOptions text;
     text.width = options.width ? *options.width : terminal_width();
     text.fingers = options.fingers;
     DescriptorSink out(STDOUT_FILENO);
-    write_text_tab(reading.score, text, out, reading.report);
+    Report written;
+    write_text_tab(reading.score, text, out, written);
     out.flush();
+    keep_losses_of_given(written, given);
+    reading.report.merge(written);
     // Below the tab, where it is seen.
     if (!options.quiet) say(report_lines(name, reading.report));
     return Status::done;

@@ -41,8 +41,8 @@ def test_others_convert_when_one_fails(fifthpeg, tmp_path, tunes):
 
 def test_status_is_that_of_the_first_that_failed(fifthpeg, tunes):
     assert fifthpeg("convert", tunes[5], tunes[3], tunes[0], "-d", "out", "--to", "txt").status == 1
-    assert fifthpeg("convert", tunes[0], tunes[3], tunes[5], "-d", "out", "--to", "txt").status == 3
-    assert fifthpeg("convert", tunes[1], tunes[0], "-d", "good", "--to", "txt").status == 0
+    assert fifthpeg("convert", tunes[0], tunes[3], tunes[5], "-d", "out", "--to", "mid").status == 3
+    assert fifthpeg("convert", tunes[1], tunes[0], "-d", "out", "--to", "mxl").status == 0
 
 
 @pytest.mark.parametrize("format", ["musicxml", "mxl", "mid", "txt"])

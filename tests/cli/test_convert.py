@@ -414,6 +414,15 @@ def test_strict_knows_what_only_the_writer_loses(fifthpeg, tmp_path):
     assert re.search(r"^in\.musicxml: lost: .*\(4 times, first at measure 1, beat 1\)$", result.err, re.MULTILINE)
 
 
+def test_only_what_was_given_can_be_lost(fifthpeg, tmp_path, reel, lick):
+    """Strings and frets that were found for a tune are no loss of the tune; a lick's own are one of the lick."""
+    result = converted(fifthpeg, reel, "-o", "reel2.mid", "--strict")
+    assert "lost" not in result.err and "--channel-per-string" in result.err
+    result = fifthpeg("convert", lick, "-o", "lick.mid", "--strict")
+    assert result.status == 1 and "would lose: Strings and frets" in result.err
+    converted(fifthpeg, lick, "-o", "lick.mid", "--strict", "--channel-per-string", "--refinger", "missing")
+
+
 def test_quiet(fifthpeg, tmp_path, session):
     path, _ = session
     assert fifthpeg("convert", path, "-o", "out.mid").err != ""
