@@ -1,0 +1,22 @@
+// What a source gives of strings, frets and fingers, and what is found for it. Only what was given can be
+// lost: an output that does not carry what was found for a tune has lost nothing of the tune.
+#pragma once
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::cli {
+
+struct Given {
+  bool placements = false;
+  bool fingers = false;
+  bool digits = false;
+};
+
+// To be called before anything is found.
+Given given_by(const Score& score);
+
+// Takes out of a writer's report the losses of what was found.
+void keep_losses_of_given(Report& report, const Given& given);
+
+}  // namespace fifthpeg::cli
