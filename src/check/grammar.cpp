@@ -1,0 +1,26 @@
+#include "check/grammar.hpp"
+
+#include "check/grammar_compile.hpp"
+#include "check/grammar_run.hpp"
+
+namespace fifthpeg::check {
+
+Grammar::Grammar(Of what) : compiled_(std::make_unique<const Compiled>(what)) {}
+
+Grammar::~Grammar() = default;
+
+const Grammar& Grammar::of(Of what) {
+  // Two of them, each compiled when it is first asked for; the language sees to it that it happens once.
+  if (what == Of::container) {
+    static const Grammar container(Of::container);
+    return container;
+  }
+  static const Grammar score(Of::score);
+  return score;
+}
+
+GrammarVerdict Grammar::check(std::string_view document, std::size_t kept) const {
+  return GrammarRun(compiled_->vocabulary, *compiled_->schema, compiled_->roots, kept).check(document);
+}
+
+}  // namespace fifthpeg::check

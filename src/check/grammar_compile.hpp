@@ -1,0 +1,33 @@
+// A grammar that is ready to check with: libxml2's schema, and the vocabulary for the messages.
+#pragma once
+
+#include <libxml/tree.h>
+#include <libxml/xmlschemas.h>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "check/grammar.hpp"
+#include "check/grammar_vocabulary.hpp"
+
+namespace fifthpeg::check {
+
+struct FreeDocument {
+  void operator()(xmlDoc* document) const { xmlFreeDoc(document); }
+};
+struct FreeSchema {
+  void operator()(xmlSchema* schema) const { xmlSchemaFree(schema); }
+};
+
+// Not changed after it was made, so that any number of checks may use it at once.
+struct Grammar::Compiled {
+  explicit Compiled(Of grammar);
+
+  // XML Schema lets a file start with any element that it declares; a score starts with one of two.
+  std::vector<std::string> roots;
+  std::unique_ptr<xmlDoc, FreeDocument> document;  // the schema refers to it
+  std::unique_ptr<xmlSchema, FreeSchema> schema;
+  Vocabulary vocabulary;
+};
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,17 @@
+# Writes a C++ file that holds other files: cmake -D OUTPUT=x.cpp -D "INPUTS=a.xsd;b.xsd" -P grammar_embed.cmake
+# Bytes rather than one string literal, because compilers need not take literals of this length.
+set(arrays "")
+set(table "")
+set(index 0)
+foreach(input IN LISTS INPUTS)
+  get_filename_component(name "${input}" NAME)
+  file(READ "${input}" bytes HEX)
+  string(REGEX REPLACE "([0-9a-f][0-9a-f])" "'\\\\x\\1'," bytes "${bytes}")
+  string(APPEND arrays "constexpr char text_${index}[] = {${bytes}};\n")
+  string(APPEND table "    {\"${name}\", {text_${index}, sizeof text_${index}}},\n")
+  math(EXPR index "${index} + 1")
+endforeach()
+file(WRITE "${OUTPUT}"
+  "#include \"check/grammar_text.hpp\"\n\nnamespace fifthpeg::check {\nnamespace {\n\n${arrays}\n"
+  "constexpr GrammarText texts[] = {\n${table}};\n\n}  // namespace\n\n"
+  "std::span<const GrammarText> grammar_texts() { return texts; }\n\n}  // namespace fifthpeg::check\n")

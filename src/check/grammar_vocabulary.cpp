@@ -1,0 +1,307 @@
+#include "check/grammar_vocabulary.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <iterator>
+#include <numeric>
+
+#include "check/grammar_order.hpp"
+#include "check/grammar_words.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+constexpr std::string_view schema_namespace = "http://www.w3.org/2001/XMLSchema";
+
+std::string_view view(const xmlChar* text) {
+  return text == nullptr ? std::string_view{} : reinterpret_cast<const char*>(text);
+}
+
+// The value of an attribute of the schema; empty where it has none.
+std::string property(const xmlNode& node, const char* name) {
+  for (const xmlAttr* a = node.properties; a != nullptr; a = a->next)
+    if (view(a->name) == name && a->children != nullptr) return std::string(view(a->children->content));
+  return {};
+}
+
+// The declarations inside a node: its children without text, comments and annotations.
+std::vector<const xmlNode*> parts(const xmlNode& node) {
+  std::vector<const xmlNode*> found;
+  for (const xmlNode* child = node.children; child != nullptr; child = child->next)
+    if (child->type == XML_ELEMENT_NODE && child->ns != nullptr &&
+        view(child->ns->href) == schema_namespace && view(child->name) != "annotation")
+      found.push_back(child);
+  return found;
+}
+
+int lower(char letter) {
+  return std::tolower(static_cast<unsigned char>(letter));
+}
+
+Landmark landmark(std::string_view name) {
+  if (name == "part") return Landmark::part;
+  if (name == "measure") return Landmark::measure;
+  if (name == "note") return Landmark::note;
+  if (name == "score-part") return Landmark::score_part;
+  return Landmark::none;
+}
+
+// What the values of a type are, gathered through its restrictions and unions.
+struct Values {
+  std::vector<std::string> listed;
+  std::vector<std::string> described;
+};
+
+std::string described(const Values& values) {
+  std::vector<std::string> all = values.described;
+  for (const std::string& value : values.listed) all.push_back(value.empty() ? "nothing" : value);
+  return listed_or(all);
+}
+
+}  // namespace
+
+// Walks one schema document. Only the constructs that trang writes for our grammar are looked at.
+class Vocabulary::Reader {
+ public:
+  Reader(Vocabulary& vocabulary, const xmlDoc& schema) : vocabulary_(vocabulary) {
+    const xmlNode* root = schema.children;
+    while (root != nullptr && root->type != XML_ELEMENT_NODE) root = root->next;
+    if (root == nullptr) return;
+    const std::string target = property(*root, "targetNamespace");
+    prefix_ = target.ends_with("xlink") ? "xlink:" : target.empty() ? "" : "xml:";
+    top_ = parts(*root);
+    for (const xmlNode* node : top_) named_[kind(*node) + ' ' + property(*node, "name")] = node;
+  }
+
+  void read() {
+    for (const xmlNode* node : top_)
+      if (kind(*node) == "attribute") {
+        AttributeWords words = attribute(*node);
+        words.name = prefix_ + words.name;
+        vocabulary_.shared_attributes_[words.name] = std::move(words);
+      }
+    // Elements refer to one another: all of them are there before the first is filled in.
+    for (const xmlNode* node : top_)
+      if (kind(*node) == "element") vocabulary_.by_name_[property(*node, "name")] = &declared(*node);
+    for (const xmlNode* node : top_)
+      if (kind(*node) == "element") fill(*node, *vocabulary_.by_name_[property(*node, "name")]);
+  }
+
+ private:
+  static std::string kind(const xmlNode& node) { return std::string(view(node.name)); }
+
+  const xmlNode* named(const std::string& what, const std::string& name) const {
+    const auto found = named_.find(what + ' ' + name);
+    return found == named_.end() ? nullptr : found->second;
+  }
+
+  ElementWords& declared(const xmlNode& node) {
+    ElementWords& words = vocabulary_.all_.emplace_back();
+    words.name = property(node, "name");
+    words.landmark = landmark(words.name);
+    return words;
+  }
+
+  void fill(const xmlNode& node, ElementWords& words) {
+    if (const std::string type = property(node, "type"); !type.empty()) words.values = values(type);
+    OrderBuilder order;
+    std::vector<OrderBuilder::Piece> pieces;
+    inside(node, words, order, pieces);
+    words.order = order.finish(order.sequence(pieces));
+    words.identified = std::any_of(words.attributes.begin(), words.attributes.end(),
+                                   [](const AttributeWords& a) { return a.identity != Identity::none; });
+  }
+
+  // What stands in an element's declaration: its content goes to `pieces`, the rest into `words`.
+  void inside(const xmlNode& node, ElementWords& words, OrderBuilder& order,
+              std::vector<OrderBuilder::Piece>& pieces) {
+    for (const xmlNode* part : parts(node)) {
+      const std::string what = kind(*part);
+      if (what == "sequence" || what == "choice" || what == "group") {
+        pieces.push_back(content(*part, order));
+      } else if (what == "attributeGroup") {
+        if (const xmlNode* group = named(what, property(*part, "ref"))) inside(*group, words, order, pieces);
+      } else if (what == "attribute") {
+        words.attributes.push_back(attribute(*part));
+      } else if (what == "simpleType") {
+        words.values = described(values_of(*part));
+      } else {  // complexType, simpleContent, extension
+        if (what == "extension") {
+          const std::string base = property(*part, "base");
+          if (const xmlNode* extended = named("complexType", base)) {
+            inside(*extended, words, order, pieces);
+          } else {
+            words.values = values(base);
+          }
+        }
+        inside(*part, words, order, pieces);
+      }
+    }
+  }
+
+  OrderBuilder::Piece content(const xmlNode& node, OrderBuilder& order) {
+    const std::string what = kind(node);
+    OrderBuilder::Piece piece;
+    if (what == "element") {
+      const std::string ref = property(node, "ref");
+      if (ref.empty()) {  // declared on the spot: a part in a measure, or a measure in a part
+        ElementWords& words = declared(node);
+        fill(node, words);
+        piece = order.element(words.name, &words);
+      } else {
+        piece = order.element(ref, vocabulary_.by_name_[ref]);
+      }
+    } else {
+      std::vector<OrderBuilder::Piece> pieces;
+      const xmlNode* holder = what == "group" ? named(what, property(node, "ref")) : &node;
+      if (holder != nullptr)
+        for (const xmlNode* part : parts(*holder)) pieces.push_back(content(*part, order));
+      piece = what == "choice" ? order.choice(pieces) : order.sequence(pieces);
+    }
+    return order.occurring(std::move(piece), property(node, "minOccurs"), property(node, "maxOccurs"));
+  }
+
+  AttributeWords attribute(const xmlNode& node) {
+    AttributeWords words;
+    if (const std::string ref = property(node, "ref"); !ref.empty()) {
+      words = vocabulary_.shared_attributes_[ref];
+      words.name = ref;
+    } else {
+      words.name = property(node, "name");
+      const std::string type = property(node, "type");
+      if (type == "xs:ID") words.identity = Identity::names;
+      if (type == "xs:IDREF") words.identity = Identity::refers;
+      if (!type.empty()) {
+        words.values = values(type);
+      } else {
+        for (const xmlNode* part : parts(node)) words.values = described(values_of(*part));
+      }
+    }
+    words.required = property(node, "use") == "required";
+    return words;
+  }
+
+  std::string values(const std::string& type) { return described(values_of_name(type)); }
+
+  Values values_of_name(const std::string& type) {
+    if (const std::string_view words = words_of_type(type); !words.empty()) return {{}, {std::string(words)}};
+    if (const xmlNode* node = named("simpleType", type)) return values_of(*node);
+    return {};
+  }
+
+  Values values_of(const xmlNode& simple_type) {
+    Values all;
+    const auto add = [&all](Values more) {
+      std::move(more.listed.begin(), more.listed.end(), std::back_inserter(all.listed));
+      std::move(more.described.begin(), more.described.end(), std::back_inserter(all.described));
+    };
+    for (const xmlNode* how : parts(simple_type)) {
+      if (kind(*how) == "union") {
+        const std::string members = property(*how, "memberTypes");
+        for (std::size_t at = 0; at < members.size();) {
+          const std::size_t end = std::min(members.find(' ', at), members.size());
+          if (end > at) add(values_of_name(members.substr(at, end - at)));
+          at = end + 1;
+        }
+        for (const xmlNode* member : parts(*how)) add(values_of(*member));
+      } else {
+        Bounds bounds;
+        bounds.base = property(*how, "base");
+        bool listed = false;
+        for (const xmlNode* facet : parts(*how)) {
+          const std::string what = kind(*facet);
+          const std::string value = property(*facet, "value");
+          if (what == "enumeration") {
+            listed = true;
+            all.listed.push_back(value);
+          } else if (what == "minInclusive") {
+            bounds.least = value;
+          } else if (what == "minExclusive") {
+            bounds.above = value;
+          } else if (what == "maxInclusive") {
+            bounds.most = value;
+          }
+        }
+        if (!listed) all.described.push_back(words_of_bounds(bounds));
+      }
+    }
+    return all;
+  }
+
+  Vocabulary& vocabulary_;
+  std::string prefix_;
+  std::vector<const xmlNode*> top_;
+  std::unordered_map<std::string, const xmlNode*> named_;
+};
+
+bool ElementWords::takes_any_text() const {
+  return values == any_text;
+}
+
+bool ElementWords::may_hold(std::string_view child) const {
+  return std::any_of(order.places.begin() + 1, order.places.end(),
+                     [child](const Order::Place& place) { return place.name == child; });
+}
+
+std::vector<std::string> ElementWords::children() const {
+  std::vector<std::string> names;
+  for (std::size_t i = 1; i < order.places.size(); ++i)
+    if (std::find(names.begin(), names.end(), order.places[i].name) == names.end())
+      names.push_back(order.places[i].name);
+  return names;
+}
+
+const AttributeWords* ElementWords::attribute(std::string_view attribute_name) const {
+  const auto found = std::find_if(attributes.begin(), attributes.end(),
+                                  [&](const AttributeWords& words) { return words.name == attribute_name; });
+  return found == attributes.end() ? nullptr : &*found;
+}
+
+void Vocabulary::read(const xmlDoc& schema) {
+  Reader(*this, schema).read();
+}
+
+const ElementWords* Vocabulary::element(std::string_view name) const {
+  const auto found = by_name_.find(std::string(name));
+  return found == by_name_.end() ? nullptr : found->second;
+}
+
+std::vector<std::string> Vocabulary::holders(std::string_view child) const {
+  std::vector<std::string> found;
+  for (const ElementWords& words : all_)
+    if (words.may_hold(child) && std::find(found.begin(), found.end(), words.name) == found.end())
+      found.push_back(words.name);
+  return found;
+}
+
+std::string nearest(std::string_view written, const std::vector<std::string>& known) {
+  constexpr std::size_t longest = 40;  // no name of the grammar is longer, and the work grows with the square
+  if (written.size() > longest) return {};
+  std::string best;
+  std::size_t least = 1 + written.size() / 3;  // a slip changes less than a third of a name
+  for (const std::string& name : known) {
+    // Letters added, left out, mistaken, or two of them swapped: the optimal string alignment distance.
+    std::vector<std::size_t> before(name.size() + 1);
+    std::vector<std::size_t> last(name.size() + 1);
+    std::vector<std::size_t> now(name.size() + 1);
+    std::iota(last.begin(), last.end(), std::size_t{0});
+    for (std::size_t i = 1; i <= written.size(); ++i) {
+      now[0] = i;
+      for (std::size_t j = 1; j <= name.size(); ++j) {
+        const bool same = lower(written[i - 1]) == lower(name[j - 1]);
+        now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (same ? 0U : 1U)});
+        if (i > 1 && j > 1 && written[i - 1] == name[j - 2] && written[i - 2] == name[j - 1])
+          now[j] = std::min(now[j], before[j - 2] + 1);
+      }
+      before.swap(last);
+      last.swap(now);
+    }
+    if (last[name.size()] < least) {
+      least = last[name.size()];
+      best = name;
+    }
+  }
+  return best;
+}
+
+}  // namespace fifthpeg::check

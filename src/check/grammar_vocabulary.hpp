@@ -1,0 +1,84 @@
+// What the grammar says about each element, for finding the place of a mistake and for the words about it:
+// which elements follow one another in it, which attributes it has, and in words what its values are. Read
+// from the generated form itself, so that it cannot contradict it.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <deque>
+#include <libxml/tree.h>
+#include <string>
+#include <string_view>
+#include <unordered_map>
+#include <vector>
+
+namespace fifthpeg::check {
+
+struct ElementWords;
+
+// The order of an element's children: places in its content model, each with the places that may come next
+// (Glushkov's automaton). XML Schema asks that the name alone decides which place comes next. Place 0 is the
+// start.
+struct Order {
+  struct Place {
+    std::string name;
+    const ElementWords* element = nullptr;
+    std::vector<std::size_t> next;  // in the grammar's order
+    bool may_be_last = false;
+  };
+  std::vector<Place> places;
+
+  static constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
+  std::size_t step(std::size_t place, std::string_view child) const;  // nowhere if `child` may not come next
+  std::vector<std::string> expected(std::size_t place) const;         // names that may come next, each once
+};
+
+// Elements by which people find their way in a file.
+enum class Landmark : std::uint8_t { none, part, measure, note, score_part };
+
+// Whether an attribute gives an element its name, or speaks of an element by its name.
+enum class Identity : std::uint8_t { none, names, refers };
+
+struct AttributeWords {
+  std::string name;    // "default-x", "xml:lang"
+  std::string values;  // "a number", "start or stop"
+  bool required = false;
+  Identity identity = Identity::none;
+};
+
+struct ElementWords {
+  std::string name;
+  Order order;  // no places but the start where no element may stand in it
+  std::vector<AttributeWords> attributes;
+  std::string values;  // of its text; empty where it may hold none
+  Landmark landmark = Landmark::none;
+  bool identified = false;  // whether it has an attribute that names or refers
+
+  bool holds_elements() const { return order.places.size() > 1; }
+  bool takes_any_text() const;
+  bool may_hold(std::string_view child) const;  // anywhere
+  std::vector<std::string> children() const;    // in the grammar's order, each once
+  const AttributeWords* attribute(std::string_view attribute_name) const;
+};
+
+class Vocabulary {
+ public:
+  // Adds what the schema document declares. The documents of the xml and xlink attributes come first.
+  void read(const xmlDoc& schema);
+
+  // The element of that name that is the same wherever it stands; null for part and measure, which are not.
+  const ElementWords* element(std::string_view name) const;
+  // The elements that `child` may stand in, by name.
+  std::vector<std::string> holders(std::string_view child) const;
+
+ private:
+  class Reader;
+  std::deque<ElementWords> all_;
+  std::unordered_map<std::string, ElementWords*> by_name_;
+  std::unordered_map<std::string, AttributeWords> shared_attributes_;  // "xlink:href"
+};
+
+// The name among `known` that `written` is most likely a slip of the pen for; empty if none is near.
+std::string nearest(std::string_view written, const std::vector<std::string>& known);
+
+}  // namespace fifthpeg::check
