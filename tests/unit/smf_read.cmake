@@ -1,3 +1,5 @@
 fifthpeg_test(NAME unit_smf_read_scan SOURCES smf_read_scan_test.cpp PARTS fifthpeg_read_smf fifthpeg_score)
 fifthpeg_test(NAME unit_smf_read SOURCES smf_read_test.cpp PARTS fifthpeg_read_smf fifthpeg_score)
 fifthpeg_test(NAME unit_smf_read_rhythm SOURCES smf_read_rhythm_test.cpp PARTS fifthpeg_read_smf fifthpeg_score)
+fifthpeg_test(NAME unit_smf_read_parts SOURCES smf_read_parts_test.cpp PARTS fifthpeg_read_smf fifthpeg_score)
+fifthpeg_test(NAME unit_smf_read_damage SOURCES smf_read_damage_test.cpp PARTS fifthpeg_read_smf fifthpeg_score)
