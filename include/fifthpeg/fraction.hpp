@@ -67,6 +67,11 @@ class Fraction {
     return a;
   }
 
+  static constexpr Wide quotient(Wide a, Wide b) {
+    const bool small = a <= INT64_MAX && a >= -INT64_MAX && b <= INT64_MAX;
+    return small ? Wide{static_cast<std::int64_t>(a) / static_cast<std::int64_t>(b)} : a / b;
+  }
+
   constexpr void assign(Wide num, Wide den) {
     if (den == 0) throw std::overflow_error("fraction with denominator 0");
     if (den < 0) {
@@ -75,8 +80,10 @@ class Fraction {
     }
     if (den != 1) {
       const Wide common = common_divisor(num < 0 ? -num : num, den);
-      num /= common;
-      den /= common;
+      if (common != 1) {
+        num = quotient(num, common);
+        den = quotient(den, common);
+      }
     }
     constexpr Wide limit = INT64_MAX;
     if (num > limit || num < -limit || den > limit) throw std::overflow_error("fraction out of range");
