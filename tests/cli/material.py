@@ -183,7 +183,7 @@ def xml_score(*measures, name="Banjo", key=1, transpose=""):
         attributes = ""
         if number == 1:
             attributes = (
-                f"<attributes><divisions>1</divisions><key><fifths>{key}</fifths></key>"
+                f"<attributes><divisions>1</divisions><key><fifths>{key}</fifths><mode>major</mode></key>"
                 f"<time><beats>4</beats><beat-type>4</beat-type></time>{transpose}</attributes>"
             )
         body += f'<measure number="{number}">{attributes}{content}</measure>'
