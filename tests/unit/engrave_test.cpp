@@ -415,6 +415,26 @@ TEST(Decimals, HaveEnoughPlacesToBeFoundAgain) {
   EXPECT_EQ(recoverable_decimal({60'000'000, 500'001}), "119.99976000048");
 }
 
+TEST(Decimals, FractionsAreFoundAgain) {
+  testing::Random random(1);
+  for (int i = 0; i < 20'000; ++i) {
+    // Any tempo of a MIDI file, whose microseconds a quarter have 24 bits, and much finer fractions.
+    const Fraction midi(60'000'000, random.between(1, (1 << 24) - 1));
+    ASSERT_EQ(fraction_of_decimal(recoverable_decimal(midi)), midi);
+    const Fraction fine(static_cast<std::int64_t>(random.next() >> 24),
+                        static_cast<std::int64_t>(random.next() >> 24) + 1);
+    ASSERT_EQ(fraction_of_decimal(recoverable_decimal(fine)), fine);
+  }
+  EXPECT_EQ(fraction_of_decimal("92.5"), Fraction(185, 2));
+  EXPECT_EQ(fraction_of_decimal("0.333333333"), Fraction(333'333'333, 1'000'000'000));
+  EXPECT_EQ(fraction_of_decimal("0.3333333333"), Fraction(1, 3));
+  EXPECT_EQ(fraction_of_decimal("0"), Fraction(0));
+  EXPECT_EQ(fraction_of_decimal("120."), Fraction(120));
+  for (const char* none : {"", ".", "-1", "1.2.3", "1e3", "0000000000000000000000000000000000000"}) {
+    EXPECT_FALSE(fraction_of_decimal(none)) << none;
+  }
+}
+
 TEST(Decimals, ShortOnesAreRounded) {
   EXPECT_EQ(short_decimal({80, 1}, 2), "80");
   EXPECT_EQ(short_decimal({185, 2}, 2), "92.5");

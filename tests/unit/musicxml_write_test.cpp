@@ -474,10 +474,41 @@ TEST(MusicXmlTechniques, HammerOnIsPairedOnBothStaves) {
     EXPECT_STREQ(start->GetText(), "H");
     EXPECT_STREQ(stop->Attribute("type"), "stop");
     EXPECT_STREQ(start->Attribute("number"), stop->Attribute("number"));
-    EXPECT_EQ(start->IntAttribute("number"), staff == 1 ? 3 : 8);
+    EXPECT_EQ(start->IntAttribute("number"), staff == 1 ? 1 : 6);
     EXPECT_STREQ(Tree::below(notes[0], "notations/slur")->Attribute("type"), "start");
     EXPECT_STREQ(Tree::below(notes[1], "notations/slur")->Attribute("type"), "stop");
   }
+}
+
+// Two hammer-ons at once, and the stops in the other order than the starts: each has its own string's number.
+TEST(MusicXmlTechniques, SimultaneousOnesPairByString) {
+  Score score = score_of("2/4", {"1/4 1/4"});
+  const Banjo banjo;
+  auto& strokes = score.measures[0].strokes;
+  strokes[0].notes = {placed_note(banjo, 2, 1), placed_note(banjo, 3, 2)};  // C4, A3
+  strokes[1].notes = {placed_note(banjo, 3, 9), placed_note(banjo, 2, 3)};  // E4, D4
+  for (Note& note : strokes[0].notes) note.out_of = Technique::hammer_on;
+  for (Note& note : strokes[1].notes) note.into = Technique::hammer_on;
+  const Tree tree(score);
+  const auto notes = tree.notes();
+  const auto number = [&](std::size_t i) {
+    return Tree::below(notes[i], "notations/technical/hammer-on")->IntAttribute("number");
+  };
+  EXPECT_NE(number(0), number(1));
+  EXPECT_EQ(number(0), number(3));
+  EXPECT_EQ(number(1), number(2));
+}
+
+// A legato of the source may lead to another string.
+TEST(MusicXmlTechniques, ASlurPairsAcrossStrings) {
+  Score score = score_of("2/4", {"1/4 1/4"});
+  auto& strokes = score.measures[0].strokes;
+  strokes[0].notes = {placed_note({}, 3, 2)};
+  strokes[1].notes = {placed_note({}, 2, 1)};
+  strokes[0].notes[0].out_of = strokes[1].notes[0].into = Technique::slur;
+  const Tree tree(score);
+  EXPECT_EQ(Tree::below(tree.notes()[0], "notations/slur")->IntAttribute("number"),
+            Tree::below(tree.notes()[1], "notations/slur")->IntAttribute("number"));
 }
 
 TEST(MusicXmlTechniques, SlidesSlursAndPullOffs) {

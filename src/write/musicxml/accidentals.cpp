@@ -31,7 +31,7 @@ void Accidentals::start(const Key& key) {
   constexpr std::array<Step, steps> sharps{Step::F, Step::C, Step::G, Step::D, Step::A, Step::E, Step::B};
   for (int i = 0; i < steps; ++i) {
     // The place in the order of sharps, or in that of flats, which is the same backwards.
-    const int fifths = key.fifths;
+    const int fifths = int{key.fifths};
     const int sharp = fifths > i ? (fifths - i + steps - 1) / steps : 0;
     const int flat = -fifths > steps - 1 - i ? (-fifths - (steps - 1 - i) + steps - 1) / steps : 0;
     key_[static_cast<std::size_t>(sharps[static_cast<std::size_t>(i)])] =

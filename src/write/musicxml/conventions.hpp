@@ -68,7 +68,8 @@
 //                 not shown, no words, quarters: `sound tempo` by itself, as a child of the measure.
 //                 quarters_per_minute is sound/@tempo (not per-minute, which is rounded for the eye): with up
 //                 to exact_tempo_places decimal places exactly that number, with more the simplest fraction
-//                 (least denominator) that rounds to it at that many places.
+//                 (least denominator) that rounds to it at that many places: fraction_of_decimal() in
+//                 decimal.hpp.
 //                 beat_unit is beat-unit, dots and beat-unit-tied added up.
 //   words         direction/words
 //   rehearsal     direction/rehearsal
@@ -107,8 +108,9 @@
 //   out_of, into  type start, and type stop: technical/hammer-on ("H"), technical/pull-off ("P"), slide
 //                 (line-type solid), slur. hammer-on and pull-off have a slur of the same number beside them,
 //                 as they are drawn: a slur end beside a hammer-on or pull-off end is part of that.
-//                 number is the string, or for unplaced notes 1 + index in the stroke up to 5; 5 more on the
-//                 second staff.
+//                 A start takes the lowest number that is free, 1 to 5, 6 to 10 on the second staff; the stop
+//                 of the same technique on the same string, or else the earliest such start, has the same.
+//                 Either end may stand by itself.
 //   ring          let_ring: tied type="let-ring"; damp: technical/other-technical with the text below
 //   ties          tie and tied, start and stop
 //   harmonic      technical/harmonic/natural

@@ -2,9 +2,6 @@
 
 #include <algorithm>
 
-#include "write/musicxml/conventions.hpp"
-#include "write/musicxml/wide.hpp"
-
 namespace fifthpeg::musicxml {
 namespace {
 
@@ -52,9 +49,13 @@ std::string recoverable_decimal(Fraction value) {
   const auto ends = terminating_places(value);
   if (ends && *ends <= exact_tempo_places) return rounded_decimal(value, *ends);
   const auto den = static_cast<Wide>(value.den());
-  int places = 0;
-  for (Wide unit = 1; unit <= 2 * den * den && places < 38; unit *= 10) ++places;
-  return rounded_decimal(value, std::max(places, exact_tempo_places + 1));
+  constexpr int most_places = static_cast<int>(most_decimal_digits) - 1;
+  constexpr std::int64_t most_den = 100'000'000'000'000'000;  // whose square fits that many places
+  int places = value.den() > most_den ? most_places : 0;
+  for (Wide unit = 1; places < most_places && unit <= 2 * den * den; unit *= 10) ++places;
+  std::string text = rounded_decimal(value, std::max(places, exact_tempo_places + 1));
+  if (text.size() > most_decimal_digits + 1) text.resize(most_decimal_digits + 1);  // with the point
+  return text;
 }
 
 std::string short_decimal(Fraction value, int places) {

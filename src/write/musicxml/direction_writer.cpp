@@ -221,6 +221,9 @@ void write_tempo(const Tempo& tempo, Spot spot, XmlWriter& xml, Report& report) 
     return;
   }
   const std::string exact = recoverable_decimal(tempo.quarters_per_minute);
+  if (fraction_of_decimal(exact) != tempo.quarters_per_minute) {
+    report.tell(Telling::loss, "musicxml-tempo-rounded", "A tempo has more digits than can be written.");
+  }
   if (!tempo.shown && tempo.words.empty() && tempo.beat_unit == Fraction(1, 4)) {
     xml.open("sound");
     xml.attribute("tempo", exact);

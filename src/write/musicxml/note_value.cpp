@@ -40,11 +40,11 @@ std::int64_t length_in_units(NoteValue value) {
   return 2 * plain - (plain >> value.dots);
 }
 
-std::string_view type_name(std::int8_t type) {
+std::string_view type_name(int type) {
   return names[static_cast<std::size_t>(type)];
 }
 
-int beam_count(std::int8_t type) {
+int beam_count(int type) {
   return type >= 0 && type < quarter_type ? quarter_type - type : 0;
 }
 

@@ -28,8 +28,8 @@ NoteValue longest_value_in(std::int64_t units);
 std::int64_t length_in_units(NoteValue value);
 
 // The name in MusicXML: "eighth". The type must not be -1.
-std::string_view type_name(std::int8_t type);
+std::string_view type_name(int type);
 // Beams (or flags) of a type: 1 for an eighth, 0 from the quarter up, 8 for a 1024th.
-int beam_count(std::int8_t type);
+int beam_count(int type);
 
 }  // namespace fifthpeg::musicxml

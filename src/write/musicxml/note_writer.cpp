@@ -12,7 +12,6 @@ namespace fifthpeg::musicxml {
 namespace {
 
 constexpr int octaves_written_above = 1;  // banjo music is written an octave up (common practice)
-constexpr int numbers_per_staff = 5;
 
 std::string_view finger_text(FretFinger finger) {
   constexpr std::array<std::string_view, 6> texts{"0", "1", "2", "3", "4", "T"};
@@ -66,6 +65,7 @@ void NoteWriter::write(std::size_t piece, Accidentals& accidentals) {
   if (stroke_->is_rest()) {
     write_rest(*piece_);
   } else {
+    (staff_.leading ? leading_links_ : second_links_).next_stroke();
     for (std::size_t i = 0; i < stroke_->notes.size(); ++i) write_note(i, accidentals);
   }
   if (!stroke_->tuplets.empty()) advance_tuplets();
@@ -201,12 +201,11 @@ void NoteWriter::open_technical() {
 void NoteWriter::write_notations(const Note* note, std::size_t index) {
   open_ = {};
   if (note != nullptr) {
-    const int string = note->placement ? note->placement->string : static_cast<int>(index) + 1;
-    const int number = std::clamp(string, 1, numbers_per_staff) + (staff_.leading ? 0 : numbers_per_staff);
+    const Numbers numbers = link(*note);
     write_tied(*note);
-    write_slurs_and_slides(*note, number);
+    write_slurs_and_slides(*note, numbers);
     if (index == 0) write_tuplets();
-    write_technical(*note, number);
+    write_technical(*note, numbers);
     if (open_.technical) xml_.close();
   } else {
     write_tuplets();
@@ -222,6 +221,14 @@ void NoteWriter::write_notations(const Note* note, std::size_t index) {
   if (open_.notations) xml_.close();
 }
 
+NoteWriter::Numbers NoteWriter::link(const Note& note) {
+  LinkedNumbers& links = staff_.leading ? leading_links_ : second_links_;
+  Numbers numbers;
+  if (piece_->first && note.into != Technique::none) numbers.into = links.stop(note.into, note);
+  if (piece_->last && note.out_of != Technique::none) numbers.out_of = links.start(note.out_of, note);
+  return numbers;
+}
+
 void NoteWriter::write_tied(const Note& note) {
   const auto tied = [this](std::string_view type) {
     open_notations();
@@ -234,12 +241,12 @@ void NoteWriter::write_tied(const Note& note) {
   if (piece_->last && note.ring == Ring::let_ring) tied("let-ring");
 }
 
-void NoteWriter::write_slurs_and_slides(const Note& note, int number) {
+void NoteWriter::write_slurs_and_slides(const Note& note, Numbers numbers) {
   const auto end = [&](std::string_view element, bool start) {
     open_notations();
     xml_.open(element);
     xml_.attribute("type", start ? "start" : "stop");
-    xml_.attribute("number", number);
+    xml_.attribute("number", start ? numbers.out_of : numbers.into);
     if (element == "slide") xml_.attribute("line-type", "solid");
     xml_.close();
   };
@@ -262,9 +269,9 @@ void NoteWriter::write_technique(Technique technique, bool start, int number) {
   xml_.close();
 }
 
-void NoteWriter::write_technical(const Note& note, int number) {
+void NoteWriter::write_technical(const Note& note, Numbers numbers) {
   if (piece_->first) {
-    write_technique(note.into, false, number);
+    write_technique(note.into, false, numbers.into);
     if (note.finger) {
       open_technical();
       xml_.leaf("fingering", finger_text(*note.finger));
@@ -287,7 +294,7 @@ void NoteWriter::write_technical(const Note& note, int number) {
   if (note.placement) write_placement(*note.placement);
   if (note.choke && piece_->first) write_choke(*note.choke);
   if (!piece_->last) return;
-  write_technique(note.out_of, true, number);
+  write_technique(note.out_of, true, numbers.out_of);
   if (note.ring == Ring::damp) {
     open_technical();
     xml_.open("other-technical");
@@ -298,7 +305,7 @@ void NoteWriter::write_technical(const Note& note, int number) {
 }
 
 void NoteWriter::write_placement(const Placement& placement) {
-  int fret = placement.fret;
+  int fret = int{placement.fret};
   if (fifth_frets_ == FifthFrets::from_own_nut && placement.string == drone_string && fret > 0) {
     fret += banjo_.capo - banjo_.fifth_capo;
   }

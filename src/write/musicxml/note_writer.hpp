@@ -8,6 +8,7 @@
 #include "write/musicxml/accidentals.hpp"
 #include "write/musicxml/engraving.hpp"
 #include "write/musicxml/grid.hpp"
+#include "write/musicxml/linked_numbers.hpp"
 #include "write/musicxml/xml_writer.hpp"
 
 namespace fifthpeg::musicxml {
@@ -44,9 +45,14 @@ class NoteWriter {
   void write_beams();
   void write_notations(const Note* note, std::size_t index);
   void write_tied(const Note& note);
+  // The numbers of a note's techniques into it and out of it; 0 where it has none here.
+  struct Numbers {
+    int into = 0, out_of = 0;
+  };
+  Numbers link(const Note& note);
   void write_technique(Technique technique, bool start, int number);
-  void write_slurs_and_slides(const Note& note, int number);
-  void write_technical(const Note& note, int number);
+  void write_slurs_and_slides(const Note& note, Numbers numbers);
+  void write_technical(const Note& note, Numbers numbers);
   void write_placement(const Placement& placement);
   void write_choke(const Choke& choke);
   void write_tuplets();
@@ -71,7 +77,9 @@ class NoteWriter {
   const Piece* piece_ = nullptr;
   const Stroke* stroke_ = nullptr;
   std::size_t next_group_ = 0;  // of engraving_->groups, in order of beginning
-  NoteValue tuplet_unit_;       // of the outermost tuplet that is open
+  LinkedNumbers leading_links_{1};
+  LinkedNumbers second_links_{1 + numbers_per_staff};
+  NoteValue tuplet_unit_;  // of the outermost tuplet that is open
   Open open_;
 };
 
