@@ -198,10 +198,7 @@ class Decoder {
         append_utf8(out, code);
       }
     }
-    if (i < bytes.size()) {
-      broken_at(line);
-      out += replacement;
-    }
+    if (i < bytes.size()) broken_at(line);  // half a character at the end
     const std::string name = upper(declared_encoding(out));
     if (!name.empty() && !name.starts_with("UTF-16") && !name.starts_with("UTF16") && name != "UCS-2" &&
         name != "ISO-10646-UCS-2") {

@@ -94,6 +94,17 @@ class Literal {
   std::size_t end_ = 0;
 };
 
+// Some programs and transfers fill the end of a file up with NUL or end-of-file characters.
+std::string_view without_padding(std::string_view text) {
+  const auto end = text.find_last_of('>');
+  const auto is_padding = [](char c) { return is_forbidden(static_cast<unsigned char>(c)); };
+  if (end == npos ||
+      !std::all_of(text.begin() + static_cast<std::ptrdiff_t>(end) + 1, text.end(), is_padding)) {
+    return text;
+  }
+  return text.substr(0, end + 1);
+}
+
 class Scan {
  public:
   Scan(std::string_view text, Report& report) : text_(text), report_(report), literal_(text) {}
@@ -158,6 +169,8 @@ class Scan {
       if (name == known) return;
     }
     if (literal_.holds(from)) return;
+    // tinyxml2 9.0 loses the ampersand of a reference it does not know if one that it knows stands before.
+    edits_.push_back({from, from + 1, "&amp;"});
     if (length == npos || name.find_first_of(" \t\r\n<>&\"'") != npos) {
       report_.tell(Telling::repair, "musicxml-bare-ampersand",
                    "an ampersand that begins no entity was read as itself", place_of(from));
@@ -200,6 +213,7 @@ class Scan {
 }  // namespace
 
 std::string_view without_traps(std::string_view text, std::string& owned, Report& report) {
+  text = without_padding(text);
   const std::vector<Edit> edits = Scan(text, report).run();
   // The usual declaration, without a subset, does no harm and saves the copy.
   const auto is_plain = [text](const Edit& edit) {

@@ -13,7 +13,8 @@ namespace fifthpeg::musicxml_read {
 // - a document type declaration is blanked; nothing that it names is fetched or expanded;
 // - characters that XML 1.0 does not have (control characters, U+FFFE, U+FFFF), as bytes or as numeric
 //   references, become U+FFFD, and are told;
-// - references to any entity but the five of XML stay as they are written, and are told as losses.
+// - references to any entity but the five of XML stay as they are written, and are told as losses;
+// - control characters after the last tag are cut off.
 // Lines keep their numbers.
 std::string_view without_traps(std::string_view text, std::string& owned, Report& report);
 

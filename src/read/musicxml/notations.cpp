@@ -308,8 +308,9 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
                         "a bracket for notes struck together says what a chord says", child.GetLineNum());
       break;
     case Name::dynamics:
-      state.measure->directions.push_back(
-          {{note.onset, Direction::Kind::dynamics, dynamics_text(child, state)}, note.staff});
+      state.measure->directions.push_back({{note.chord && state.any_note ? state.chord_onset : state.position,
+                                            Direction::Kind::dynamics, dynamics_text(child, state)},
+                                           note.staff});
       break;
     default:
       state.tell.unread(child);

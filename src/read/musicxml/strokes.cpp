@@ -92,10 +92,17 @@ class StrokeMaker {
     } else if (!measure_->implicit && length > meter) {
       tell_.repair("musicxml-measure-long", "a measure holds more than its meter; it is as long as its notes",
                    raw_->line);
-    } else if (!measure_->implicit && length < meter && score_.measures.size() > 1) {
+    } else if (!measure_->implicit && length < meter && !may_be_short()) {
       tell_.choice("musicxml-measure-short",
                    "a measure holds less than its meter; it is as long as its notes", raw_->line);
     }
+  }
+
+  // The first and the last measure, and one before a repeat or an uncounted measure: parts of a whole one.
+  bool may_be_short() const {
+    const std::size_t next = score_.measures.size();
+    return next == 1 || next == part_.measures.size() || measure_->repeat_times > 0 ||
+           part_.measures[next].measure.implicit || part_.measures[next].measure.repeat_starts;
   }
 
   template <typename Positioned>
