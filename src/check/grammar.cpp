@@ -20,7 +20,7 @@ const Grammar& Grammar::of(Of what) {
 }
 
 GrammarVerdict Grammar::check(std::string_view document, std::size_t kept) const {
-  return GrammarRun(compiled_->vocabulary, *compiled_->schema, compiled_->roots, kept).check(document);
+  return GrammarRun(*compiled_->vocabulary, *compiled_->schema, compiled_->roots, kept).check(document);
 }
 
 }  // namespace fifthpeg::check

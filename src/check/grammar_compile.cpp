@@ -79,15 +79,17 @@ struct FreeParser {
 
 Grammar::Compiled::Compiled(Of grammar) {
   prepare_libxml2();
-  if (grammar == Of::score) {
-    roots = {"score-partwise", "score-timewise"};
-    for (const char* shared : {"xml.xsd", "xlink.xsd"}) vocabulary.read(*parsed(shared));
-    document = parsed("musicxml.xsd");
-  } else {
-    roots = {"container"};
-    document = parsed("container.xsd");
+  const bool score = grammar == Of::score;
+  roots = score ? std::vector<std::string>{"score-partwise", "score-timewise"}
+                : std::vector<std::string>{"container"};
+  document = parsed(score ? "musicxml.xsd" : "container.xsd");
+  {
+    const auto xml = parsed("xml.xsd");
+    const auto xlink = parsed("xlink.xsd");
+    vocabulary = std::make_unique<const Vocabulary>(
+        score ? std::vector<const xmlDoc*>{xml.get(), xlink.get(), document.get()}
+              : std::vector<const xmlDoc*>{document.get()});
   }
-  vocabulary.read(*document);
   const std::unique_ptr<xmlSchemaParserCtxt, FreeParser> parser(xmlSchemaNewDocParserCtxt(document.get()));
   xmlSchemaSetParserStructuredErrors(parser.get(), keep_quiet, nullptr);
   schema.reset(xmlSchemaParse(parser.get()));

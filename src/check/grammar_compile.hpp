@@ -27,7 +27,7 @@ struct Grammar::Compiled {
   std::vector<std::string> roots;
   std::unique_ptr<xmlDoc, FreeDocument> document;  // the schema refers to it
   std::unique_ptr<xmlSchema, FreeSchema> schema;
-  Vocabulary vocabulary;
+  std::unique_ptr<const Vocabulary> vocabulary;
 };
 
 }  // namespace fifthpeg::check

@@ -4,6 +4,7 @@
 #include <cctype>
 #include <iterator>
 #include <numeric>
+#include <stdexcept>
 
 #include "check/grammar_order.hpp"
 #include "check/grammar_words.hpp"
@@ -60,31 +61,27 @@ std::string described(const Values& values) {
 
 }  // namespace
 
-// Walks one schema document. Only the constructs that trang writes for our grammar are looked at.
+// Walks the documents of one schema. Only the constructs that trang writes for our grammar are understood.
 class Vocabulary::Reader {
  public:
-  Reader(Vocabulary& vocabulary, const xmlDoc& schema) : vocabulary_(vocabulary) {
-    const xmlNode* root = schema.children;
-    while (root != nullptr && root->type != XML_ELEMENT_NODE) root = root->next;
-    if (root == nullptr) return;
-    const std::string target = property(*root, "targetNamespace");
-    prefix_ = target.ends_with("xlink") ? "xlink:" : target.empty() ? "" : "xml:";
-    top_ = parts(*root);
-    for (const xmlNode* node : top_) named_[kind(*node) + ' ' + property(*node, "name")] = node;
+  Reader(Vocabulary& vocabulary, const std::vector<const xmlDoc*>& schema) : vocabulary_(vocabulary) {
+    for (const xmlDoc* document : schema) {
+      const xmlNode* root = document->children;
+      while (root != nullptr && root->type != XML_ELEMENT_NODE) root = root->next;
+      if (root == nullptr) continue;
+      const std::string target = property(*root, "targetNamespace");
+      const std::string prefix = target.ends_with("xlink") ? "xlink:" : target.empty() ? "" : "xml:";
+      for (const xmlNode* node : parts(*root)) {
+        named_[kind(*node) + ' ' + prefix + property(*node, "name")] = node;
+        if (kind(*node) == "element") elements_.push_back(node);
+      }
+    }
   }
 
   void read() {
-    for (const xmlNode* node : top_)
-      if (kind(*node) == "attribute") {
-        AttributeWords words = attribute(*node);
-        words.name = prefix_ + words.name;
-        vocabulary_.shared_attributes_[words.name] = std::move(words);
-      }
     // Elements refer to one another: all of them are there before the first is filled in.
-    for (const xmlNode* node : top_)
-      if (kind(*node) == "element") vocabulary_.by_name_[property(*node, "name")] = &declared(*node);
-    for (const xmlNode* node : top_)
-      if (kind(*node) == "element") fill(*node, *vocabulary_.by_name_[property(*node, "name")]);
+    for (const xmlNode* node : elements_) vocabulary_.by_name_[property(*node, "name")] = &declared(*node);
+    for (const xmlNode* node : elements_) fill(*node, *vocabulary_.by_name_[property(*node, "name")]);
   }
 
  private:
@@ -103,9 +100,9 @@ class Vocabulary::Reader {
   }
 
   void fill(const xmlNode& node, ElementWords& words) {
-    if (const std::string type = property(node, "type"); !type.empty()) words.values = values(type);
     OrderBuilder order;
     std::vector<OrderBuilder::Piece> pieces;
+    if (const std::string type = property(node, "type"); !type.empty()) of_type(type, words, order, pieces);
     inside(node, words, order, pieces);
     words.order = order.finish(order.sequence(pieces));
     words.identified = std::any_of(words.attributes.begin(), words.attributes.end(),
@@ -126,16 +123,18 @@ class Vocabulary::Reader {
       } else if (what == "simpleType") {
         words.values = described(values_of(*part));
       } else {  // complexType, simpleContent, extension
-        if (what == "extension") {
-          const std::string base = property(*part, "base");
-          if (const xmlNode* extended = named("complexType", base)) {
-            inside(*extended, words, order, pieces);
-          } else {
-            words.values = values(base);
-          }
-        }
+        if (what == "extension") of_type(property(*part, "base"), words, order, pieces);
         inside(*part, words, order, pieces);
       }
+    }
+  }
+
+  void of_type(const std::string& type, ElementWords& words, OrderBuilder& order,
+               std::vector<OrderBuilder::Piece>& pieces) {
+    if (const xmlNode* complex = named("complexType", type)) {
+      inside(*complex, words, order, pieces);
+    } else {
+      words.values = values(type);
     }
   }
 
@@ -164,7 +163,7 @@ class Vocabulary::Reader {
   AttributeWords attribute(const xmlNode& node) {
     AttributeWords words;
     if (const std::string ref = property(node, "ref"); !ref.empty()) {
-      words = vocabulary_.shared_attributes_[ref];
+      if (const xmlNode* shared = named("attribute", ref)) words = attribute(*shared);
       words.name = ref;
     } else {
       words.name = property(node, "name");
@@ -186,7 +185,7 @@ class Vocabulary::Reader {
   Values values_of_name(const std::string& type) {
     if (const std::string_view words = words_of_type(type); !words.empty()) return {{}, {std::string(words)}};
     if (const xmlNode* node = named("simpleType", type)) return values_of(*node);
-    return {};
+    throw std::logic_error("the grammar has no type " + type);
   }
 
   Values values_of(const xmlNode& simple_type) {
@@ -229,8 +228,7 @@ class Vocabulary::Reader {
   }
 
   Vocabulary& vocabulary_;
-  std::string prefix_;
-  std::vector<const xmlNode*> top_;
+  std::vector<const xmlNode*> elements_;
   std::unordered_map<std::string, const xmlNode*> named_;
 };
 
@@ -257,7 +255,7 @@ const AttributeWords* ElementWords::attribute(std::string_view attribute_name) c
   return found == attributes.end() ? nullptr : &*found;
 }
 
-void Vocabulary::read(const xmlDoc& schema) {
+Vocabulary::Vocabulary(const std::vector<const xmlDoc*>& schema) {
   Reader(*this, schema).read();
 }
 

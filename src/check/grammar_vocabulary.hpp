@@ -63,8 +63,11 @@ struct ElementWords {
 
 class Vocabulary {
  public:
-  // Adds what the schema document declares. The documents of the xml and xlink attributes come first.
-  void read(const xmlDoc& schema);
+  // From the documents of one schema, which are only read: those of the xml and xlink attributes and the
+  // grammar's.
+  explicit Vocabulary(const std::vector<const xmlDoc*>& schema);
+  Vocabulary(const Vocabulary&) = delete;  // elements point to one another
+  Vocabulary& operator=(const Vocabulary&) = delete;
 
   // The element of that name that is the same wherever it stands; null for part and measure, which are not.
   const ElementWords* element(std::string_view name) const;
@@ -75,7 +78,6 @@ class Vocabulary {
   class Reader;
   std::deque<ElementWords> all_;
   std::unordered_map<std::string, ElementWords*> by_name_;
-  std::unordered_map<std::string, AttributeWords> shared_attributes_;  // "xlink:href"
 };
 
 // The name among `known` that `written` is most likely a slip of the pen for; empty if none is near.

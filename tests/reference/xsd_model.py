@@ -8,6 +8,7 @@ else raises NotImplementedError rather than being passed over.
 
 from __future__ import annotations
 
+import functools
 import pathlib
 from collections import deque
 from dataclasses import dataclass, field
@@ -57,7 +58,7 @@ class Element:
     content: Automaton | None = None  # None: no element may stand in it
 
 
-@dataclass
+@dataclass(eq=False)
 class Automaton:
     """The order in which elements may follow one another; state 0 is the start."""
 
@@ -68,6 +69,7 @@ class Automaton:
         seen = {name: None for step in self.steps for name in step}
         return list(seen)
 
+    @functools.cache
     def shortest_through(self, name: str) -> list[str]:
         """The shortest allowed row of elements with `name` among them."""
         best = None
@@ -82,6 +84,7 @@ class Automaton:
         assert best is not None, name
         return best
 
+    @functools.cache
     def shortest(self) -> list[str]:
         row = self._path(0, self.final)
         assert row is not None
@@ -114,30 +117,38 @@ class Automaton:
 class Schema:
     """The elements that a file may start with, and from them everything else."""
 
-    def __init__(self, path: str | pathlib.Path):
+    def __init__(self, xsd):
+        """`xsd`: the path of a schema whose imports lie beside it, or the paths of its files by their names, the
+        first of which is the one to start with."""
         self._top: dict[tuple[str, str], ET._Element] = {}
         self._elements: dict[ET._Element, Element] = {}
-        self._read(pathlib.Path(path), set())
+        if isinstance(xsd, dict):
+            files = {name: pathlib.Path(path) for name, path in xsd.items()}
+        else:
+            files = {path.name: path for path in pathlib.Path(xsd).parent.glob("*.xsd")}
+            files = {pathlib.Path(xsd).name: pathlib.Path(xsd), **files}
+        self._read(next(iter(files)), files, set())
 
-    def _read(self, path: pathlib.Path, seen: set[pathlib.Path]) -> None:
-        path = path.resolve()
-        if path in seen:
+    def _read(self, name: str, files: dict[str, pathlib.Path], seen: set[str]) -> None:
+        if name in seen:
             return
-        seen.add(path)
-        root = ET.parse(str(path)).getroot()
+        seen.add(name)
+        root = ET.parse(str(files[name]), ET.XMLParser(load_dtd=False, no_network=True)).getroot()
         target = root.get("targetNamespace")
         for node in root.iterchildren(ET.Element):
             kind = ET.QName(node).localname
             if kind == "import":
-                # Imports are looked for beside the file, whatever place they name.
+                # Imports are looked for among the files, whatever place they name.
                 if node.get("schemaLocation"):
-                    self._read(path.parent / node.get("schemaLocation").rsplit("/", 1)[-1], seen)
+                    self._read(node.get("schemaLocation").rsplit("/", 1)[-1], files, seen)
             elif kind != "annotation":
                 name = node.get("name")
                 self._top[kind, f"{{{target}}}{name}" if target else name] = node
 
     def roots(self) -> dict[str, Element]:
-        return {name: self.element(node) for (kind, name), node in self._top.items() if kind == "element"}
+        """The elements without a namespace: what imported schemas declare besides attributes is of no use here."""
+        return {name: self.element(node) for (kind, name), node in self._top.items()
+                if kind == "element" and not name.startswith("{")}
 
     def element(self, node: ET._Element) -> Element:
         if node.get("ref"):
@@ -226,6 +237,9 @@ class Schema:
     def _simple_named(self, name: str) -> Simple:
         if name.startswith("xs:"):
             return (Atomic(name[3:]),)
+        if ":" in name:
+            prefix, local = name.split(":")
+            name = f"{{{NAMESPACES[prefix]}}}{local}"
         return self._simple(self._top["simpleType", name])
 
     def _simple(self, node) -> Simple:
