@@ -86,6 +86,9 @@ class BanjoTrack {
     std::string text = "fifthpeg: tuning " + tuning + " capo " + std::to_string(banjo.capo) + " fifth-capo " +
                        std::to_string(banjo.fifth_capo);
     if (channel_per_string) text += " channel-per-string";
+    // Silence at the beginning may be the first measure's or stand before a pickup: said where it is one.
+    if (!score_.measures.empty() && lead(score_, 0) > 0)
+      text += " pickup " + to_string(score_.measures.front().length);
     return text;
   }
 

@@ -12,10 +12,6 @@ namespace fifthpeg::smf {
 
 // General MIDI 1: program 106, counted from 0.
 inline constexpr unsigned banjo_program = 105;
-// The bend range set by registered parameter 0, in half steps to either side: an octave, room for any slide
-// that a hand makes.
-inline constexpr int bend_range = 12;
-
 // The chunk. Tells of bends that would bend other notes on their channel along and are left out.
 std::string banjo_track(const Score& score, const Clock& clock, const Performance& performance,
                         bool channel_per_string, Report& report);

@@ -22,6 +22,13 @@ bool is_short(const Measure& measure) {
   return measure.length < measure.meter.length();
 }
 
+// Whether a note begins here that takes time.
+bool is_struck(const Stroke& stroke) {
+  return stroke.grace == Grace::none &&
+         std::any_of(stroke.notes.begin(), stroke.notes.end(),
+                     [](const Note& note) { return !note.tied_from_previous; });
+}
+
 // Two short measures in a row that make up one whole, as at a repeat in the middle of a measure.
 bool complete(const Measure& first, const Measure& second) {
   return first.meter == second.meter && is_short(first) && is_short(second) &&
@@ -65,6 +72,7 @@ bool pickup_after_rest(const Score& score) {
   const Measure& measure = score.measures.front();
   const Fraction before = lead(score, 0);
   if (before == 0) return false;
+  if (score.measures.size() > 1 && score.measures[1].meter != measure.meter) return true;
   if (score.swing && score.swing->unit > 0 && !(before / (score.swing->unit * 2)).is_whole()) return true;
   // A time signature has a power of two below and a byte above (Standard MIDI Files 1.0).
   const std::int64_t unit = std::lcm<std::int64_t>(measure.meter.unit, measure.length.den());
@@ -89,12 +97,16 @@ SwungMeasure::SwungMeasure(const Score& score, const Played& played) {
   for (std::int64_t pair = 0; pair < pairs && pair_ * pair < from; ++pair) {
     swung_[static_cast<std::size_t>(pair)] = false;
   }
+  std::vector<bool> struck(swung_.size(), false);
   for (const Stroke& stroke : measure.strokes) {
+    if (!is_struck(stroke)) continue;
     const Fraction at = (before + stroke.onset) / swing.unit;
-    if (at.is_whole()) continue;
     const auto pair = static_cast<std::size_t>((at / 2).floor());
-    if (pair < swung_.size()) swung_[pair] = false;
+    if (pair >= swung_.size()) continue;
+    struck[pair] = true;
+    if (!at.is_whole()) swung_[pair] = false;
   }
+  for (std::size_t pair = 0; pair < swung_.size(); ++pair) swung_[pair] = swung_[pair] && struck[pair];
 }
 
 Fraction SwungMeasure::operator()(Fraction from_bar) const {
@@ -108,6 +120,17 @@ Fraction SwungMeasure::operator()(Fraction from_bar) const {
   const Fraction middle = pair_ * swing_->first / total;
   if (inside <= swing_->unit) return start + middle * inside / swing_->unit;
   return start + middle + (pair_ - middle) * (inside - swing_->unit) / swing_->unit;
+}
+
+std::vector<const Tempo*> tempos_in_force(const Score& score) {
+  std::vector<const Tempo*> result;
+  result.reserve(score.measures.size());
+  const Tempo* in_force = nullptr;
+  for (const Measure& measure : score.measures) {
+    result.push_back(in_force);
+    if (!measure.tempos.empty()) in_force = &measure.tempos.back();
+  }
+  return result;
 }
 
 Clock::Clock(const Score& score, const SmfOptions& options, Report& report) {

@@ -27,12 +27,12 @@ struct Played {
 Fraction lead(const Score& score, std::size_t index);
 
 // Whether the pickup that a score begins with is written after a rest that fills up its measure: where it has
-// to be, because swing counts from the barline or a time signature cannot say its length. Otherwise it is a
-// short measure with a time signature of its own.
+// to be, because swing counts from the barline, its meter is not the next measure's, or a time signature
+// cannot say its length. Otherwise it is a short measure with a time signature of its own.
 bool pickup_after_rest(const Score& score);
 
-// Which pairs of a measure are swung: those in which strokes begin only at the beginning and in the middle.
-// A pair that is divided otherwise is played as written.
+// Which pairs of a measure are swung: those in which notes are struck, and only at the beginning or in the
+// middle. Rests and the ends of notes follow. A pair that is divided otherwise is played as written.
 class SwungMeasure {
  public:
   SwungMeasure(const Score& score, const Played& played);
@@ -44,6 +44,10 @@ class SwungMeasure {
   Fraction pair_;
   std::vector<bool> swung_;  // by pair, counted from the barline
 };
+
+// The tempo in force where each measure begins, as printed: what holds after a jump to it. Null where none is
+// set yet.
+std::vector<const Tempo*> tempos_in_force(const Score& score);
 
 class Clock {
  public:

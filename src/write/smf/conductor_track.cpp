@@ -60,7 +60,7 @@ class ConductorTrack {
 
   std::string run() {
     head();
-    const auto tempos = tempos_in_force();
+    const auto tempos = tempos_in_force(score_);
     std::size_t expected = 0;
     for (std::size_t i = 0; i < clock_.played().size(); ++i) {
       const Played& played = clock_.played()[i];
@@ -98,18 +98,6 @@ class ConductorTrack {
                   "fifthpeg: swing " + to_string(score_.swing->unit) + " " +
                       std::to_string(score_.swing->first) + " " + std::to_string(score_.swing->second));
     }
-  }
-
-  // The tempo in force where each measure begins, as printed: what holds after a jump to it.
-  std::vector<const Tempo*> tempos_in_force() const {
-    std::vector<const Tempo*> result;
-    result.reserve(score_.measures.size());
-    const Tempo* in_force = nullptr;
-    for (const Measure& measure : score_.measures) {
-      result.push_back(in_force);
-      if (!measure.tempos.empty()) in_force = &measure.tempos.back();
-    }
-    return result;
   }
 
   void meter(std::size_t i, std::int64_t tick) {

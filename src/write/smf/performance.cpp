@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdlib>
 #include <string_view>
 #include <utility>
 
@@ -25,6 +26,9 @@ constexpr int fret_hand_den = 4;
 // A little less than a thirty-second, on no usual grid.
 const Fraction grace_length{1, 44};
 const Fraction longest_grace_seconds{60, 1000};
+// More than a sixty-fourth, or it would seem struck together with what follows.
+const Fraction shortest_grace{1, 60};
+const Fraction grace_apart{1, 66};
 // Written notes may begin on thirty-seconds and triplet sixteenths: in parts of a quarter note.
 constexpr std::array<std::int64_t, 2> written_grids{8, 12};
 constexpr std::int64_t off_grid_ticks = 2;
@@ -32,6 +36,8 @@ constexpr std::int64_t most_nudges = 12;
 constexpr std::size_t fewest_in_brush = 3;
 const Fraction longest_damp{1, 16};
 const Fraction brush_step_seconds{15, 1000};
+// At high tempos: less than a sixty-fourth, the finest written difference.
+const Fraction longest_brush_step{1, 72};
 const Fraction usual_quarters_per_minute{120};  // Standard MIDI Files 1.0: 120 where no tempo is set
 
 constexpr std::size_t nothing = static_cast<std::size_t>(-1);
@@ -47,15 +53,22 @@ class Performer {
   Performance run() {
     count_notes();
     std::vector<std::int32_t> passes(score_.measures.size(), 0);
+    const auto tempos = tempos_in_force(score_);
+    const auto velocities = velocities_in_force();
     const auto& played = clock_.played();
     for (std::size_t i = 0; i < played.size(); ++i) {
       const Measure& measure = score_.measures[played[i].index];
+      if (i > 0 && played[i].index != played[i - 1].index + 1) {
+        velocity_ = velocities[played[i].index];
+        if (const Tempo* tempo = tempos[played[i].index]) follow(*tempo);
+      }
       ring_limit_ = played[std::min(i + 1, played.size() - 1)].end;
       measure_index_ = played[i].index;
       pass_ = ++passes[played[i].index];
       play(measure, MeasureClock(score_, clock_, played[i]));
     }
     play_graces(clock_.end(), clock_.end());
+    for (const OpenSlide& slide : slides_) lose(slide);
     if (!std::is_sorted(result_.notes.begin(), result_.notes.end(), starts_before)) {
       std::stable_sort(result_.notes.begin(), result_.notes.end(), starts_before);
     }
@@ -89,6 +102,18 @@ class Performer {
       for (const Stroke& stroke : score_.measures[played.index].strokes) count += stroke.notes.size();
     }
     result_.notes.reserve(count);
+  }
+
+  // The loudness where each measure begins, as printed.
+  std::vector<std::uint8_t> velocities_in_force() {
+    std::vector<std::uint8_t> result;
+    result.reserve(score_.measures.size());
+    for (const Measure& measure : score_.measures) {
+      result.push_back(static_cast<std::uint8_t>(velocity_));
+      for (const Direction& direction : measure.directions) follow(direction);
+    }
+    velocity_ = usual_velocity;
+    return result;
   }
 
   void play(const Measure& measure, const MeasureClock& tick) {
@@ -127,8 +152,9 @@ class Performer {
     if (graces_.empty()) return main;
     const auto count = static_cast<std::int64_t>(graces_.size());
     const auto each_in = [&](std::int64_t room) {
-      return std::min(
-          {clock_.ticks(grace_length), in_ticks(longest_grace_seconds), room / 4, room / (2 * count)});
+      const std::int64_t wanted = std::min(clock_.ticks(grace_length), in_ticks(longest_grace_seconds));
+      const std::int64_t least = std::min(clock_.ticks(shortest_grace), wanted);
+      return std::min(std::max(std::min(wanted, room / 4), least), room / (2 * count));
     };
     std::int64_t each = off_grid(main, each_in(main - previous_start_), count);
     std::int64_t first = main - count * each;
@@ -164,7 +190,8 @@ class Performer {
       }
       return false;
     };
-    for (std::int64_t nudge = 0; nudge < most_nudges && each - nudge > 1; ++nudge) {
+    const std::int64_t least = clock_.ticks(grace_apart);
+    for (std::int64_t nudge = 0; nudge < most_nudges && each - nudge > least; ++nudge) {
       if (!stands_on_grid(each - nudge)) return each - nudge;
     }
     return each;
@@ -180,7 +207,7 @@ class Performer {
 
   std::int64_t brush_step(const Stroke& stroke, std::int64_t length) const {
     if (stroke.brush == Brush::none || stroke.notes.size() < fewest_in_brush) return 0;
-    const std::int64_t wanted = in_ticks(brush_step_seconds);
+    const std::int64_t wanted = std::min(in_ticks(brush_step_seconds), clock_.ticks(longest_brush_step));
     const auto gaps = static_cast<std::int64_t>(stroke.notes.size()) - 1;
     return std::min(wanted, length / (4 * gaps));
   }
@@ -198,14 +225,15 @@ class Performer {
     const std::size_t count = stroke.notes.size();
     for (std::size_t i = 0; i < count; ++i) {
       const Note& note = stroke.notes[stroke.brush == Brush::down ? i : count - 1 - i];
-      sound(note, stroke, {start + step * static_cast<std::int64_t>(i), end}, measure);
+      sound(note, stroke, {start, start + step * static_cast<std::int64_t>(i), end}, measure);
     }
     drop_lost_slides();
     slides_.insert(slides_.end(), begun_slides_.begin(), begun_slides_.end());
   }
 
   struct Span {
-    std::int64_t start;
+    std::int64_t start;   // of the stroke
+    std::int64_t struck;  // later in a brush
     std::int64_t end;
   };
 
@@ -231,7 +259,7 @@ class Performer {
   }
 
   std::int64_t end_of(const Note& note, const Stroke& stroke, Span span) const {
-    const std::int64_t half = (span.end - span.start) / 2;
+    const std::int64_t half = note.out_of == Technique::slide ? 0 : (span.end - span.start) / 2;
     switch (note.ring) {
       case Ring::let_ring:
         return std::max(span.end, ring_limit_);
@@ -254,7 +282,7 @@ class Performer {
 
   std::size_t begin(const Note& note, const Stroke& stroke, Span span, int string) {
     Sounding sounding;
-    sounding.start = span.start;
+    sounding.start = span.struck;
     sounding.end = span.end;
     sounding.key = static_cast<std::uint8_t>(note.pitch.midi());
     sounding.velocity = static_cast<std::uint8_t>(velocity(note, stroke));
@@ -263,8 +291,8 @@ class Performer {
           static_cast<std::uint8_t>(string == 0 ? unplaced_channel : static_cast<unsigned>(string - 1));
     }
     // A string sounds one note, and a channel each pitch once, except within one stroke.
-    stop(last_on_key_.at(sounding.channel).at(sounding.key), span.start);
-    if (string != 0) stop(last_on_string_.at(static_cast<std::size_t>(string)), span.start);
+    stop(last_on_key_.at(sounding.channel).at(sounding.key), span.struck);
+    if (string != 0) stop(last_on_string_.at(static_cast<std::size_t>(string)), span.struck);
     const std::size_t index = result_.notes.size();
     result_.notes.push_back(sounding);
     last_on_key_.at(sounding.channel).at(sounding.key) = index;
@@ -290,7 +318,7 @@ class Performer {
   }
 
   void bend(const Note& note, const Stroke& stroke, std::size_t index, int string, std::size_t measure) {
-    arrive(index, string);
+    arrive(index, string, note.into == Technique::slide);
     Bend bend;
     bend.measure = measure;
     bend.onset = stroke.onset;
@@ -310,14 +338,14 @@ class Performer {
     result_.bends.push_back(bend);
   }
 
-  // A slide on this string, begun on an earlier stroke, arrives.
-  void arrive(std::size_t index, int string) {
+  // A slide on this string, begun on an earlier stroke, arrives; after a repeat or jump perhaps elsewhere.
+  void arrive(std::size_t index, int string, bool wanted) {
     const auto slide = std::find_if(slides_.begin(), slides_.end(), [&](const OpenSlide& open) {
       return open.string == string && open.note != index;
     });
     if (slide == slides_.end()) return;
     const int rise = result_.notes[index].key - result_.notes[slide->note].key;
-    if (result_.notes[slide->note].bend < 0 && rise != 0) {
+    if (result_.notes[slide->note].bend < 0 && rise != 0 && std::abs(rise) <= bend_range && wanted) {
       slide->bend.kind = Bend::Kind::slide;
       slide->bend.cents = rise * 100;
       attach(slide->note, slide->bend);

@@ -6,6 +6,7 @@
 //             of the measure after the one in which it was struck
 //   damp      half of the written length is cut off, at most a sixteenth
 //   staccato  half of the written length
+// A note that slides on sounds until the slide arrives, whatever else stands at it.
 // Grace notes take their time from before the beat: 1/44 or 60 ms each, at most a quarter of the stroke
 // before them each and half of it together, and never so that they begin on a thirty-second or a triplet
 // sixteenth, where a written note might. Where nothing stands before them they take it from the note that
@@ -59,7 +60,11 @@ inline constexpr unsigned common_channel = 0;
 inline constexpr unsigned unplaced_channel = 5;  // channel per string: notes without a string
 inline constexpr unsigned channel_count = 6;
 
-// Tells what cannot sound: pitches outside of MIDI, slides that lead nowhere.
+// The bend range set by registered parameter 0, in half steps to either side: an octave, room for any slide
+// that a hand makes.
+inline constexpr int bend_range = 12;
+
+// Tells what cannot sound: pitches outside of MIDI, slides that lead nowhere or too far.
 Performance perform(const Score& score, const Clock& clock, bool channel_per_string, Report& report);
 
 // The syllable under a stroke when its measure is played for the nth time, or nothing: the verse with that

@@ -1,0 +1,217 @@
+// write_smf and read_smf together: a score that is written and read again is equal in all that MIDI holds.
+#include <algorithm>
+#include <gtest/gtest.h>
+#include <string>
+#include <vector>
+
+#include "fifthpeg/read.hpp"
+#include "fifthpeg/write.hpp"
+#include "property/random_score.hpp"
+#include "roundtrip/smf_held.hpp"
+
+namespace fifthpeg::testing {
+namespace {
+
+Score read_back(const Score& score, bool strings) {
+  StringSink sink;
+  Report report;
+  SmfOptions options;
+  options.channel_per_string = strings;
+  write_smf(score, options, sink, report);
+  return read_smf(sink.str()).score;
+}
+
+std::string shown(Fraction value) {
+  return to_string(value);
+}
+template <typename Thing>
+std::string shown(const Thing& thing) {
+  return ::testing::PrintToString(thing);
+}
+
+template <typename Thing>
+void expect_same(const std::vector<Thing>& read, const std::vector<Thing>& written, const char* what) {
+  const std::size_t count = std::max(read.size(), written.size());
+  int failures = 0;
+  for (std::size_t i = 0; i < count && failures < 3; ++i) {
+    if (i < read.size() && i < written.size() && read[i] == written[i]) continue;
+    ++failures;
+    ::testing::Message message;
+    message << what << " " << i << ": ";
+    if (i < written.size()) message << "written " << shown(written[i]) << " ";
+    if (i < read.size()) message << "read " << shown(read[i]);
+    ADD_FAILURE() << message;
+  }
+}
+
+// Written out in playing order, with the tempo as it is printed where a repeat or jump goes to.
+Score played(const Score& score) {
+  const PlayingOrder order = playing_order(score);
+  Score straight = unfolded(score);
+  for (std::size_t i = 1; i < order.measures.size(); ++i) {
+    const std::size_t index = order.measures[i];
+    straight.measures[i].tempos = score.measures[index].tempos;
+    if (index == order.measures[i - 1] + 1) continue;
+    std::optional<Tempo> in_force;
+    for (std::size_t j = 0; j < index; ++j) {
+      if (!score.measures[j].tempos.empty()) in_force = score.measures[j].tempos.back();
+    }
+    auto& tempos = straight.measures[i].tempos;
+    if (!in_force || (!tempos.empty() && tempos.front().at == 0)) continue;
+    in_force->at = 0;
+    in_force->words.clear();
+    tempos.insert(tempos.begin(), *in_force);
+  }
+  return straight;
+}
+
+// Compares what was read with what was written.
+void expect_held(const Score& score, bool strings) {
+  const Score straight = played(score);
+  Held written = held_by_midi(straight, strings);
+  Held read = held_by_midi(read_back(score, strings), strings);
+  EXPECT_EQ(read.work, written.work);
+  EXPECT_EQ(read.part_name, written.part_name);
+  EXPECT_EQ(read.banjo, written.banjo);
+  EXPECT_EQ(read.swing, written.swing);
+  expect_same(read.barlines, written.barlines, "barline");
+  expect_same(read.marks, written.marks, "mark");
+  // How long a note rings is not a note value.
+  if (read.notes.size() == written.notes.size()) {
+    for (std::size_t i = 0; i < read.notes.size(); ++i) {
+      if (!written.notes[i].end) read.notes[i].end.reset();
+    }
+  }
+  expect_same(read.notes, written.notes, "note");
+}
+
+bool has_compound_meter(const Score& score) {
+  return std::any_of(score.measures.begin(), score.measures.end(),
+                     [](const Measure& measure) { return measure.meter.is_compound(); });
+}
+
+void start_with_a_note(Score& score) {
+  auto& strokes = score.measures.front().strokes;
+  while (strokes.front().grace != Grace::none) strokes.erase(strokes.begin());
+  if (strokes.front().is_rest()) {
+    Note note;
+    note.placement = Placement{3, 0};
+    note.pitch = spell(*score.banjo.midi_at(*note.placement), score.measures.front().key);
+    strokes.front().notes = {note};
+  }
+}
+
+void lengthen_what_graces_lead_to(Score& score) {
+  for (Measure& measure : score.measures) {
+    for (std::size_t i = 1; i < measure.strokes.size(); ++i) {
+      if (measure.strokes[i - 1].grace == Grace::none) continue;
+      measure.strokes[i].articulations.staccato = false;
+      for (Note& note : measure.strokes[i].notes) {
+        if (note.ring == Ring::damp) note.ring = Ring::natural;
+      }
+    }
+  }
+}
+
+// A whole measure that is shorter than the second, or a pickup to a measure of another meter.
+bool has_doubtful_beginning(const Score& score) {
+  const Measure& first = score.measures[0];
+  const Measure& second = score.measures[1];
+  return first.implicit ? first.meter != second.meter : first.length < second.length;
+}
+
+// A random score without what no reader can tell from something else:
+//   tuplets in the time of a quarter note in a meter that is counted in dotted quarters;
+//   silence at the very beginning, which might be a pickup's;
+//   a grace note at the very beginning, which has no time before it;
+//   a grace note before a note that is stopped as soon as a grace note ends;
+//   swing where grace notes and brushes divide the pairs, or the barline does;
+//   a first measure that might be a pickup, and a pickup that might be a measure.
+Score readable_score(std::uint64_t seed, RandomScoreOptions options) {
+  Score score = random_score(seed, options);
+  if (options.tuplets && has_compound_meter(score)) {
+    options.tuplets = false;
+    score = random_score(seed, options);
+  }
+  const bool whole_pairs =
+      std::all_of(score.measures.begin(), score.measures.end(),
+                  [](const Measure& measure) { return (measure.meter.length() * 4).is_whole(); });
+  if (options.grace || !whole_pairs) score.swing.reset();
+  while (score.measures.size() > 2 && has_doubtful_beginning(score)) {
+    score.measures[1].tempos = score.measures[0].tempos;
+    score.measures.erase(score.measures.begin());
+  }
+  start_with_a_note(score);
+  lengthen_what_graces_lead_to(score);
+  normalise(score);
+  return score;
+}
+
+void run(const RandomScoreOptions& options, int seeds, bool strings) {
+  for (int seed = 1; seed <= seeds; ++seed) {
+    const Score score = readable_score(static_cast<std::uint64_t>(seed), options);
+    SCOPED_TRACE("seed " + std::to_string(seed) + (strings ? ", a channel a string" : ""));
+    expect_held(score, strings);
+    if (::testing::Test::HasFailure()) return;
+  }
+}
+
+RandomScoreOptions plain() {
+  RandomScoreOptions options;
+  options.placed = options.chords = options.techniques = options.grace = options.tuplets = options.ties =
+      options.changes = options.repeats = options.words = options.unusual_banjo = false;
+  return options;
+}
+
+TEST(SmfRoundTrip, PlainMelodies) {
+  run(plain(), 200, false);
+}
+
+TEST(SmfRoundTrip, Chords) {
+  RandomScoreOptions options = plain();
+  options.placed = options.chords = true;
+  run(options, 200, true);
+}
+
+TEST(SmfRoundTrip, Tuplets) {
+  RandomScoreOptions options = plain();
+  options.tuplets = true;
+  run(options, 200, false);
+}
+
+TEST(SmfRoundTrip, TiesAndRepeats) {
+  RandomScoreOptions options = plain();
+  options.ties = options.repeats = true;
+  run(options, 200, false);
+}
+
+TEST(SmfRoundTrip, ChangesAndPickups) {
+  RandomScoreOptions options = plain();
+  options.changes = true;
+  run(options, 200, false);
+}
+
+TEST(SmfRoundTrip, WordsAndSwing) {
+  RandomScoreOptions options = plain();
+  options.words = true;
+  run(options, 200, false);
+}
+
+TEST(SmfRoundTrip, GraceNotes) {
+  RandomScoreOptions options = plain();
+  options.grace = true;
+  run(options, 200, false);
+}
+
+TEST(SmfRoundTrip, Techniques) {
+  RandomScoreOptions options = plain();
+  options.placed = options.techniques = options.chords = true;
+  run(options, 200, true);
+}
+
+TEST(SmfRoundTrip, Everything) {
+  run({}, 500, true);
+}
+
+}  // namespace
+}  // namespace fifthpeg::testing
