@@ -25,11 +25,15 @@ class Seen:
     graces: list = field(default_factory=list)  # (onset, midi)
     keys: list = field(default_factory=list)  # (onset, sharps or minus flats)
     meters: list = field(default_factory=list)  # (onset, beats, unit)
-    tempos: list = field(default_factory=list)  # (onset, quarters a minute)
+    stated: list = field(default_factory=list)  # the meters, those that are stated again too
+    short: set = field(default_factory=set)  # (onset, midi) of staccato notes, which sound shorter than written
+    # (onset, quarters a minute): to a hundredth, since MIDI counts whole microseconds
+    tempos: list = field(default_factory=list)
 
     def sort(self):
         for items in (self.notes, self.graces, self.keys, self.meters, self.tempos):
             items.sort()
+        self.stated = list(self.meters)
         # What is stated again without a change says nothing new.
         for name in ("keys", "meters", "tempos"):
             kept = []
@@ -65,7 +69,7 @@ def midi_by_mido(path, channels=None):
         for message in track:
             now += message.time
             if message.type == "set_tempo":
-                seen.tempos.append((Fraction(now, unit), round(60_000_000 / message.tempo, 4)))
+                seen.tempos.append((Fraction(now, unit), round(60_000_000 / message.tempo, 2)))
             elif message.type == "time_signature":
                 seen.meters.append((Fraction(now, unit), message.numerator, message.denominator))
             elif message.type == "key_signature":
@@ -90,7 +94,7 @@ def midi_by_midicsv(path, channels=None):
         if kind == "Header":
             unit = int(values[2])
         elif kind == "Tempo":
-            seen.tempos.append((Fraction(now, unit), round(60_000_000 / int(values[0]), 4)))
+            seen.tempos.append((Fraction(now, unit), round(60_000_000 / int(values[0]), 2)))
         elif kind == "Time_signature":
             seen.meters.append((Fraction(now, unit), int(values[0]), 2 ** int(values[1])))
         elif kind == "Key_signature":
@@ -126,6 +130,56 @@ def to_seconds(tempos, quarters):
     return total + float(quarters - since) * 60 / rate
 
 
+def barlines(stated, end):
+    """The times before `end` at which measures begin, under meters [(onset, beats, unit)]. A meter begins
+    a measure, whether it changes or not."""
+    result, now = [], Fraction(0)
+    changes = stated or [(Fraction(0), 4, 4)]  # a file without a meter is in 4/4 (SMF 1.0)
+    index = 0
+    while now < end:
+        while index + 1 < len(changes) and changes[index + 1][0] <= now:
+            index += 1
+        result.append(now)
+        now += Fraction(changes[index][1] * 4, changes[index][2])
+        if index + 1 < len(changes) and changes[index + 1][0] < now:
+            now = changes[index + 1][0]
+    return result
+
+
+def starts(lengths):
+    """Where measures of these lengths begin."""
+    result, now = [], Fraction(0)
+    for length in lengths:
+        result.append(now)
+        now += length
+    return result
+
+
+def in_force(changes, now):
+    """What a list of changes [(onset, ...)] says at a time."""
+    return [change[1:] for change in changes if change[0] <= now][-1]
+
+
+def same_measures(meters, lengths, in_midi):
+    """What is wrong with the meters of a MIDI file that holds measures of these lengths under these meters:
+    barlines have to stand at the same times, and full measures to have the same meter. A pickup or a short
+    measure has a meter of its own in MIDI, since there is no other way to say it; two measures that make
+    a full one together may be one."""
+    begins = starts(lengths)
+    lines = set(barlines(in_midi.stated, begins[-1] + lengths[-1]))
+    if lines - set(begins):
+        return f"barlines in MIDI alone: {sorted(map(str, lines - set(begins)))[:5]}"
+    for index, (begin, length) in enumerate(zip(begins, lengths)):
+        beats, unit = in_force(meters, begin)
+        full = Fraction(beats * 4, unit)
+        if begin not in lines:
+            if lengths[index - 1] + length != full:
+                return f"no barline in MIDI at {begin}"
+        elif length == full and in_force(in_midi.meters, begin) != (beats, unit):
+            return f"at {begin} a meter of {in_force(in_midi.meters, begin)}, not {(beats, unit)}"
+    return None
+
+
 def _fraction(number):
     return Fraction(number).limit_denominator(100_000)
 
@@ -152,6 +206,8 @@ def stream_by_music21(stream, expand=False):
                 continue
             for note in element.notes if isinstance(element, music21.chord.Chord) else [element]:
                 midi, length = int(note.pitch.ps), _fraction(element.duration.quarterLength)
+                if any(isinstance(mark, music21.articulations.Staccato) for mark in element.articulations):
+                    seen.short.add((onset, midi))
                 if element.duration.isGrace:
                     seen.graces.append((onset, midi))
                     continue
@@ -170,7 +226,7 @@ def stream_by_music21(stream, expand=False):
         elif isinstance(element, music21.meter.TimeSignature):
             seen.meters.append((onset, element.numerator, element.denominator))
         elif isinstance(element, music21.tempo.MetronomeMark) and element.number:
-            seen.tempos.append((onset, round(float(element.getQuarterBPM()), 4)))
+            seen.tempos.append((onset, round(float(element.getQuarterBPM()), 2)))
     return seen.sort()
 
 
@@ -181,10 +237,7 @@ def musicxml_by_partitura(path, staff=1):
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         part = partitura.load_musicxml(str(path), force_note_ids=True)[0]
-    seen = Seen()
-    to_quarters = part.quarter_map
-    first = part.first_point.t
-    times = _quarter_times(part)
+    seen, times = Seen(), _quarter_times(part)
     for note in part.notes_tied:
         if note.staff not in (None, staff):
             continue
@@ -201,17 +254,13 @@ def musicxml_by_partitura(path, staff=1):
 
 
 def _quarter_times(part):
-    """From partitura's divisions to quarters: exact, through the divisions in force."""
-    changes = [(int(start), int(divisions)) for start, _, divisions in part.quarter_durations()] \
-        if part.quarter_durations().ndim == 2 and part.quarter_durations().shape[1] == 3 else \
-        [(int(start), int(divisions)) for start, divisions in part.quarter_durations()]
+    """From partitura's divisions to exact quarters, through the divisions in force."""
+    changes = [(int(start), int(divisions)) for start, divisions in part.quarter_durations()]
 
     def quarters(time):
         total = Fraction(0)
         for index, (start, divisions) in enumerate(changes):
-            end = changes[index + 1][0] if index + 1 < len(changes) else None
-            stop = time if end is None or time < end else end
-            if stop > start:
-                total += Fraction(stop - start, divisions)
+            end = changes[index + 1][0] if index + 1 < len(changes) else time
+            total += Fraction(max(0, min(time, end) - start), divisions)
         return total
     return quarters

@@ -24,6 +24,7 @@ class Played(NamedTuple):
     length: Fraction  # 0 of a grace note
     string: int
     fret: int
+    struck: bool  # False: goes on from a tie
 
 
 def midi_of(step, alter, octave):
@@ -148,23 +149,24 @@ class Tab:
         midi = midi_of(*parts) + self.transpose
         if staff == 1:
             self.spelled.append((parts[0], int(parts[1] or 0), int(parts[2])))
+        struck = all(tie.get("type") != "stop" for tie in item.findall("tie"))
         if staff != self.tab_staff:
-            self.noted.append(Played(index, onset, midi, length, 0, 0))
+            self.noted.append(Played(index, onset, midi, length, 0, 0, struck))
             return
         string = item.findtext("notations/technical/string")
         fret = item.findtext("notations/technical/fret")
         if string is None or fret is None:
             self.flaws.append(f"measure {index}: a tab note without string and fret")
             return
-        self.played.append(Played(index, onset, midi, length, int(string), int(fret)))
+        self.played.append(Played(index, onset, midi, length, int(string), int(fret), struck))
 
     def _check_staves(self):
         """Both staves hold the same notes."""
         if self.tab_staff is None:
             self.flaws.append("no tab staff")
         elif self.noted:
-            above = sorted(note[:4] for note in self.noted)
-            below = sorted(note[:4] for note in self.played)
+            above = sorted((*note[:4], note.struck) for note in self.noted)
+            below = sorted((*note[:4], note.struck) for note in self.played)
             if above != below:
                 self.flaws.append(f"the staves differ, first at {next(p for p in zip(above, below) if p[0] != p[1])}"
                                   if len(above) == len(below) else

@@ -4,6 +4,7 @@ import os
 import subprocess
 import sys
 import zipfile
+from fractions import Fraction
 from pathlib import Path
 
 import program
@@ -72,19 +73,23 @@ def test_midi_readers_agree(source, tmp_path):
     by_pretty_midi = seen.seconds_by_pretty_midi(target)
     assert len(by_pretty_midi) == len(exact)
     for ours, theirs in zip(exact, by_pretty_midi):
-        assert ours == pytest.approx(theirs, abs=1e-5)
+        assert ours == pytest.approx(theirs, abs=1e-4)  # mido's tempo is rounded to a hundredth
 
 
 def test_musicxml_readers_agree(source, tmp_path):
     program.convert(source, target := tmp_path / "out.musicxml")
-    by_music21, by_partitura = seen.musicxml_by_music21(target), seen.musicxml_by_partitura(target)
-    shift = tab.Tab(target.read_bytes()).transpose  # partitura sees the written pitches
+    by_music21 = seen.musicxml_by_music21(target)
+    shift = tab.Tab(target.read_bytes()).transpose
     assert by_music21.notes
-    assert by_music21.notes == sorted(note._replace(midi=note.midi + shift) for note in by_partitura.notes)
-    assert by_music21.graces == [(onset, midi + shift) for onset, midi in by_partitura.graces]
-    assert by_music21.keys == by_partitura.keys
-    assert by_music21.meters == by_partitura.meters
     assert by_music21.notes == seen.musicxml_by_music21(target, part=1).notes  # the tab staff
+    for staves in ("notation", "tab"):  # partitura mixes up ties of two staves
+        program.convert(source, target := tmp_path / f"{staves}.musicxml", "--staves", staves)
+        by_partitura = seen.musicxml_by_partitura(target)
+        # partitura sees the written pitches.
+        assert by_music21.notes == sorted(note._replace(midi=note.midi + shift) for note in by_partitura.notes)
+        assert by_music21.graces == [(onset, midi + shift) for onset, midi in by_partitura.graces]
+        assert by_music21.keys == by_partitura.keys
+        assert by_music21.meters == by_partitura.meters
 
 
 def test_both_formats_hold_the_same_music(tune, tmp_path):
@@ -93,7 +98,8 @@ def test_both_formats_hold_the_same_music(tune, tmp_path):
     in_xml, in_midi = seen.musicxml_by_music21(xml), seen.midi_by_mido(midi)
     for what in ("notes", "keys", "tempos"):
         assert getattr(in_xml, what) == getattr(in_midi, what), what
-    assert in_xml.meters[0] == in_midi.meters[0]
+    lengths = tab.Tab(xml.read_bytes()).lengths
+    assert seen.same_measures(in_xml.meters, lengths, in_midi) is None
 
 
 def test_midi_plays_the_repeats(tmp_path):
@@ -107,9 +113,9 @@ def test_a_channel_a_string(source, tmp_path):
     program.convert(source, xml := tmp_path / "out.musicxml")
     program.convert(source, midi := tmp_path / "out.mid", "--channel-per-string", "--no-repeats")
     placed = tab.Tab(xml.read_bytes())
-    starts = [sum(placed.lengths[:index]) for index in range(len(placed.lengths))]
+    starts = seen.starts(placed.lengths)
     struck = {string: sorted((starts[note.measure] + note.onset, note.midi) for note in placed.played
-                             if note.string == string and note.length) for string in range(1, 6)}
+                             if note.string == string and note.length and note.struck) for string in range(1, 6)}
     for string in range(1, 6):
         heard = {(note.onset, note.midi) for note in seen.midi_by_mido(midi, [string - 1]).notes}
         slurred = {where for where in struck[string] if where not in heard}
@@ -123,7 +129,7 @@ MELODIES = {"soldiers-joy.mid": [0], "irish-washerwoman.mid": [0], "boil-them-ca
 
 @pytest.mark.parametrize("name", MELODIES)
 def test_midi_melody_arrives(name, tmp_path):
-    """From a MIDI file to both formats. Onsets and pitches exactly; lengths where the source has no gaps."""
+    """From a MIDI file to both formats."""
     outcome = program.convert(FIXTURES / name, xml := tmp_path / "out.musicxml")
     program.convert(FIXTURES / name, midi := tmp_path / "out.mid")
     before = seen.midi_by_mido(FIXTURES / name, MELODIES[name])
@@ -136,8 +142,13 @@ def test_midi_melody_arrives(name, tmp_path):
                [(note.onset, note.midi) for note in after.notes]
         assert before.keys == after.keys
         assert before.tempos == after.tempos
+    # Gaps between notes of even length are a way of playing, not rests: written lengths reach the next note.
+    lengths = [note.length for note in in_xml.notes]
     if name == "soldiers-joy.mid":
-        assert [note.length for note in before.notes] == [note.length for note in in_xml.notes]
+        assert lengths == [note.length for note in before.notes]
+    else:
+        gate = Fraction(9, 10) if name == "boil-them-cabbage-down.mid" else Fraction(19, 20)
+        assert lengths == [pytest.approx(note.length / gate, abs=0.01) for note in before.notes]
     assert outcome.octaves == (-1 if name == "irish-washerwoman.mid" else 0)
 
 
@@ -160,21 +171,27 @@ def test_a_lick_keeps_its_strings_fingers_and_techniques(name, tmp_path):
             before = archive.read("lick-slide.musicxml")
     else:
         before = (FIXTURES / name).read_bytes()
-    assert techniques(before) == techniques(target.read_bytes())
+    before, after = techniques(before), techniques(target.read_bytes())
+    assert [note[:-1] for note in before] == [note[:-1] for note in after]
+    for wanted, marks in zip([note[-1] for note in before], [note[-1] for note in after]):
+        assert wanted <= marks
+        assert {tag for tag, _ in marks - wanted} <= {"fingering", "pluck"}  # what the file left open
 
 
 def techniques(data):
-    """What stands in the notations of each note of the tab staff, in order of onset and string."""
+    """What stands in the notations of each note of the tab staff, by stroke and string."""
     root = schema.parse(data)
     staves = {int(clef.get("number") or 1) for clef in root.iter("clef") if clef.findtext("sign") == "TAB"}
-    result = []
+    result, stroke = [], 0
     for measure in root.iter("measure"):
         for note in measure.findall("note"):
             if int(note.findtext("staff") or 1) not in staves or note.find("rest") is not None:
                 continue
+            stroke += note.find("chord") is None
             marks = {(child.tag, child.findtext("bend-alter") or child.get("type") or child.text)
                      for child in note.iterfind("notations/technical/*")}
             marks |= {(child.tag, child.get("type")) for child in note.iterfind("notations/*")
                       if child.tag in ("slide", "tied")}
-            result.append((measure.get("number"), note.find("grace") is not None, sorted(marks)))
-    return result
+            result.append((stroke, int(note.findtext("notations/technical/string")),
+                           measure.get("number"), note.find("grace") is not None, marks))
+    return sorted(result, key=lambda note: note[:2])
