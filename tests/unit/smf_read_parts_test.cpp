@@ -1,7 +1,8 @@
 // Which part is taken; strings by channel; bends; chords of the accompaniment.
 #include <gtest/gtest.h>
-
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "fifthpeg/errors.hpp"
 #include "read/smf/chords.hpp"
@@ -34,9 +35,9 @@ Track bass(int channel = 1) {
 Track chords(int channel = 2) {
   Track track;
   for (int i = 0; i < 8; ++i) {
-    const std::initializer_list<int> keys = i < 4   ? std::initializer_list<int>{55, 59, 62}
-                                            : i < 6 ? std::initializer_list<int>{54, 57, 60, 62}
-                                                    : std::initializer_list<int>{52, 55, 59};
+    std::vector<int> keys{55, 59, 62};
+    if (i >= 4) keys = {54, 57, 60, 62};
+    if (i >= 6) keys = {52, 55, 59};
     for (const int key : keys) track.note(i * 960 + 480, 480, key, 60, channel);
   }
   return track;
@@ -53,7 +54,8 @@ Track drums() {
 TEST(SmfParts, BanjoByProgram) {
   Track banjo = melody(3);
   banjo.program(105, 3);
-  const Reading reading = read_sound(file(1, 480, {Track{}, melody().name("Melody"), bass(), drums(), banjo}));
+  const Reading reading =
+      read_sound(file(1, 480, {Track{}, melody().name("Melody"), bass(), drums(), banjo}));
   EXPECT_EQ(reading.inventory.parts.size(), 4U);
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].id, "track 5, channel 4");
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].instrument, "banjo");
@@ -137,8 +139,9 @@ void expect_roll(const Reading& reading) {
     }
   }
   // The short string's second fret is written 7 (common practice).
-  EXPECT_EQ(found, (std::vector<Placement>{{3, 0}, {2, 1}, {1, 0}, {5, 0}, {3, 2}, {2, 0}, {1, 2}, {4, 0}, {5, 0},
-                                           {3, 0}, {5, 7}}));
+  EXPECT_EQ(found,
+            (std::vector<Placement>{
+                {3, 0}, {2, 1}, {1, 0}, {5, 0}, {3, 2}, {2, 0}, {1, 2}, {4, 0}, {5, 0}, {3, 0}, {5, 7}}));
 }
 
 TEST(SmfStrings, ByShape) {
@@ -159,7 +162,7 @@ TEST(SmfStrings, ByText) {
 
 TEST(SmfStrings, FiveTracks) {
   std::vector<Track> tracks(5);
-  const std::initializer_list<std::pair<int, int>> notes[5] = {
+  const std::vector<std::pair<int, int>> notes[5] = {
       {{2, 62}, {6, 64}}, {{1, 60}, {5, 59}}, {{0, 55}, {4, 57}}, {{7, 50}}, {{3, 67}}};
   for (int string = 1; string <= 5; ++string) {
     for (const auto& [at, key] : notes[string - 1]) {
@@ -233,7 +236,6 @@ TEST(SmfBends, RangeByRegisteredParameter) {
   }
   track.note(480, 960, 62).note(1440, 480, 60);
   track.bend(480, bend_value(100, 12) + 1).bend(1300, bend_value(50, 12)).bend(1400, 8192);
-  Track sorted;
   const Reading reading = read_sound(file(0, 480, {track}));
   EXPECT_EQ(told(reading.report, "midi-controller"), 0U);
   const auto& strokes = reading.score.measures[0].strokes;

@@ -74,14 +74,17 @@ std::optional<Fraction> Ends::exact_end(const Sounding& s) {
   const auto tick = static_cast<double>(s.off);
   hint_ = bars_.bar_at(tick, hint_);
   const Bar& bar = bars_.bars[hint_];
+  const double ticks_per_whole = bar.ticks / bar.length.to_double();
+  const double offset = (tick - bar.tick) / ticks_per_whole;
   for (std::size_t i = 0; i < end_grids.size(); ++i) {
     const int den = end_grids.at(i);
     const int prime = den % 5 == 0 ? 5 : 7;
     if (i >= usual_end_grids && s.at.den() % prime != 0 && s.next_at.den() % prime != 0) continue;
-    const Fraction offset = bars_.offset_at(hint_, tick, den);
-    const double at = bar.tick + bar.ticks * (offset / bar.length).to_double();
+    const double steps = std::round(offset * den);
+    const double at = bar.tick + steps / den * ticks_per_whole;
     const bool whole = std::abs(at - std::round(at)) < 1e-6;
-    if (std::abs(at - tick) <= std::max(map_.rounding, whole ? 1e-6 : 0.999)) return bar.start + offset;
+    if (std::abs(at - tick) > std::max(map_.rounding, whole ? 1e-6 : 0.999)) continue;
+    return bar.start + std::min(bar.length, Fraction(static_cast<std::int64_t>(steps), den));
   }
   return std::nullopt;
 }

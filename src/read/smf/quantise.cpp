@@ -97,7 +97,7 @@ class Quantiser {
   }
 
   static double tick_at(const Bar& bar, Fraction offset) {
-    return bar.tick + bar.ticks * (offset / bar.length).to_double();
+    return bar.tick + bar.ticks * (offset.to_double() / bar.length.to_double());
   }
 
   void settle(std::size_t i, const Bar& bar, Fraction offset, double tick) {
@@ -116,27 +116,36 @@ class Quantiser {
   }
 
   void find_beats() {
+    constexpr double slack = 0.999;  // an onset just before a barline between two ticks belongs after it
     std::size_t bar = 0;
+    std::size_t known = static_cast<std::size_t>(-1);  // the bar that the next three describe
+    Fraction length;
+    double beat_ticks = 0.0;
+    bool compound = false;
+    std::int64_t last_index = 0;
     for (std::size_t i = 0; i < ticks_.size(); ++i) {
-      const double slack = 0.999;  // an onset just before a barline between two ticks belongs after it
-      const double tick = static_cast<double>(ticks_[i]);
+      const auto tick = static_cast<double>(ticks_[i]);
       bar = bars_.bar_at(tick, bar);
       if (bar + 1 < bars_.bars.size() && !is_whole(bars_.bars[bar + 1].tick) &&
           tick + slack >= bars_.bars[bar + 1].tick) {
         ++bar;
       }
       const Bar& b = bars_.bars[bar];
-      const Meter& meter = bars_.meter_of(b);
-      const Fraction length = divided_beat(meter);
-      const double ticks = b.ticks * (length / b.length).to_double();
-      auto index = static_cast<std::int64_t>(std::max(0.0, std::floor((tick - b.tick) / ticks)));
-      const double next = b.tick + static_cast<double>(index + 1) * ticks;
+      const bool new_bar = known != bar;
+      if (new_bar) {
+        const Meter& meter = bars_.meter_of(b);
+        length = divided_beat(meter);
+        beat_ticks = b.ticks * length.to_double() / b.length.to_double();
+        compound = meter.is_compound();
+        known = bar;
+      }
+      auto index = static_cast<std::int64_t>(std::max(0.0, std::floor((tick - b.tick) / beat_ticks)));
+      const double next = b.tick + static_cast<double>(index + 1) * beat_ticks;
       if (!is_whole(next) && tick + slack >= next) ++index;
-      const Fraction offset = std::min(b.length, Fraction(index) * length);
-      if (beats_.empty() || beats_.back().bar != bar || beats_.back().offset != offset) {
-        const Fraction rest = b.length - offset;
-        beats_.push_back({i, i, bar, offset, length, tick_at(b, offset), ticks, meter.is_compound()});
-        if (rest < length && rest > 0) beats_.back().compound = beats_.back().compound && rest == length;
+      if (beats_.empty() || new_bar || index != last_index) {
+        const Fraction offset = std::min(b.length, Fraction(index) * length);
+        beats_.push_back({i, i, bar, offset, length, tick_at(b, offset), beat_ticks, compound});
+        last_index = index;
       }
       beats_.back().last = i + 1;
     }
