@@ -418,11 +418,11 @@ TEST(Decimals, HaveEnoughPlacesToBeFoundAgain) {
 TEST(Decimals, FractionsAreFoundAgain) {
   testing::Random random(1);
   for (int i = 0; i < 20'000; ++i) {
-    // Any tempo of a MIDI file, whose microseconds a quarter have 24 bits, and much finer fractions.
+    // Any tempo of a MIDI file, whose microseconds a quarter have 24 bits, and others as fine.
     const Fraction midi(60'000'000, random.between(1, (1 << 24) - 1));
     ASSERT_EQ(fraction_of_decimal(recoverable_decimal(midi)), midi);
-    const Fraction fine(static_cast<std::int64_t>(random.next() >> 24),
-                        static_cast<std::int64_t>(random.next() >> 24) + 1);
+    const Fraction fine(static_cast<std::int64_t>(random.next() >> 46),
+                        static_cast<std::int64_t>(random.next() >> 42) + 1);
     ASSERT_EQ(fraction_of_decimal(recoverable_decimal(fine)), fine);
   }
   EXPECT_EQ(fraction_of_decimal("92.5"), Fraction(185, 2));
@@ -432,6 +432,19 @@ TEST(Decimals, FractionsAreFoundAgain) {
   EXPECT_EQ(fraction_of_decimal("120."), Fraction(120));
   for (const char* none : {"", ".", "-1", "1.2.3", "1e3", "0000000000000000000000000000000000000"}) {
     EXPECT_FALSE(fraction_of_decimal(none)) << none;
+  }
+}
+
+// XML Schema part 2 lets validators stop at 18 digits.
+TEST(Decimals, HaveNoMoreDigitsThanValidatorsTake) {
+  testing::Random random(2);
+  for (int i = 0; i < 20'000; ++i) {
+    const Fraction value(static_cast<std::int64_t>(random.next() >> random.between(5, 60)) + 1,
+                         static_cast<std::int64_t>(random.next() >> random.between(1, 60)) + 1);
+    const std::string text = recoverable_decimal(value);
+    ASSERT_LE(text.size(), 19U) << text;
+    ASSERT_NE(text.back(), '.');
+    ASSERT_NEAR(std::stod(text), value.to_double(), value.to_double() * 1e-9 + 1e-9);
   }
 }
 

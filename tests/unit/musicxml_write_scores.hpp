@@ -124,7 +124,7 @@ class HandMadeScores {
     add("key-changes", changes);
     Score pitches = score_of("4/4", {"1/4 1/4 1/4 1/4", "1/4 1/4 1/4 1/4"});
     const std::vector<Pitch> ends{{Step::C, 0, -1}, {Step::B, 0, 8},  {Step::F, 2, 4},  {Step::B, -2, 4},
-                                  {Step::C, 3, 4},  {Step::D, -3, 4}, {Step::E, -1, 4}, {Step::E, 0, 4}};
+                                  {Step::C, 1, 4},  {Step::D, -1, 4}, {Step::E, -1, 4}, {Step::E, 0, 4}};
     for (std::size_t i = 0; i < ends.size(); ++i) stroke(pitches, i % 4, i / 4).notes[0].pitch = ends[i];
     add("pitches", pitches);
   }
@@ -367,6 +367,8 @@ class HandMadeScores {
     score.measures[0].number = "\x02";
     stroke(score, 0).notes[0].pitch = {Step::C, 100, 100};
     stroke(score, 1).notes[0].pitch = {Step::C, -100, -100};
+    stroke(score, 0, 1).notes[0].pitch = {Step::C, 3, 4};
+    stroke(score, 1, 1).notes[0].pitch = {Step::D, -3, 4};
     stroke(score, 2).notes[0].placement = Placement{-3, -1};
     stroke(score, 3).tuplets = {{-3, 0, true, true}};
     score.measures[0].ending = Ending{{0, -1}, true, Ending::Stop::closed};

@@ -50,11 +50,13 @@ std::string recoverable_decimal(Fraction value) {
   if (ends && *ends <= exact_tempo_places) return rounded_decimal(value, *ends);
   const auto den = static_cast<Wide>(value.den());
   constexpr int most_places = static_cast<int>(most_decimal_digits) - 1;
-  constexpr std::int64_t most_den = 100'000'000'000'000'000;  // whose square fits that many places
+  constexpr std::int64_t most_den = 1'000'000'000;  // whose square needs more places than that
   int places = value.den() > most_den ? most_places : 0;
   for (Wide unit = 1; places < most_places && unit <= 2 * den * den; unit *= 10) ++places;
   std::string text = rounded_decimal(value, std::max(places, exact_tempo_places + 1));
-  if (text.size() > most_decimal_digits + 1) text.resize(most_decimal_digits + 1);  // with the point
+  const std::size_t point = text.find('.');
+  if (text.size() > most_decimal_digits + 1) text.resize(std::max(point, most_decimal_digits + 1));
+  if (text.back() == '.') text.pop_back();
   return text;
 }
 

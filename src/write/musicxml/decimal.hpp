@@ -13,8 +13,9 @@
 
 namespace fifthpeg::musicxml {
 
-// More digits than these are not needed for a fraction and do not fit into 128 bits.
-inline constexpr std::size_t most_decimal_digits = 36;
+// As many digits as every validator must take (XML Schema part 2, decimal: at least 18). They are enough for
+// every tempo of a MIDI file.
+inline constexpr std::size_t most_decimal_digits = 18;
 
 // A number of decimal places from which the fraction can be found again: up to exact_tempo_places the
 // decimal is the fraction; with more, the fraction is the simplest one (least denominator) that rounds to
@@ -42,11 +43,12 @@ inline WideFraction simplest_between(WideFraction low, WideFraction high) {
 }
 
 // What recoverable_decimal() wrote; also any other plain decimal that is not negative. Nothing for anything
-// else, and for more digits than most_decimal_digits.
+// else, and for more than 36 digits, which 128 bits do not hold.
 inline std::optional<Fraction> fraction_of_decimal(std::string_view text) {
+  constexpr int most_digits = 36;
   Wide num = 0;
   Wide den = 1;
-  std::size_t digits = 0;
+  int digits = 0;
   int places = 0;
   bool point = false;
   for (const char c : text) {
@@ -54,7 +56,7 @@ inline std::optional<Fraction> fraction_of_decimal(std::string_view text) {
       point = true;
       continue;
     }
-    if (c < '0' || c > '9' || ++digits > most_decimal_digits) return std::nullopt;
+    if (c < '0' || c > '9' || ++digits > most_digits) return std::nullopt;
     num = num * 10 + (c - '0');
     if (point) {
       den *= 10;

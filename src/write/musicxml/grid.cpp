@@ -57,11 +57,12 @@ std::int64_t Grid::ticks(Fraction time) const {
     const Wide unit = Wide{division_ticks()};
     result = (scaled + unit * time.den() / 2) / (unit * time.den()) * unit;
   }
-  constexpr Wide limit = INT64_MAX / 4;
-  if (result > limit || result < -limit) {
-    throw WriteError("a time is too long to be written as MusicXML; part the measure");
-  }
+  if (result > longest || result < -longest) throw_too_long();
   return static_cast<std::int64_t>(result);
+}
+
+void throw_too_long() {
+  throw WriteError("a time is too long to be written as MusicXML; part the measure");
 }
 
 std::int64_t divisions_for(const Measure& measure, std::int64_t start, std::int64_t limit) {

@@ -13,6 +13,9 @@ struct Grid {
   std::int64_t whole = 4096;   // ticks of a whole note: a multiple of 4 * divisions and of value_units
   bool exact = true;           // false: times are rounded to divisions
 
+  // Ticks up to here can be counted, four of them even added up.
+  static constexpr std::int64_t longest = INT64_MAX / 4;
+
   explicit Grid(std::int64_t divisions_, bool exact_ = true);
   Grid() : Grid(1) {}
 
@@ -21,6 +24,8 @@ struct Grid {
   std::int64_t division_ticks() const { return whole / (4 * divisions); }
   std::int64_t in_divisions(std::int64_t ticks) const { return ticks / division_ticks(); }
 };
+
+[[noreturn]] void throw_too_long();
 
 // The least divisions of a quarter in which every time of the measure, and every place where engraving may
 // part a stroke, is a whole number and which is a multiple of `start`; 0 where that is above `limit`.

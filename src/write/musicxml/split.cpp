@@ -54,8 +54,11 @@ class Splitter {
         end = now + grid_.ticks(stroke.duration);
       } else {
         exact_now += stroke.duration;
-        end = std::max(grid_.ticks(exact_now), now + grid_.division_ticks());
+        end = grid_.ticks(exact_now);
       }
+      // The schema has no durations of 0; only unsound or rounded scores have them.
+      end = std::max(end, now + grid_.division_ticks());
+      if (end > Grid::longest) throw_too_long();
       add(i, stroke, now, end, length);
       now = end;
     }
@@ -88,7 +91,7 @@ class Splitter {
     if (whole_measure || !is_partable(stroke) || ratio_.actual == 0) {
       put(start, end, whole_measure ? NoteValue{} : single_value(units_of(end - start)));
       pieces_.back().measure_rest = whole_measure;
-    } else if (!stroke.tuplets.empty() || beats_.unit == 0 || start % dyadic_ != 0 || end % dyadic_ != 0) {
+    } else if (!stroke.tuplets.empty() || !is_on_map(end) || start % dyadic_ != 0 || end % dyadic_ != 0) {
       put_greedily(start, end);
     } else {
       by_groups(start + beats_.shift, end + beats_.shift);
@@ -103,6 +106,11 @@ class Splitter {
       pieces_[i].first = i == first;
       pieces_[i].last = i + 1 == pieces_.size();
     }
+  }
+
+  // Whether the beats reach as far: they do up to the length that the measure states.
+  bool is_on_map(std::int64_t end) const {
+    return beats_.unit != 0 && end + beats_.shift <= beats_.bounds.back();
   }
 
   // The printed value in value units; 0 where it is no whole number of them, or far too long.
