@@ -11,12 +11,12 @@ namespace {
 
 constexpr std::int64_t irregular_grid = 64;  // of a whole note
 
-void add_bar(Bars& bars, Bar bar) {
+void add_bar(Bars& bars, const Bar& bar) {
   if (bars.bars.size() == most_measures) {
     throw ReadError("the music would take more than " + std::to_string(most_measures) +
                     " measures; shorten the silence in it");
   }
-  bars.bars.push_back(std::move(bar));
+  bars.bars.push_back(bar);
 }
 
 }  // namespace

@@ -36,7 +36,7 @@ Placer::Spot Placer::at(std::int64_t tick) const {
     const double distance = std::abs(static_cast<double>(*candidate) - position);
     if (distance > nearest) continue;
     nearest = distance;
-    time = times_[static_cast<std::size_t>(candidate - ticks_.begin())];
+    time = strokes_[static_cast<std::size_t>(candidate - ticks_.begin())].at;
   }
   std::size_t bar = bars_.bar_at(position + 0.75);
   if (!time) {

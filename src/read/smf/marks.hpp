@@ -23,14 +23,14 @@ class Placer {
     std::size_t measure = 0;
     Fraction offset;
   };
-  // `strike_ticks` and `strike_times` belong together, in order.
-  Placer(const Score& score, const Bars& bars, const Layout& layout, std::vector<std::int64_t> strike_ticks,
-         std::vector<Fraction> strike_times, double near_ticks)
+  // `stroke_ticks` are those of `strokes`, in order.
+  Placer(const Score& score, const Bars& bars, const Layout& layout, const std::vector<PlacedStroke>& strokes,
+         const std::vector<std::int64_t>& stroke_ticks, double near_ticks)
       : score_(score),
         bars_(bars),
         layout_(layout),
-        ticks_(std::move(strike_ticks)),
-        times_(std::move(strike_times)),
+        strokes_(strokes),
+        ticks_(stroke_ticks),
         near_(near_ticks) {}
 
   Spot at(std::int64_t tick) const;
@@ -39,8 +39,8 @@ class Placer {
   const Score& score_;
   const Bars& bars_;
   const Layout& layout_;
-  std::vector<std::int64_t> ticks_;
-  std::vector<Fraction> times_;
+  const std::vector<PlacedStroke>& strokes_;
+  const std::vector<std::int64_t>& ticks_;
   double near_;
 };
 

@@ -87,8 +87,9 @@ class Filler {
   }
 
   void write_graces(Measure& measure, const Piece& piece) {
-    for (const std::uint32_t index : strokes_[static_cast<std::size_t>(piece.stroke)].graces) {
-      const Strike& strike = strikes_[index];
+    const PlacedStroke& placed = strokes_[static_cast<std::size_t>(piece.stroke)];
+    for (std::size_t i = placed.strike - placed.graces; i < placed.strike; ++i) {
+      const Strike& strike = strikes_[i];
       Stroke& grace = measure.strokes.emplace_back();
       grace.onset = piece.from;
       grace.duration = grace_value;

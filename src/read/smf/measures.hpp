@@ -18,7 +18,8 @@ struct PlacedStroke {
   std::size_t first = 0;  // notes [first, last)
   std::size_t last = 0;
   Brush brush = Brush::none;
-  std::vector<std::uint32_t> graces;  // indices of the strikes that lead to it
+  std::size_t strike = 0;    // its own, the first if several fell together
+  std::uint32_t graces = 0;  // how many strikes right before that one lead to it
 };
 
 // Where the measures of the score stand on the bars of the file: the same, but for a pickup.

@@ -18,11 +18,11 @@ constexpr std::array<Subdivision, 15> simple_beat{{{1, 0.0, false},
                                                    {2, 0.5, false},
                                                    {4, 1.2, false},
                                                    {3, 2.0, true},
-                                                   {8, 5.0, false},
                                                    {6, 4.5, true},
-                                                   {16, 11.0, false},
-                                                   {12, 10.0, true},
+                                                   {8, 5.0, false},
                                                    {5, 9.0, true},
+                                                   {12, 10.0, true},
+                                                   {16, 11.0, false},
                                                    {7, 11.0, true},
                                                    {9, 12.0, true},
                                                    {10, 13.0, true},
@@ -36,9 +36,9 @@ constexpr std::array<Subdivision, 12> compound_beat{{{1, 0.0, false},
                                                      {4, 5.0, false},
                                                      {12, 5.0, false},
                                                      {9, 8.0, true},
+                                                     {5, 10.0, true},
                                                      {24, 11.0, false},
                                                      {18, 12.0, true},
-                                                     {5, 10.0, true},
                                                      {7, 12.0, true},
                                                      {48, 18.0, false}}};
 constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
@@ -56,6 +56,7 @@ struct Beat {
   double tick = 0.0;
   double ticks = 0.0;
   bool compound = false;
+  const Subdivision* exact = nullptr;  // the cheapest that meets every onset exactly, if there is one
 };
 
 // What is divided: the meter's beat, a half or whole note beat in quarters.
@@ -144,7 +145,7 @@ class Quantiser {
       if (!is_whole(next) && tick + slack >= next) ++index;
       if (beats_.empty() || new_bar || index != last_index) {
         const Fraction offset = std::min(b.length, Fraction(index) * length);
-        beats_.push_back({i, i, bar, offset, length, tick_at(b, offset), beat_ticks, compound});
+        beats_.push_back({i, i, bar, offset, length, tick_at(b, offset), beat_ticks, compound, nullptr});
         last_index = index;
       }
       beats_.back().last = i + 1;
@@ -185,22 +186,20 @@ class Quantiser {
   const Subdivision* exact_subdivision(const Beat& beat) const {
     const Subdivision* found = nullptr;
     for_each_subdivision(beat, [&](const Subdivision& s) {
-      if (s.parts * 2.0 > beat.ticks && s.parts > 4) return true;  // ticks too coarse to tell
-      if (found == nullptr || s.cost < found->cost) {
-        if (is_exact(beat, s.parts)) found = &s;
-      }
-      return true;
+      const bool ticks_can_tell = s.parts <= 4 || s.parts * 2.0 <= beat.ticks;
+      if (ticks_can_tell && is_exact(beat, s.parts)) found = &s;
+      return found == nullptr;
     });
     return found;
   }
 
-  bool is_written() const {
+  bool is_written() {
     std::size_t exact = 0;
     std::size_t all = 0;
-    for (const Beat& beat : beats_) {
+    for (Beat& beat : beats_) {
       const std::size_t count = beat.last - beat.first;
       all += count;
-      const Subdivision* s = exact_subdivision(beat);
+      const Subdivision* s = beat.exact = exact_subdivision(beat);
       // A grid nearly as fine as the ticks meets anything.
       if (s != nullptr && (s->parts <= 4 || beat.ticks / s->parts >= 3.0)) exact += count;
     }
@@ -247,7 +246,7 @@ class Quantiser {
   }
 
   void place(const Beat& beat) {
-    const Subdivision* s = grid_.exact ? exact_subdivision(beat) : nullptr;
+    const Subdivision* s = grid_.exact ? beat.exact : nullptr;
     if (s == nullptr) s = best_fit(beat).subdivision;
     const Bar& bar = bars_.bars[beat.bar];
     for (std::size_t i = beat.first; i < beat.last; ++i) {

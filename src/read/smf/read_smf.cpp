@@ -184,7 +184,7 @@ class Reader {
 
     const Layout layout = find_pickup(bars, first_onset(bars), last_end(bars, timeline, part), report());
     make_measures(score(), bars, layout);
-    const Placer placer(score(), bars, layout, strike_ticks_, strike_times_,
+    const Placer placer(score(), bars, layout, strokes_, stroke_ticks_,
                         std::max(map.rounding, one_stroke_s / map.seconds_per_tick_at(0)));
     const auto place = [&](std::int64_t tick) { return straightener.straight(tick); };
     TempoMap straight_map = map;
@@ -287,30 +287,29 @@ class Reader {
                     grid.residual_seconds * 1000);
       report().tell(Telling::choice, "midi-quantised", text);
     }
-    std::vector<std::uint32_t> graces;
+    strokes_.reserve(ticks.size());
+    stroke_ticks_.reserve(ticks.size());
+    std::uint32_t graces = 0;
     std::size_t next = 0;
     for (std::size_t i = 0; i < strikes.size(); ++i) {
       const Strike& strike = strikes[i];
       if (strike.grace) {
-        graces.push_back(static_cast<std::uint32_t>(i));
+        ++graces;
         continue;
       }
       const Fraction at = grid.onsets[next++];
-      strike_ticks_.push_back(strike.tick);
-      strike_times_.push_back(at);
       if (!strokes_.empty() && strokes_.back().at == at) {
         // Too close for the grid: one stroke.
         strokes_.back().last = strike.last;
         report().tell(Telling::choice, "midi-merged-strokes",
                       "notes that fall on one point of the grid became one stroke");
       } else {
-        strokes_.push_back({at, at, strike.first, strike.last, strike.brush, graces});
-        stroke_ticks_.push_back(strike.tick);
+        const std::int64_t tick =
+            stroke_ticks_.empty() ? strike.tick : std::max(strike.tick, stroke_ticks_.back());
+        strokes_.push_back({at, at, strike.first, strike.last, strike.brush, i, graces});
+        stroke_ticks_.push_back(tick);
       }
-      graces.clear();
-    }
-    if (!std::is_sorted(strike_ticks_.begin(), strike_ticks_.end())) {
-      std::sort(strike_ticks_.begin(), strike_ticks_.end());
+      graces = 0;
     }
   }
 
@@ -331,18 +330,17 @@ class Reader {
     std::vector<Sounding> soundings;
     soundings.reserve(strokes_.size());
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
-      Sounding sounding;
+      Sounding& sounding = soundings.emplace_back();
       sounding.on = stroke_ticks_[i];
       sounding.at = strokes_[i].at;
       for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
         sounding.off = std::max(sounding.off, notes_[n].played.off);
       }
       if (i + 1 < strokes_.size()) {
-        const auto& graces = strokes_[i + 1].graces;
-        sounding.next_on = graces.empty() ? stroke_ticks_[i + 1] : strikes[graces.front()].tick;
-        sounding.next_at = strokes_[i + 1].at;
+        const PlacedStroke& next = strokes_[i + 1];
+        sounding.next_on = next.graces == 0 ? stroke_ticks_[i + 1] : strikes[next.strike - next.graces].tick;
+        sounding.next_at = next.at;
       }
-      soundings.push_back(sounding);
     }
     Ends ends(map, bars, exact_, options_.grid);
     ends.learn(soundings);
@@ -417,8 +415,6 @@ class Reader {
   std::vector<TakenNote> notes_;  // of the part that is taken, by onset
   std::vector<PlacedStroke> strokes_;
   std::vector<std::int64_t> stroke_ticks_;  // of strokes_
-  std::vector<std::int64_t> strike_ticks_;  // of all strikes but grace, with where they stand
-  std::vector<Fraction> strike_times_;
 };
 
 }  // namespace
