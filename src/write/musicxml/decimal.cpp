@@ -43,18 +43,23 @@ std::optional<int> terminating_places(Fraction value) {
   return std::max(twos, fives);
 }
 
+// The places after which no other fraction of a denominator as small rounds to the same decimal.
+int places_to_find(std::int64_t denominator) {
+  constexpr int most_places = static_cast<int>(most_decimal_digits) - 1;
+  constexpr std::int64_t most_den = 1'000'000'000;  // whose square needs more places than that
+  int places = denominator > most_den ? most_places : 0;
+  const Wide den = denominator;
+  for (Wide unit = 1; places < most_places && unit <= 2 * den * den; unit *= 10) ++places;
+  return std::max(places, exact_tempo_places + 1);
+}
+
 }  // namespace
 
 std::string recoverable_decimal(Fraction value) {
   const auto ends = terminating_places(value);
-  if (ends && *ends <= exact_tempo_places) return rounded_decimal(value, *ends);
-  const auto den = static_cast<Wide>(value.den());
-  constexpr int most_places = static_cast<int>(most_decimal_digits) - 1;
-  constexpr std::int64_t most_den = 1'000'000'000;  // whose square needs more places than that
-  int places = value.den() > most_den ? most_places : 0;
-  for (Wide unit = 1; places < most_places && unit <= 2 * den * den; unit *= 10) ++places;
-  std::string text = rounded_decimal(value, std::max(places, exact_tempo_places + 1));
-  const std::size_t point = text.find('.');
+  const bool exact = ends && *ends <= exact_tempo_places;
+  std::string text = rounded_decimal(value, exact ? *ends : places_to_find(value.den()));
+  const std::size_t point = std::min(text.find('.'), text.size());
   if (text.size() > most_decimal_digits + 1) text.resize(std::max(point, most_decimal_digits + 1));
   if (text.back() == '.') text.pop_back();
   return text;

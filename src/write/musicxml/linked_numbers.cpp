@@ -21,13 +21,13 @@ int LinkedNumbers::stop(Technique technique, const Note& note) {
 }
 
 int LinkedNumbers::start(Technique technique, const Note& note) {
-  Link* chosen = nullptr;
+  Link* chosen = links_.data();
   for (Link& link : links_) {
     if (link.technique == Technique::none) {
       chosen = &link;
       break;
     }
-    if (chosen == nullptr || link.stroke < chosen->stroke) chosen = &link;
+    if (link.stroke < chosen->stroke) chosen = &link;
   }
   *chosen = {technique, string_of(note), stroke_};
   return first_ + static_cast<int>(chosen - links_.data());
