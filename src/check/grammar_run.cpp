@@ -1,9 +1,11 @@
 #include "check/grammar_run.hpp"
 
 #include <algorithm>
+#include <cstddef>
 #include <cstring>
 #include <libxml/SAX2.h>
 #include <libxml/xmlerror.h>
+#include <new>
 #include <utility>
 
 #include "check/grammar_words.hpp"
@@ -19,16 +21,19 @@ std::string_view view(const char* text) {
   return text == nullptr ? std::string_view{} : text;
 }
 
-// An attribute of a start tag: local name, prefix, namespace, first and end of the value.
+// An attribute of a start tag is five pointers: local name, prefix, namespace, first and end of the value.
+const xmlChar** attribute_at(const xmlChar** attributes, int index) {
+  return attributes + std::ptrdiff_t{5} * index;
+}
 std::string_view attribute_name(const xmlChar** attributes, int index) {
-  return view(attributes[5 * index]);
+  return view(attribute_at(attributes, index)[0]);
 }
 bool attribute_in_namespace(const xmlChar** attributes, int index) {
-  return attributes[5 * index + 2] != nullptr;
+  return attribute_at(attributes, index)[2] != nullptr;
 }
 std::string_view attribute_value(const xmlChar** attributes, int index) {
-  const xmlChar* begin = attributes[5 * index + 3];
-  return {reinterpret_cast<const char*>(begin), static_cast<std::size_t>(attributes[5 * index + 4] - begin)};
+  const xmlChar** attribute = attribute_at(attributes, index);
+  return {reinterpret_cast<const char*>(attribute[3]), static_cast<std::size_t>(attribute[4] - attribute[3])};
 }
 
 constexpr std::string_view blanks = " \t\r\n";

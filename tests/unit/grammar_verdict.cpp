@@ -1,7 +1,8 @@
 // Judges many documents with the program's own grammar, for the tests that compare it with others:
 //
 //   standard input:  for each document its length in bytes as a decimal number, a line feed, the document
-//   standard output: for each a line: the kinds of its findings with spaces between them, nothing where it has none
+//   standard output: for each a line: the kinds of its findings with spaces between them, nothing where it
+//   has none
 //
 // The one argument is "score" or "container".
 #include <cstddef>
