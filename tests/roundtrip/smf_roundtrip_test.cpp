@@ -8,6 +8,7 @@
 #include "fifthpeg/write.hpp"
 #include "property/random_score.hpp"
 #include "roundtrip/smf_held.hpp"
+#include "unit/smf_write_lick.hpp"
 
 namespace fifthpeg::testing {
 namespace {
@@ -207,6 +208,39 @@ TEST(SmfRoundTrip, Techniques) {
   RandomScoreOptions options = plain();
   options.placed = options.techniques = options.chords = true;
   run(options, 200, true);
+}
+
+// The drone rings on under the melody, and is found to.
+TEST(SmfRoundTrip, WhatRingsOnIsReadAsRinging) {
+  std::vector<Stroke> strokes;
+  for (const int fret : {0, 2, 4, 2}) {
+    Note drone = on(5, 0);
+    drone.ring = Ring::let_ring;
+    strokes.push_back(stroke({1, 8}, {drone}));
+    strokes.push_back(stroke({1, 8}, {on(3, fret)}));
+  }
+  const Score score = score_of({measure(strokes), measure(strokes)});
+  for (const bool strings : {false, true}) {
+    std::size_t ringing = 0;
+    for (const Measure& one : read_back(score, strings).measures) {
+      for (const Stroke& read : one.strokes) {
+        ASSERT_EQ(read.notes.size(), 1U);
+        const bool is_drone = read.notes[0].pitch.midi() == 67;
+        EXPECT_EQ(read.notes[0].ring, is_drone ? Ring::let_ring : Ring::natural);
+        EXPECT_EQ(read.duration, Fraction(1, 8));
+        ringing += is_drone ? 1 : 0;
+      }
+    }
+    EXPECT_EQ(ringing, 8U);
+  }
+}
+
+TEST(SmfRoundTrip, ASwungPickupComesBackAsAPickup) {
+  std::vector<Stroke> eighths;
+  for (int i = 0; i < 8; ++i) eighths.push_back(stroke({1, 8}, {on(1 + i % 4, 0)}));
+  Score score = score_of({measure({stroke({1, 8}, {on(3, 0)})}), measure(eighths), measure(eighths)});
+  score.swing = Swing{};
+  expect_held(score, false);
 }
 
 TEST(SmfRoundTrip, Everything) {

@@ -224,6 +224,15 @@ TEST(SmfBend, NoBendWhereItWouldBendWhatRings) {
   }
 }
 
+TEST(SmfBend, ASlideOfMoreThanAnOctaveIsLeftOutAndTold) {
+  Note from = on(3, 2);
+  from.out_of = Technique::slide;
+  const Written written = write_and_parse(
+      score_of({measure({stroke({1, 2}, {from}), stroke({1, 2}, {with(on(3, 15), Technique::slide)})})}));
+  EXPECT_TRUE(bends_of(written.banjo()).empty());
+  EXPECT_EQ(written.told("midi-slide"), 1U);
+}
+
 TEST(SmfBend, AChokeRisesAndIsReleased) {
   Note choked = on(2, 8);
   choked.choke = Choke{200, false, true};

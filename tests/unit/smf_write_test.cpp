@@ -214,6 +214,8 @@ TEST(SmfWrite, APickupHasAShortMeasureOfItsOwn) {
   EXPECT_EQ(metas_of(written.conductor(), 0x58),
             (std::vector<std::string>{std::string("\1\2\x18\x08", 4), std::string("\4\2\x18\x08", 4)}));
   EXPECT_EQ(notes_of(written.banjo()).front().on, 0);
+  EXPECT_EQ(metas_of(written.banjo(), 1),
+            std::vector<std::string>{"fifthpeg: tuning gDGBD capo 0 fifth-capo 5 pickup 1/4"});
 }
 
 TEST(SmfWrite, HalvesOfASplitMeasureStayUnderTheirMeter) {

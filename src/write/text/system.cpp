@@ -156,9 +156,10 @@ void System::break_measure() {
 void System::append(const Column& column_text) {
   const int start = column();
   const int at = start + column_text.lead;
+  const auto to = strings_.front().size() + static_cast<std::size_t>(column_text.room);
   for (std::size_t line = 0; line < strings_.size(); ++line) {
     strings_.at(line) += column_text.strings.at(line);
-    strings_.at(line).resize(static_cast<std::size_t>(start + column_text.room), '-');
+    strings_.at(line).resize(to, '-');
   }
   put(count_, at, column_text.count);
   put(marks_, at, column_text.marks);
