@@ -92,7 +92,8 @@
 //                 ring on the last; placement, harmonic and dead on all. A rest that fills the meter is rest
 //                 measure="yes" without a type. A value that no note values add up to (1/7 without a tuplet)
 //                 is one note without a type: its duration speaks.
-//   grace         grace, slash="yes" where slashed; printed value in type and dots
+//   grace         grace, slash="yes" where slashed; printed value in type and dots, from which a tuplet's
+//                 time-modification takes to the stroke's duration as elsewhere
 //   brush         arpeggiate; direction up, down or (plain) none
 //   articulations accent, strong-accent, staccato, tenuto, fermata
 //   tuplets       time-modification is the product over the levels, not reduced. Each level's first and last
