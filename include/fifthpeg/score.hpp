@@ -246,7 +246,7 @@ struct Score {
 // Brings a score into the one form in which equal music is equal data; every reader ends with it.
 // Sorts notes and positioned things; joins, inside a measure, a stroke that is tied in all its notes to
 // the next one into one stroke, and neighbouring plain rests into one; drops ties without their other
-// end; drops tempo changes that repeat what is already in force.
+// end; drops tempo changes that repeat what is already in force, and bar styles where a repeat ends.
 void normalise(Score& score);
 
 // Where a score breaks the rules stated above: one line each, empty if it is sound. For tests and for

@@ -50,6 +50,9 @@ class Inspector {
     if (measure.length <= 0) flaw(measure, "no length");
     if (measure.key.fifths < -7 || measure.key.fifths > 7) flaw(measure, "key off the circle");
     if (measure.repeat_times < 0 || measure.repeat_times == 1) flaw(measure, "repeated once");
+    if (measure.repeat_times > 0 && measure.right_bar != BarStyle::regular) {
+      flaw(measure, "a bar style beside the repeat's own");
+    }
     if (measure.ending && measure.ending->numbers.empty()) flaw(measure, "ending without a number");
     inspect_positions(measure, measure.tempos, "tempo");
     inspect_positions(measure, measure.key_changes, "key change");

@@ -160,6 +160,7 @@ void drop_repeated_keys(Measure& measure) {
 
 void normalise(Score& score) {
   for (Measure& measure : score.measures) {
+    if (measure.repeat_times > 0) measure.right_bar = BarStyle::regular;
     sort_by_position(measure.tempos);
     sort_by_position(measure.key_changes);
     sort_by_position(measure.chords);

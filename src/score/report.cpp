@@ -29,7 +29,10 @@ Told& entry(std::vector<Told>& told, Telling telling, std::string_view slug, std
 
 std::string to_string(const Place& place) {
   std::string text;
-  const auto add = [&text](const std::string& part) { text += (text.empty() ? "" : ", ") + part; };
+  const auto add = [&text](const std::string& part) {
+    if (!text.empty()) text += ", ";
+    text += part;
+  };
   if (!place.part.empty()) add("part " + place.part);
   if (!place.measure.empty()) add("measure " + place.measure);
   if (place.beat) add("beat " + beat_text(*place.beat));
