@@ -115,7 +115,7 @@ def _example_of_atom(atom: Atomic) -> str:
                     (atom.base != "date" or text.count("-") == 2))
     bounds = dict(atom.bounds)
     if atom.base in ("decimal", "integer", "positiveInteger", "nonNegativeInteger"):
-        return bounds.get("minInclusive", "1") if "minInclusive" in bounds else "1"
+        return bounds.get("minInclusive", "1")
     return {"language": "en", "anyURI": "urn:a", "date": "2024-05-31", "ID": "", "IDREF": "P1"}.get(atom.base, "text")
 
 
