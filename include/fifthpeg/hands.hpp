@@ -1,19 +1,54 @@
-// Hands: where each note is played. An exact search over the whole piece for the cheapest playable way
-// under a documented cost table (src/hands/costs.hpp).
+// Hands: where each note is played, and with which finger of either hand. An exact search over the whole
+// piece for the cheapest playable way under a documented cost table (src/hands/costs.hpp).
+//
+// Stretch limits are given for a usual adult hand and can be scaled with HandsOptions::reach. Where a
+// stretch hurts, stop: what a teacher or a hand therapist says outranks a program.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
 
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg {
 
+// ---- what can be asked for ---------------------------------------------------------------------
+
+// How the piece is to be played.
+enum class Style : std::int8_t {
+  roll,           // three-finger rolls: following notes on different strings, everything rings
+  melodic,        // scales laid across the strings, open strings inside the line
+  single_string,  // closed positions, thumb and index in turn
+  clawhammer,     // a fingernail strikes down, the thumb catches the drone and drops to other strings
+  automatic,      // the style of these four with the smallest cost; the first of them on a tie
+};
+// "roll", "melodic", "single-string", "clawhammer", "auto": what --style takes.
+std::string_view slug(Style style);
+std::optional<Style> parse_style(std::string_view slug);
+
 // What happens to placements, fingers and digits that the score already has.
 enum class Refinger : std::int8_t {
-  missing,  // keep them all; find what is missing
-  all,      // find everything anew
+  missing,     // keep them all; find what is missing
+  all,         // find everything anew
+  frets_only,  // find strings, frets and fret-hand fingers anew; keep the picking digits
+};
+
+// The part of the neck in which strings are stopped. Open strings are always allowed, and what has no
+// place in that part is played where it can be, and told.
+enum class NeckPart : std::int8_t {
+  any,
+  low,   // frets 1 to 5
+  high,  // fret 7 and up
+};
+struct FretRange {  // both ends belong to it
+  int low = 1;
+  int high = 22;
+  friend bool operator==(const FretRange&, const FretRange&) = default;
 };
 
 struct HandsOptions {
@@ -22,17 +57,94 @@ struct HandsOptions {
   // Let inner notes go from strokes that no hand can hold, the melody note last. Off: PlayError.
   bool thin = false;
   Refinger refinger = Refinger::missing;
+  Style style = Style::roll;
+  NeckPart neck = NeckPart::any;
+  std::optional<FretRange> position;  // narrower than `neck`, and instead of it
+  // Propose hammer-ons, pull-offs and slides where a line is faster than the picking hand likes. Off by
+  // default: it changes how a lick sounds.
+  bool suggest_slurs = false;
   double scale_length_mm = usual_scale_length_mm;
+  double reach = 1.0;    // scales every stretch limit: 0.9 for a smaller hand
+  bool explain = false;  // fill Fingered::explanation
+};
+
+// ---- what comes back ---------------------------------------------------------------------------
+
+// What a cost is for.
+enum class CostKind : std::int8_t {
+  fretting,     // stopping strings at all, up the neck, on the short string
+  stretch,      // beyond what is comfortable, or cramped
+  fingers,      // fingers put down, weak fingers, bars, the same finger leaping
+  shift,        // the hand changing its place, by distance and by the time there is
+  ring,         // ringing notes cut short
+  picking,      // which picking finger on which string
+  repeats,      // the same picking finger or string twice in a row, by the time between
+  technique,    // slurs played, and slurs lost
+  confinement,  // outside the part of the neck that was asked for
+};
+inline constexpr std::size_t cost_kinds = 9;
+// "fretting", "stretch", "fingers" ...
+std::string_view to_string(CostKind kind);
+
+struct RunnerUp {
+  std::int8_t string = 0;  // the best other string for the note; 0 where there is none
+  std::int64_t more = 0;   // what the whole way would cost more with the note there
+  friend bool operator==(const RunnerUp&, const RunnerUp&) = default;
+};
+
+// Why one stroke is as it is.
+struct Explained {
+  std::size_t measure = 0;                      // index into Score::measures
+  std::size_t stroke = 0;                       // index into Measure::strokes
+  std::array<std::int64_t, cost_kinds> cost{};  // by CostKind
+  std::vector<RunnerUp> notes;                  // in the order of Stroke::notes
 };
 
 struct Fingered {
-  int half_steps = 0;     // how far the piece was moved
-  std::int64_t cost = 0;  // of the whole way, in units of the cost table
+  int half_steps = 0;         // how far the piece was moved
+  std::int64_t cost = 0;      // of the whole way, in units of the cost table
+  Style style = Style::roll;  // never automatic
   Report report;
+  std::vector<Explained> explanation;  // only if asked for; takes a few kB a stroke while it is made
 };
 
-// Gives every note of the score a placement on score.banjo. Throws PlayError, naming measure, beat and
-// pitch, where that cannot be; the score is then unchanged.
+// Gives every note of the score a placement on score.banjo, a finger of the fret hand and, where it is
+// picked, a digit of the picking hand; makes slurs into hammer-ons, pull-offs and slides. Throws
+// PlayError, naming measure, beat and pitch, where that cannot be; the score is then unchanged.
+// UsageError: options that cannot be, such as an empty position or a reach of 0.
 Fingered finger(Score& score, const HandsOptions& options = {});
+
+// ---- which key, octave, tuning and capo ----------------------------------------------------------
+
+struct AdviseOptions {
+  Style style = Style::roll;
+  // Consider other sounding keys too. Off: the piece sounds as it is written, or an octave from there.
+  bool other_keys = false;
+  std::size_t most = 6;  // how many to return
+  double scale_length_mm = usual_scale_length_mm;
+  double reach = 1.0;
+};
+
+// One way to set up the banjo for the piece.
+struct Advice {
+  Banjo banjo;
+  int half_steps = 0;       // how far the piece moves
+  Key key;                  // in which it then sounds, at its start
+  Key shapes;               // the key whose shapes the fret hand plays, as if there were no capo
+  std::int64_t cost = 0;    // of the hands, for the whole piece
+  std::int64_t burden = 0;  // what the ranking goes by: cost, capo, retuning, drone
+  std::uint64_t notes = 0;
+  std::uint64_t open = 0;            // notes on open strings
+  std::uint64_t too_low = 0;         // notes below the lowest string
+  std::uint64_t too_high = 0;        // notes above the last fret
+  bool playable = true;              // no note outside, no stroke that has to be thinned
+  std::vector<std::string> reasons;  // in words, the weightiest first
+  std::string convert_options;       // "--tuning open-g --capo 2 --fifth-capo 7 --transpose 0"
+};
+
+// Ranks tunings, capos, fifth-string capos, octaves and keys by what the whole piece would cost the hands,
+// the best first. The candidates are first sifted by the cost of their single notes; those returned are
+// ranked by the exact search. Common tunings only; placements in the score play no part.
+std::vector<Advice> advise(const Score& score, const AdviseOptions& options = {});
 
 }  // namespace fifthpeg

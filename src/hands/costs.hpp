@@ -2,35 +2,156 @@
 // putting one more finger down. The search looks for the way with the smallest sum.
 //
 // That fingering is a cheapest path through such costs is published: S. Sayegh, 'Fingering for string
-// instruments with the optimum path paradigm', Computer Music Journal 13(3), 1989. The figures are not
-// from there; each says where it comes from.
+// instruments with the optimum path paradigm', Computer Music Journal 13(3), 1989. That players avoid
+// shifts first of all, then stretches, and choose positions low on the neck: H. Heijink and R. Meulenbroek
+// on the complexity of guitar playing, Journal of Motor Behavior 34, 2002. That chords are a matter of
+// which fingers can stand where at once: D. Radicioni and V. Lombardo on guitar fingering as constraint
+// satisfaction, 2005. None of the figures is from there: these papers say what to weigh, not how much it
+// weighs on a banjo. Each entry says where it comes from; the figures are from memory of what players do,
+// and tests/unit/hands_trade_test.cpp holds them to it.
 #pragma once
 
+#include <array>
 #include <cstdint>
+
+#include "fifthpeg/hands.hpp"
 
 namespace fifthpeg::hands {
 
 using Cost = std::int64_t;
 
-struct CostTable {
-  // A fretted note where an open string would do. Common practice: open strings ring and leave time.
-  int fretted = 2;
-  // Every fret that a note lies above the fifth, where there is a lower place for it. Common practice:
-  // low positions first.
-  int up_the_neck = 1;
-  // A fretted note on the short string: its frets are reached past the other strings. Common practice.
-  int fretted_drone = 6;
-  // The hand leaves its position. From memory: a shift is worth several fingers put down; H. Heijink and
-  // R. Meulenbroek, Journal of Motor Behavior 34, 2002, found players to avoid shifts first of all.
-  int shift = 6;
-  // Every fret of such a shift. From memory.
-  int shift_fret = 2;
-  // A shift from fretted note to fretted note, with no open string to cover it. Common practice.
-  int shift_uncovered = 4;
-  // Every 10 mm of stretch beyond what is comfortable. From memory.
-  int stretch_10_mm = 4;
-  // Two following notes on the same string. Common practice: roll players change strings.
-  int same_string = 3;
+// A cost that grows as time gets shorter: the first entry whose time is not reached gives it.
+struct BySeconds {
+  struct Entry {
+    float under;  // seconds
+    int cost;
+  };
+  std::array<Entry, 6> entries{};
+  constexpr int at(float seconds) const {
+    for (const Entry& entry : entries) {
+      if (seconds < entry.under) return entry.cost;
+    }
+    return 0;
+  }
 };
+
+// So dear that it is done only where nothing else is left.
+inline constexpr int forbidden = 300;
+
+struct CostTable {
+  // ---- fretting ----
+  // A stopped note where an open string would do. Common practice: open strings ring and leave time.
+  int fretted = 1;
+  // Every second fret that the hand's position lies above the fourth. Common practice: low positions first
+  // (Heijink and Meulenbroek found the same of guitarists).
+  int two_frets_up = 1;
+  // A stopped note on the short string: its frets are reached past the other strings. Common practice.
+  int fretted_drone = 5;
+  // An open string, where a style wants closed positions. Common practice, of single-string style.
+  int open = 0;
+  // The drone string sounding in a melody line. Common practice, of single-string style.
+  int drone = 0;
+
+  // ---- stretch ----
+  // Every 5 mm beyond a comfortable stretch (reach.hpp). From memory.
+  int stretch_5_mm = 2;
+  // Every fret that two fingers stand closer together than one finger a fret. Common practice.
+  int cramped = 1;
+  // Every fret that two fingers stand further apart than one finger a fret, however short the frets are.
+  // Common practice.
+  int spread = 1;
+
+  // ---- fingers ----
+  // A finger put down. The unit.
+  int place = 1;
+  // Another finger takes over the very place of the one that has just played there. From memory.
+  int swap = 2;
+  // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
+  int ring_finger = 0;
+  int little_finger = 1;
+  // The thumb over the neck, on the short string and on the fourth. Common practice: some do, few like to.
+  int thumb_on_drone = 3;
+  int thumb_on_fourth = 8;
+  // A bar of the index finger, or its lying down from one string to another at its fret; of the ring
+  // finger; of another. Common practice.
+  int index_bar = 1;
+  int ring_bar = 4;
+  int other_bar = 6;
+  // The same finger leaps to another fret or string from one stroke to the next, where another finger could
+  // fall into place. From memory.
+  int leap = 3;
+  // A tied note goes on under another finger. From memory.
+  int substitute = 6;
+  // A tied note that changes its string, so that it is not tied at all. Only where fixed points ask for it.
+  int broken_tie = 2 * forbidden;
+
+  // ---- shift ----
+  // The hand leaves its position, and every fret that it goes. From memory.
+  int shift = 4;
+  int shift_fret = 1;
+  // Every 20 ms that the shift has too little time, at most ten times. A hand is taken to need 80 ms and
+  // 15 ms a fret, and has a third of the time from a stopped note to the next one (its note must sound
+  // until then), but all of the time of open strings between. From memory.
+  int hurry_20_ms = 1;
+
+  // ---- ring ----
+  // A note cut short at the next stroke, and later. Common practice: in rolls everything rings.
+  int cut_at_once = 2;
+  int cut_later = 1;
+  // A note marked to ring on, cut short.
+  int cut_let_ring = 12;
+
+  // ---- picking ----
+  // What each digit asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
+  // 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
+  std::array<int, 5> thumb_on{12, 3, 0, 0, 0};
+  std::array<int, 5> index_on{3, 0, 1, 4, 40};
+  std::array<int, 5> middle_on{0, 1, 5, 40, 60};
+  std::array<int, 5> nail_on{60, 60, 60, 60, 60};
+  // Another digit, where it is a fixed point.
+  int other_digit = 4;
+  // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
+  int pinch_without_middle = 2;
+  // A pinch of three strings that leaves a string out between index and middle, and the like: every string
+  // left out inside a brush has to be damped. From memory.
+  int skipped_in_brush = 4;
+  // The thumb's pinch with the frailing nail. From memory.
+  int thumb_with_nail = 12;
+  // Clawhammer: the nail off the beat, the thumb on it. Common practice: the hand falls with the beat.
+  int nail_off_beat = 0;
+  int thumb_on_beat = 0;
+
+  // ---- repeats ----
+  // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
+  // of three fingers reaches ten notes a second; one finger does not.
+  BySeconds same_digit{{{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
+  // The same string twice in a row. Common practice: roll players change strings.
+  BySeconds same_string{{{{0.10F, 60}, {0.15F, 30}, {0.20F, 12}, {0.26F, 7}, {0.36F, 5}, {0.55F, 2}}}};
+
+  // ---- technique ----
+  // A hammer-on, a pull-off, a slide, and every fret of a slide. Common practice: fewer picked notes, but
+  // each needs its finger.
+  int hammer_on = 1;
+  int pull_off = 2;
+  int slide = 2;
+  int slide_fret = 1;
+  // A slur of the source that no string technique plays: it is told as lost.
+  int lost_slur = 40;
+  // A hammer-on, pull-off or slide that the source does not ask for (HandsOptions::suggest_slurs).
+  int suggested = 5;
+
+  // ---- confinement ----
+  // A stopped note outside the part of the neck that was asked for, and every fret beyond.
+  int outside = 60;
+  int outside_fret = 2;
+};
+
+// The table as each style changes it.
+CostTable cost_table(Style style);
+
+// How much time a shift of `frets` lacks, in steps of 20 ms, 0 to most_hurry_steps; see
+// CostTable::hurry_20_ms.
+inline constexpr int most_hurry_steps = 10;
+int hurry_steps(int frets, float seconds_there_are);
 
 }  // namespace fifthpeg::hands

@@ -1,5 +1,9 @@
+#include <limits>
+
 #include "fifthpeg/hands.hpp"
+#include "hands/explain.hpp"
 #include "hands/fit.hpp"
+#include "hands/model.hpp"
 #include "hands/search.hpp"
 
 namespace fifthpeg {
@@ -27,23 +31,157 @@ void let_go(Score& score, const std::vector<Instant>& line, const std::vector<ha
   }
 }
 
+// Writes what was decided for a stroke, and tells what could not be kept.
+class Writer {
+ public:
+  Writer(Score& score, Report& report) : score_(score), report_(report) {}
+
+  void write(const Instant& at, const hands::Grip& grip, const hands::Picking& picking) {
+    Stroke& stroke = stroke_at(score_, at);
+    for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
+      Note& note = stroke.notes[n];
+      const Placement placement = grip.notes[n];
+      note.placement = placement;
+      note.finger = grip.fingers[n];
+      const std::int8_t digit = picking.digits[static_cast<std::size_t>(placement.string - 1)];
+      note.digit.reset();
+      if (digit != hands::no_digit) note.digit = static_cast<PickingDigit>(digit);
+      if (note.tied_from_previous) continue;
+      write_technique(at, note, grip.techniques[n]);
+    }
+    if (grip.count > 3 && stroke.brush == Brush::none && all_one_digit(stroke)) {
+      stroke.brush = Brush::plain;
+      report_.tell(Telling::choice, "played-as-brush",
+                   "a stroke of more than three notes is played as a brush", hands::place_of(score_, at));
+    }
+    before_ = &stroke;
+  }
+
+ private:
+  static bool all_one_digit(const Stroke& stroke) {
+    std::optional<PickingDigit> digit;
+    for (const Note& note : stroke.notes) {
+      if (!note.digit || (digit && *digit != *note.digit)) return false;
+      digit = note.digit;
+    }
+    return digit.has_value();
+  }
+
+  // The note from which the technique leads into a note on the same string.
+  Note* source_of(const Note& note) const {
+    if (before_ == nullptr) return nullptr;
+    for (Note& other : before_->notes) {
+      if (other.placement && other.placement->string == note.placement->string) return &other;
+    }
+    return nullptr;
+  }
+
+  void write_technique(const Instant& at, Note& note, Technique technique) {
+    if (technique == Technique::none) {
+      if (note.into == Technique::none) return;
+      report_.tell(Telling::loss, "slur-not-played",
+                   "a slur that no hammer-on, pull-off or slide plays from the note before is picked",
+                   hands::place_of(score_, at));
+      if (note.into == Technique::slur) return;
+      // What cannot be played as it was named stays a slur on paper.
+      if (before_ != nullptr) {
+        for (Note& other : before_->notes) {
+          if (other.out_of == note.into) other.out_of = Technique::slur;
+        }
+      }
+      note.into = Technique::slur;
+      return;
+    }
+    Note* const source = source_of(note);
+    if (note.into == Technique::none) {
+      report_.tell(Telling::choice, "slur-suggested",
+                   "a hammer-on, pull-off or slide is proposed where a line is fast",
+                   hands::place_of(score_, at));
+    } else if (before_ != nullptr && source != nullptr && source->out_of == Technique::none) {
+      // The source's slur came from a note on another string: it leads from here now.
+      for (Note& other : before_->notes) {
+        if (other.out_of != note.into) continue;
+        other.out_of = Technique::none;
+        break;
+      }
+    }
+    note.into = technique;
+    if (source != nullptr) source->out_of = technique;
+  }
+
+  Score& score_;
+  Report& report_;
+  Stroke* before_ = nullptr;
+};
+
+struct Found {
+  hands::Fit fit;
+  hands::Way way;
+};
+
+Found find(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
+           const hands::Model& model, hands::Repertoire& repertoire) {
+  Found found;
+  found.fit = hands::fit(score, line, options, repertoire);
+  found.way = hands::cheapest_way(score, line, found.fit, model, repertoire);
+  return found;
+}
+
 }  // namespace
 
 Fingered finger(Score& score, const HandsOptions& options) {
-  const hands::Neck neck(score.banjo, options.scale_length_mm);
   const std::vector<Instant> line = hands::line_of(score);
-  hands::Fit fit = hands::fit(score, line, options, neck);
-  const bool keep = options.refinger == Refinger::missing;
-  const hands::Way way = hands::cheapest_way(score, line, fit, keep, neck);
-
-  // Nothing can fail from here on: the score changes as a whole or not at all.
-  if (fit.half_steps != 0) transpose(score, fit.half_steps);
-  let_go(score, line, fit.let_go);
-  auto placement = way.placements.begin();
-  for (const Instant& at : line) {
-    for (Note& note : stroke_at(score, at).notes) note.placement = *placement++;
+  Style style = options.style;
+  if (style == Style::automatic) {
+    hands::Cost smallest = std::numeric_limits<hands::Cost>::max();
+    for (const Style candidate : {Style::roll, Style::melodic, Style::single_string, Style::clawhammer}) {
+      const hands::Model model(score.banjo, options, candidate);
+      hands::Repertoire repertoire = model.repertoire();
+      const hands::Cost cost = find(score, line, options, model, repertoire).way.cost;
+      if (cost < smallest) {
+        smallest = cost;
+        style = candidate;
+      }
+    }
   }
-  return {fit.half_steps, way.cost, std::move(fit.report)};
+  const hands::Model model(score.banjo, options, style);
+  hands::Repertoire repertoire = model.repertoire();
+  Found found = find(score, line, options, model, repertoire);
+
+  Fingered result;
+  result.half_steps = found.fit.half_steps;
+  result.cost = found.way.cost;
+  result.style = style;
+  if (options.explain) {
+    result.explanation = hands::explain(score, line, found.fit, model, repertoire, found.way);
+  }
+  Report report = std::move(found.fit.report);
+  if (options.style == Style::automatic && !line.empty()) {
+    report.tell(Telling::choice, "style-chosen",
+                "of the four styles, " + std::string(slug(style)) + " costs the hands least");
+  }
+
+  // What a decision means is found again from the score as it was; what is written stands behind that.
+  hands::WantedStrokes strokes(score, line, found.fit);
+  const auto write_into = [&](Score& target) {
+    Writer writer(target, report);
+    for (std::uint32_t i = 0; i < line.size(); ++i) {
+      const auto stroke = repertoire.of(strokes.at(i));
+      const hands::Decision decision = found.way.decisions[i];
+      writer.write(line[i], stroke->grips[decision.grip], stroke->pickings[decision.picking]);
+    }
+  };
+  if (found.fit.half_steps != 0 || !found.fit.let_go.empty()) {
+    Score moved = score;
+    if (found.fit.half_steps != 0) transpose(moved, found.fit.half_steps);
+    let_go(moved, line, found.fit.let_go);
+    write_into(moved);
+    score = std::move(moved);
+  } else {
+    write_into(score);
+  }
+  result.report = std::move(report);
+  return result;
 }
 
 }  // namespace fifthpeg

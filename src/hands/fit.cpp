@@ -11,7 +11,10 @@
 namespace fifthpeg::hands {
 namespace {
 
-constexpr std::string_view misplaced_slug = "placement-contradicts-pitch";
+// Faster than this the picking hand is glad of a slur; see HandsOptions::suggest_slurs. From memory.
+constexpr float fast_seconds = 0.17F;
+
+constexpr Kept nothing_kept{false, false, false};
 
 // How many notes of a piece lie outside the range when it is moved.
 std::uint64_t notes_outside(const Score& score, const std::vector<Instant>& line, int half_steps,
@@ -19,7 +22,8 @@ std::uint64_t notes_outside(const Score& score, const std::vector<Instant>& line
   std::uint64_t outside = 0;
   for (const Instant& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
-      if (!within_range(score.banjo, wanted(note, half_steps, false)) && ++outside >= enough) return outside;
+      if (!within_range(score.banjo, wanted(note, half_steps, nothing_kept)) && ++outside >= enough)
+        return outside;
     }
   }
   return outside;
@@ -52,19 +56,50 @@ std::string name_of(const Pitch& pitch, const Key& key, int half_steps) {
   return to_string(moved(pitch, move));
 }
 
+// The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
+WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std::uint32_t index,
+                       unsigned chosen, int half_steps, Kept kept, bool suggest_slurs) {
+  const Instant& at = line[index];
+  const Stroke& stroke = stroke_at(score, at);
+  WantedStroke result;
+  result.brush = stroke.brush != Brush::none;
+  result.off_beat = at.off_beat;
+  for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
+    if ((chosen & (1U << n)) == 0) continue;
+    WantedNote note = wanted(stroke.notes[n], half_steps, kept);
+    if (stroke.articulations.staccato) note.ringing = WantedNote::stopped_short;
+    if (note.string != WantedNote::free && !gives(score.banjo, note, {note.string, note.fret})) {
+      note.string = note.fret = note.finger = WantedNote::free;
+    }
+    result.notes[static_cast<std::size_t>(result.count++)] = note;
+  }
+  if (suggest_slurs && index > 0 && at.seconds < fast_seconds && result.count == 1 &&
+      stroke_at(score, line[index - 1]).notes.size() == 1) {
+    WantedNote& note = result.notes.front();
+    if (!note.tied && !note.slur_asked && note.digit == WantedNote::free) {
+      for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
+        note.slurs = static_cast<std::int8_t>(note.slurs | WantedNote::bit(technique));
+      }
+    }
+  }
+  return result;
+}
+
+constexpr unsigned every_note = ~0U;
+
 class Fitter {
  public:
-  Fitter(const Score& score, const std::vector<Instant>& line, const HandsOptions& options, const Neck& neck)
-      : score_(score), line_(line), options_(options), neck_(neck) {}
+  Fitter(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
+         Repertoire& repertoire)
+      : score_(score), line_(line), options_(options), repertoire_(repertoire) {}
 
   Fit run() {
-    if (options_.transpose) {
-      fit_.half_steps = *options_.transpose;
-    } else {
-      const int octaves = octaves_that_fit(score_, line_);
-      fit_.half_steps = 12 * octaves;
-      if (octaves != 0) fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(octaves));
+    fit_.half_steps = half_steps_for(score_, line_, options_.transpose);
+    if (!options_.transpose && fit_.half_steps != 0) {
+      fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(fit_.half_steps / 12));
     }
+    fit_.kept = kept_by(options_.refinger, fit_.half_steps);
+    fit_.suggest_slurs = options_.suggest_slurs;
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
   }
@@ -75,56 +110,87 @@ class Fitter {
   }
 
   void check_range(const Instant& at, const Note& note) const {
-    if (within_range(score_.banjo, wanted(note, fit_.half_steps, false))) return;
-    throw PlayError(name(at, note) +
-                        " lies outside the banjo's range in this tuning; try another --transpose, " +
-                        "--tuning or --capo",
-                    place_of(score_, at));
+    if (within_range(score_.banjo, wanted(note, fit_.half_steps, nothing_kept))) return;
+    throw PlayError(
+        name(at, note) +
+            " lies outside the banjo's range as it is set up; another --transpose, --tuning or --capo "
+            "may bring it in",
+        place_of(score_, at));
   }
 
-  // The stroke's notes at the given indices, with their placements where these give the pitch.
-  WantedStroke stroke_of(const Stroke& stroke, unsigned chosen, bool keep) const {
-    WantedStroke result;
-    for (std::size_t n = 0; n < stroke.notes.size() && n < 32; ++n) {
-      if ((chosen & (1U << n)) == 0) continue;
-      WantedNote note = wanted(stroke.notes[n], fit_.half_steps, keep);
-      if (note.fixed && !gives(score_.banjo, note, *note.fixed)) note.fixed.reset();
-      result.notes[static_cast<std::size_t>(result.count++)] = note;
-    }
-    return result;
-  }
-
-  bool holds(const Stroke& stroke, unsigned chosen, bool keep) const {
-    return !ways_to_lay(stroke_of(stroke, chosen, keep), score_.banjo, neck_).empty();
+  bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
+    const WantedStroke stroke =
+        stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.suggest_slurs);
+    return repertoire_.of(stroke)->playable;
   }
 
   void fit_stroke(std::uint32_t index) {
     const Instant& at = line_[index];
     const Stroke& stroke = stroke_at(score_, at);
-    const bool keep = options_.refinger == Refinger::missing && fit_.half_steps == 0;
+    bool fixed = false;
     for (const Note& note : stroke.notes) {
       check_range(at, note);
-      if (keep && note.placement && !gives(score_.banjo, wanted(note, 0, true), *note.placement)) {
-        fit_.report.tell(Telling::repair, misplaced_slug,
+      const WantedNote asked = wanted(note, fit_.half_steps, fit_.kept);
+      fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
+              asked.digit != WantedNote::free;
+      if (asked.string != WantedNote::free && !gives(score_.banjo, asked, {asked.string, asked.fret})) {
+        fit_.report.tell(Telling::repair, "placement-contradicts-pitch",
                          "a string and fret that do not give the note's pitch are found anew",
                          place_of(score_, at));
       }
     }
-    if (stroke.notes.size() == 1) return;  // within range is enough
-    const std::size_t size = stroke.notes.size();
-    if (size <= string_count) {
-      const unsigned everything = (1U << size) - 1;
-      if (holds(stroke, everything, keep)) return;
-      if (keep && holds(stroke, everything, false)) {
-        fit_.placements_off.push_back(index);
-        fit_.report.tell(Telling::repair, "placements-cannot-be-held",
-                         "strings and frets that no hand can hold together are found anew",
-                         place_of(score_, at));
-        return;
-      }
+    if (stroke.notes.size() == 1 && !fixed) return;  // within range is enough
+    if (stroke.notes.size() <= string_count) {
+      if (holds(index, every_note, fit_.kept)) return;
+      if (fixed && loosen(index, every_note)) return;
     }
     if (!options_.thin) refuse(at, stroke);
-    thin(index, stroke, keep);
+    thin(index, stroke, fixed);
+  }
+
+  // Gives up as few of the stroke's fixed points as let it be played; false where that is not enough.
+  bool loosen(std::uint32_t index, unsigned chosen) {
+    constexpr Kept attempts[] = {{true, false, true},
+                                 {true, true, false},
+                                 {true, false, false},
+                                 {false, false, true},
+                                 {false, false, false}};
+    for (Kept kept : attempts) {
+      kept = {kept.placement && fit_.kept.placement, kept.finger && fit_.kept.finger,
+              kept.digit && fit_.kept.digit};
+      if (!holds(index, chosen, kept)) continue;
+      fit_.loosened.push_back({index, kept});
+      const Place place = place_of(score_, line_[index]);
+      if (fit_.kept.placement && !kept.placement) {
+        fit_.report.tell(Telling::repair, "placements-cannot-be-held",
+                         two_on_one_string(stroke_at(score_, line_[index]))
+                             ? "notes placed on one string at once are placed anew"
+                             : "strings and frets that lie too far apart for a hand are found anew",
+                         place);
+      } else if (fit_.kept.finger && !kept.finger) {
+        fit_.report.tell(
+            Telling::repair, "fingers-cannot-be-used",
+            "fret-hand fingers that are out of order, in two places or too far apart are found anew", place);
+      }
+      if (fit_.kept.digit && !kept.digit) {
+        fit_.report.tell(Telling::repair, "digits-cannot-be-used",
+                         "picking digits that are out of order or on two strings at once are found anew",
+                         place);
+      }
+      return true;
+    }
+    return false;
+  }
+
+  static bool two_on_one_string(const Stroke& stroke) {
+    unsigned taken = 0;
+    for (const Note& note : stroke.notes) {
+      if (!note.placement) continue;
+      const unsigned bit = 1U << note.placement->string;
+      if ((taken & bit) != 0) return true;
+      taken |= bit;
+    }
+    return false;
   }
 
   [[noreturn]] void refuse(const Instant& at, const Stroke& stroke) const {
@@ -137,21 +203,21 @@ class Fitter {
   }
 
   // Keeps the highest note, as many of the others as can be held, and of those rather the lowest.
-  void thin(std::uint32_t index, const Stroke& stroke, bool keep) {
+  void thin(std::uint32_t index, const Stroke& stroke, bool fixed) {
     const std::size_t size = std::min<std::size_t>(stroke.notes.size(), most_weighed);
     const unsigned lowest = 1U << (size - 1);
-    unsigned best = 0;
+    unsigned best = 1;
     int best_weight = -1;
     for (unsigned chosen = 1; chosen < (1U << size); chosen += 2) {  // bit 0 is the highest note
       const int count = std::popcount(chosen);
       if (count > string_count) continue;
       const int weight = 2 * count + ((chosen & lowest) != 0 ? 1 : 0);
-      if (weight > best_weight && (holds(stroke, chosen, keep) || (keep && holds(stroke, chosen, false)))) {
+      if (weight > best_weight && holds(index, chosen, nothing_kept)) {
         best = chosen;
         best_weight = weight;
       }
     }
-    if (keep && !holds(stroke, best, true)) fit_.placements_off.push_back(index);
+    if (fixed && !holds(index, best, fit_.kept)) loosen(index, best);
     const Instant& at = line_[index];
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       if (n < size && (best & (1U << n)) != 0) continue;
@@ -168,35 +234,35 @@ class Fitter {
   const Score& score_;
   const std::vector<Instant>& line_;
   const HandsOptions& options_;
-  const Neck& neck_;
+  Repertoire& repertoire_;
   Fit fit_;
 };
 
 }  // namespace
 
-Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options, const Neck& neck) {
-  return Fitter(score, line, options, neck).run();
+int half_steps_for(const Score& score, const std::vector<Instant>& line, std::optional<int> asked) {
+  return asked ? *asked : 12 * octaves_that_fit(score, line);
+}
+
+Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
+        Repertoire& repertoire) {
+  return Fitter(score, line, options, repertoire).run();
 }
 
 WantedStroke WantedStrokes::at(std::uint32_t instant) {
   while (next_let_go_ < fit_.let_go.size() && fit_.let_go[next_let_go_].instant < instant) ++next_let_go_;
-  while (next_off_ < fit_.placements_off.size() && fit_.placements_off[next_off_] < instant) ++next_off_;
-  const bool off = next_off_ < fit_.placements_off.size() && fit_.placements_off[next_off_] == instant;
-  const bool keep = keep_ && !off;
-
-  WantedStroke result;
-  std::size_t go = next_let_go_;
-  const Stroke& stroke = stroke_at(score_, line_[instant]);
-  for (std::uint32_t n = 0; n < stroke.notes.size() && result.count < string_count; ++n) {
-    if (go < fit_.let_go.size() && fit_.let_go[go].instant == instant && fit_.let_go[go].note == n) {
-      ++go;
-      continue;
-    }
-    WantedNote note = wanted(stroke.notes[n], fit_.half_steps, keep);
-    if (note.fixed && !gives(score_.banjo, note, *note.fixed)) note.fixed.reset();
-    result.notes[static_cast<std::size_t>(result.count++)] = note;
+  while (next_loosened_ < fit_.loosened.size() && fit_.loosened[next_loosened_].instant < instant) {
+    ++next_loosened_;
   }
-  return result;
+  Kept kept = fit_.kept;
+  if (next_loosened_ < fit_.loosened.size() && fit_.loosened[next_loosened_].instant == instant) {
+    kept = fit_.loosened[next_loosened_].kept;
+  }
+  unsigned chosen = every_note;
+  for (std::size_t go = next_let_go_; go < fit_.let_go.size() && fit_.let_go[go].instant == instant; ++go) {
+    if (fit_.let_go[go].note < 32) chosen &= ~(1U << fit_.let_go[go].note);
+  }
+  return stroke_of(score_, line_, instant, chosen, fit_.half_steps, kept, fit_.suggest_slurs);
 }
 
 }  // namespace fifthpeg::hands

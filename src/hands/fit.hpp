@@ -1,4 +1,5 @@
-// Before the search: how far the piece moves, and which notes of it can be held at all.
+// Before the search: how far the piece moves, which notes of it can be held at all, and which fixed points
+// can stand.
 #pragma once
 
 #include <cstdint>
@@ -6,7 +7,8 @@
 
 #include "fifthpeg/hands.hpp"
 #include "hands/line.hpp"
-#include "hands/placements.hpp"
+#include "hands/repertoire.hpp"
+#include "hands/wanted.hpp"
 
 namespace fifthpeg::hands {
 
@@ -16,21 +18,33 @@ struct LetGo {
   std::uint32_t note = 0;     // index into Stroke::notes
 };
 
+// A stroke whose fixed points cannot all be played.
+struct Loosened {
+  std::uint32_t instant = 0;
+  Kept kept;
+};
+
 struct Fit {
   int half_steps = 0;
-  std::vector<LetGo> let_go;                  // in order
-  std::vector<std::uint32_t> placements_off;  // instants whose placements cannot stand together, in order
+  Kept kept;
+  bool suggest_slurs = false;
+  std::vector<LetGo> let_go;       // in order
+  std::vector<Loosened> loosened;  // in order
   Report report;
 };
 
-// Decides both; throws PlayError with the place where the piece does not fit as asked.
-Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options, const Neck& neck);
+// How far the piece moves: as asked, or by as few octaves as bring every note into range.
+int half_steps_for(const Score& score, const std::vector<Instant>& line, std::optional<int> asked);
 
-// The strokes as they are left by a fit, asked for in order.
+// Decides all of it; throws PlayError with the place where the piece does not fit as asked.
+Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
+        Repertoire& repertoire);
+
+// The strokes as a fit leaves them, asked for in order.
 class WantedStrokes {
  public:
-  WantedStrokes(const Score& score, const std::vector<Instant>& line, const Fit& fit, bool keep)
-      : score_(score), line_(line), fit_(fit), keep_(keep) {}
+  WantedStrokes(const Score& score, const std::vector<Instant>& line, const Fit& fit)
+      : score_(score), line_(line), fit_(fit) {}
   // `instant` must not be smaller than the time before.
   WantedStroke at(std::uint32_t instant);
 
@@ -38,9 +52,8 @@ class WantedStrokes {
   const Score& score_;
   const std::vector<Instant>& line_;
   const Fit& fit_;
-  bool keep_;
   std::size_t next_let_go_ = 0;
-  std::size_t next_off_ = 0;
+  std::size_t next_loosened_ = 0;
 };
 
 }  // namespace fifthpeg::hands

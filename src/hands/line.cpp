@@ -11,6 +11,27 @@ double whole_note_seconds(Fraction quarters_per_minute) {
   return quarters > 0.0 ? 240.0 / quarters : 2.0;
 }
 
+// A hand that falls once a quarter (in compound meters on the first and the last third of the beat) leaves
+// the eighths between to the thumb; among sixteenths it falls on every eighth. Common practice of
+// clawhammer players.
+bool is_off_beat(const Measure& measure, std::size_t index) {
+  const Stroke& stroke = measure.strokes[index];
+  if (stroke.grace != Grace::none) return false;
+  if (measure.meter.is_compound()) {
+    const Fraction in_beat =
+        stroke.onset - measure.meter.beat() * (stroke.onset / measure.meter.beat()).floor();
+    return in_beat != 0 && in_beat < Fraction(1, 4);
+  }
+  const Fraction in_quarter = stroke.onset - Fraction(1, 4) * (stroke.onset * 4).floor();
+  if (in_quarter == 0) return false;
+  const Fraction sixteenth(1, 16);
+  if (in_quarter != Fraction(1, 8)) return true;
+  const auto is_short = [&](std::size_t other) {
+    return measure.strokes[other].grace == Grace::none && measure.strokes[other].duration <= sixteenth;
+  };
+  return !(is_short(index) || (index > 0 && is_short(index - 1)));
+}
+
 }  // namespace
 
 std::vector<Instant> line_of(const Score& score) {
@@ -30,8 +51,8 @@ std::vector<Instant> line_of(const Score& score) {
         whole = whole_note_seconds(tempo->quarters_per_minute);
       }
       if (!stroke.is_rest()) {
-        line.push_back(
-            {static_cast<std::uint32_t>(m), static_cast<std::uint32_t>(s), static_cast<float>(waited)});
+        line.push_back({static_cast<std::uint32_t>(m), static_cast<std::uint32_t>(s),
+                        static_cast<float>(waited), is_off_beat(measure, s)});
         waited = 0.0;
       }
       if (stroke.grace == Grace::none) {

@@ -13,6 +13,7 @@ struct Instant {
   std::uint32_t measure = 0;  // index into Score::measures
   std::uint32_t stroke = 0;   // index into Measure::strokes
   float seconds = 0;          // from the stroke before it to this one
+  bool off_beat = false;      // between the strokes of a hand that falls with the beat
 };
 
 // Strokes with notes, in written order. Repeats are not carried out: what is played again is played alike.

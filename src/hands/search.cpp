@@ -1,150 +1,325 @@
 #include "hands/search.hpp"
 
 #include <algorithm>
-#include <cstdlib>
+#include <cstring>
 
 namespace fifthpeg::hands {
 namespace {
 
-constexpr CostTable costs;
-// A tied note that would change its string; only taken where fixed placements leave nothing else.
-constexpr Cost broken_tie = 1000;
-
-struct State {
-  Cost cost = 0;
-  std::uint16_t laid = 0;    // index into the stroke's ways
-  std::uint16_t before = 0;  // index into the states before
-  std::int8_t position = 0;  // 0 until the hand first stops a string
-};
-
-struct Step {  // what is kept of a stroke for the way back
-  std::uint16_t laid;
-  std::uint16_t before;
-};
-
-Cost cost_of_laying(const Laid& laid, const Neck& neck) {
-  Cost cost = 0;
-  for (int i = 0; i < laid.count; ++i) {
-    const Placement& at = laid.notes[static_cast<std::size_t>(i)];
-    if (at.fret == 0) continue;
-    cost += costs.fretted + std::max(0, at.fret - 5) * costs.up_the_neck;
-    if (at.string == drone_string) cost += costs.fretted_drone;
-  }
-  if (laid.high_fret > laid.low_fret) {
-    const double strain = neck.span_mm(laid.low_fret, laid.high_fret) - comfortable_span_mm;
-    if (strain > 0) cost += static_cast<Cost>(strain / 10.0 * costs.stretch_10_mm);
-  }
-  return cost;
+std::size_t hash_of(const HandState& hand) {
+  static_assert(sizeof(HandState) == 24, "hashed as three words");
+  std::uint64_t words[3];
+  std::memcpy(words, &hand, sizeof words);
+  std::uint64_t hash = words[0] * 0x9E3779B97F4A7C15U;
+  hash = (hash ^ (hash >> 29) ^ words[1]) * 0xBF58476D1CE4E5B9U;
+  hash = (hash ^ (hash >> 31) ^ words[2]) * 0x94D049BB133111EBU;
+  return static_cast<std::size_t>(hash ^ (hash >> 32));
 }
 
-// The position after the stroke: a hand that spans four frets need not move for a note within them.
-int position_after(int before, const Laid& laid) {
-  if (laid.low_fret == 0) return before;
-  if (before > 0 && laid.low_fret >= before && laid.high_fret <= before + 3) return before;
-  return laid.low_fret;
+bool same(const HandState& a, const HandState& b) {
+  return std::memcmp(&a, &b, sizeof a) == 0;
 }
 
-Cost cost_of_going(const Laid& from, int position_before, const Laid& to, int position) {
-  Cost cost = 0;
-  if (position != position_before && position_before > 0) {
-    cost += costs.shift + std::abs(position - position_before) * costs.shift_fret;
-    if (from.low_fret > 0) cost += costs.shift_uncovered;
+// The links of the strokes that are not decided yet. Ways that lead to different states have the same
+// beginning: from time to time the common beginning is decided and its links are dropped, so that they do
+// not grow with the piece.
+class Trail {
+ public:
+  explicit Trail(std::vector<Decision>& decided) : decided_(decided) {}
+
+  void add(const std::vector<Link>& links) {
+    open_.push_back(links);
+    if (open_.size() >= decide_after_) decide();
   }
-  for (int i = 0; i < to.count; ++i) {
-    for (int j = 0; j < from.count; ++j) {
-      if (to.notes[static_cast<std::size_t>(i)].string == from.notes[static_cast<std::size_t>(j)].string) {
-        cost += costs.same_string;
+
+  void finish(std::size_t best) {
+    const std::size_t first = decided_.size();
+    decided_.resize(first + open_.size());
+    for (std::size_t k = open_.size(); k-- > 0;) {
+      const Link& link = open_[k][best];
+      decided_[first + k] = link.decision;
+      best = link.before;
+    }
+  }
+
+ private:
+  void decide() {
+    std::vector<bool> alive(open_.back().size(), true);
+    std::size_t common = open_.size();  // from here back there is one way only
+    std::size_t common_entry = 0;
+    for (std::size_t k = open_.size(); k-- > 1;) {
+      std::vector<bool> before(open_[k - 1].size(), false);
+      std::size_t count = 0;
+      std::size_t last = 0;
+      for (std::size_t entry = 0; entry < alive.size(); ++entry) {
+        if (!alive[entry]) continue;
+        const std::uint32_t from = open_[k][entry].before;
+        if (from == Link::nowhere || before[from]) continue;
+        before[from] = true;
+        ++count;
+        last = from;
+      }
+      alive.swap(before);
+      if (count == 1) {
+        common = k;
+        common_entry = last;
+        break;
       }
     }
-  }
-  return cost;
-}
-
-Cost cost_of_ties(const WantedStroke& wanted, const WantedStroke& wanted_before, const Laid& from,
-                  const Laid& to) {
-  Cost cost = 0;
-  for (int i = 0; i < to.count; ++i) {
-    const auto here = static_cast<std::size_t>(i);
-    if (!wanted.notes[here].tied) continue;
-    bool goes_on = false;
-    bool could = false;
-    for (int j = 0; j < from.count; ++j) {
-      const auto there = static_cast<std::size_t>(j);
-      could = could || wanted_before.notes[there].midi == wanted.notes[here].midi;
-      goes_on = goes_on || from.notes[there] == to.notes[here];
+    decide_after_ = 2 * open_.size();  // so that looking back stays linear whatever happens
+    if (common == open_.size()) return;
+    const std::size_t first = decided_.size();
+    decided_.resize(first + common);
+    std::size_t entry = common_entry;
+    for (std::size_t k = common; k-- > 0;) {
+      decided_[first + k] = open_[k][entry].decision;
+      entry = open_[k][entry].before;
     }
-    if (could && !goes_on) cost += broken_tie;
+    open_.erase(open_.begin(), open_.begin() + static_cast<std::ptrdiff_t>(common));
+    decide_after_ = std::max(decide_every, 2 * open_.size());
   }
-  return cost;
-}
+
+  static constexpr std::size_t decide_every = 256;
+  std::vector<std::vector<Link>> open_;
+  std::vector<Decision>& decided_;
+  std::size_t decide_after_ = decide_every;
+};
 
 }  // namespace
 
-Way cheapest_way(const Score& score, const std::vector<Instant>& line, const Fit& fit, bool keep,
-                 const Neck& neck) {
-  std::vector<Step> steps;
-  std::vector<std::size_t> first_step;  // of each stroke
-  first_step.reserve(line.size() + 1);
-  std::vector<State> states;
-  std::vector<State> next;
-  std::vector<Laid> ways_before;
-  WantedStroke wanted_before;
-  WantedStrokes strokes(score, line, fit, keep);
+std::size_t Frontier::best() const {
+  return static_cast<std::size_t>(std::min_element(values.begin(), values.end()) - values.begin());
+}
 
-  for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const WantedStroke wanted = strokes.at(i);
-    std::vector<Laid> ways = ways_to_lay(wanted, score.banjo, neck);
-    next.clear();
-    for (std::uint16_t w = 0; w < ways.size(); ++w) {
-      const Cost laying = cost_of_laying(ways[w], neck);
-      const std::size_t first = next.size();
-      const auto offer = [&](const State& state) {
-        for (std::size_t n = first; n < next.size(); ++n) {
-          if (next[n].position != state.position) continue;
-          if (state.cost < next[n].cost) next[n] = state;
-          return;
+Frontier Stepper::start() {
+  static const auto nothing = [] {
+    auto options = std::make_shared<StrokeOptions>();
+    options->pickings.emplace_back();
+    return std::shared_ptr<const StrokeOptions>(options);
+  }();
+  Frontier frontier;
+  frontier.hands.emplace_back();
+  frontier.pickings = 1;
+  frontier.values.push_back(0);
+  frontier.options = nothing;
+  return frontier;
+}
+
+void Stepper::settle_digits(const Frontier& from, const StrokeOptions& next, float seconds) {
+  const PickingHand& hand = model_.picking_hand();
+  const std::size_t before = from.pickings;
+  const std::size_t after = next.pickings.size();
+  repeats_.resize(before * after);
+  for (std::size_t p = 0; p < before; ++p) {
+    for (std::size_t q = 0; q < after; ++q) {
+      repeats_[p * after + q] =
+          next.pickings[q].cost + hand.repeat_cost(from.options->pickings[p], next.pickings[q], seconds);
+    }
+  }
+  settled_.assign(from.hands.size() * after, Frontier::unreached);
+  settled_by_.resize(from.hands.size() * after);
+  for (std::size_t h = 0; h < from.hands.size(); ++h) {
+    int* const settled = &settled_[h * after];
+    std::uint32_t* const by = &settled_by_[h * after];
+    for (std::size_t p = 0; p < before; ++p) {
+      const std::size_t entry = h * before + p;
+      const int value = from.values[entry];
+      if (value >= Frontier::unreached) continue;
+      const int* const repeats = &repeats_[p * after];
+      for (std::size_t q = 0; q < after; ++q) {
+        if (value + repeats[q] < settled[q]) {
+          settled[q] = value + repeats[q];
+          by[q] = static_cast<std::uint32_t>(entry);
         }
-        next.push_back(state);
-      };
-      if (i == 0) {
-        offer({laying, w, 0, static_cast<std::int8_t>(position_after(0, ways[w]))});
-        continue;
-      }
-      for (std::uint16_t s = 0; s < states.size(); ++s) {
-        const Laid& from = ways_before[states[s].laid];
-        const int position = position_after(states[s].position, ways[w]);
-        const Cost cost = states[s].cost + laying +
-                          cost_of_going(from, states[s].position, ways[w], position) +
-                          cost_of_ties(wanted, wanted_before, from, ways[w]);
-        offer({cost, w, s, static_cast<std::int8_t>(position)});
       }
     }
-    first_step.push_back(steps.size());
-    for (const State& state : next) steps.push_back({state.laid, state.before});
-    states.swap(next);
-    ways_before.swap(ways);
-    wanted_before = wanted;
   }
+}
 
+// Whether one of the cheapest hands kept so far makes a hand superfluous.
+bool Stepper::is_superfluous(const Frontier& from, std::uint32_t hand, const Ahead& ahead,
+                             std::size_t pickings) const {
+  constexpr std::size_t most_judges = 12;
+  const std::size_t judges = std::min(kept_.size(), most_judges);
+  const int* const settled = &settled_[hand * pickings];
+  for (std::size_t j = 0; j < judges; ++j) {
+    const int* const judge = &settled_[kept_[j] * pickings];
+    int lead = INT32_MAX;
+    for (std::size_t q = 0; q < pickings; ++q) lead = std::min(lead, settled[q] - judge[q]);
+    if (lead >= 0 &&
+        model_.fret_hand().at_most_dearer(from.hands[kept_[j]], from.hands[hand], ahead) <= lead) {
+      return true;
+    }
+  }
+  return false;
+}
+
+// Leaves in kept_ the hands that no other one provably makes superfluous, the cheapest first.
+void Stepper::pass_over(const Frontier& from, const StrokeOptions& next, const Ahead& ahead) {
+  const std::size_t pickings = next.pickings.size();
+  const std::size_t hands = from.hands.size();
+  cheapest_.resize(hands);
+  std::vector<std::uint32_t>& order = order_;
+  order.resize(hands);
+  for (std::size_t h = 0; h < hands; ++h) {
+    order[h] = static_cast<std::uint32_t>(h);
+    cheapest_[h] = *std::min_element(&settled_[h * pickings], &settled_[h * pickings] + pickings);
+  }
+  std::sort(order.begin(), order.end(), [this](std::uint32_t a, std::uint32_t b) {
+    return cheapest_[a] != cheapest_[b] ? cheapest_[a] < cheapest_[b] : a < b;
+  });
+  kept_.clear();
+  const bool may_judge = prune_ && !next.slurred && !next.tied;
+  for (const std::uint32_t hand : order) {
+    if (!may_judge || !is_superfluous(from, hand, ahead, pickings)) kept_.push_back(hand);
+  }
+}
+
+void Stepper::clear_places(std::size_t expected) {
+  std::size_t size = 256;
+  while (size < 2 * expected) size *= 2;
+  table_.assign(size, 0);
+}
+
+std::size_t Stepper::place_of(Frontier& frontier, const HandState& hand) {
+  const std::size_t mask = table_.size() - 1;
+  for (std::size_t slot = hash_of(hand) & mask;; slot = (slot + 1) & mask) {
+    if (table_[slot] == 0) {
+      frontier.hands.push_back(hand);
+      table_[slot] = static_cast<std::uint32_t>(frontier.hands.size());
+      return frontier.hands.size() - 1;
+    }
+    if (same(frontier.hands[table_[slot] - 1], hand)) return table_[slot] - 1;
+  }
+}
+
+// Whether a grip, tried from a hand with these settled costs, leads to nothing that its leader is not
+// provably as good as.
+bool Stepper::is_behind(const Frontier& frontier, const Leader& leader, StrokeOptions::Range range,
+                        const int* settled, int grip_cost) {
+  if (leader.hand == Leader::none) return false;
+  const int* const values = &frontier.values[leader.hand * frontier.pickings];
+  for (std::size_t q = range.first; q < static_cast<std::size_t>(range.first) + range.count; ++q) {
+    if (settled[q] + grip_cost < values[q] + leader.dearer) return false;
+  }
+  return true;
+}
+
+Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, float seconds,
+                       float after_that, std::vector<Link>& links, const std::vector<bool>& allowed) {
+  settle_digits(from, *next, seconds);
+  pass_over(from, *next, {seconds, next->open, after_that});
+
+  Frontier frontier;
+  frontier.options = next;
+  frontier.pickings = next->pickings.size();
+  frontier.base = from.base;
+  links.clear();
+  const std::size_t pickings = frontier.pickings;
+  clear_places(64 + next->grips.size());
+  leaders_.assign(next->grips.size(), {});
+  HandState after;
+  for (const std::uint32_t h : kept_) {
+    for (std::size_t g = 0; g < next->grips.size(); ++g) {
+      if (!allowed.empty() && !allowed[g]) continue;
+      const Grip& grip = next->grips[g];
+      const StrokeOptions::Range range = next->pickings_of[g];
+      const int* const settled = &settled_[h * pickings];
+      if (prune_ && is_behind(frontier, leaders_[g], range, settled, grip.total) &&
+          FretHand::leads_alike(from.hands[leaders_[g].from], from.hands[h], grip)) {
+        continue;
+      }
+      const HandMove move = model_.fret_hand().move(from.hands[h], grip, seconds, after);
+      const int cost = move.total();
+      if (cost >= HandMove::impossible) continue;
+      const std::size_t place = place_of(frontier, after);
+      if (place * pickings == frontier.values.size()) {
+        frontier.values.resize(frontier.values.size() + pickings, Frontier::unreached);
+        links.resize(frontier.values.size());
+        if (2 * frontier.hands.size() > table_.size()) {
+          clear_places(2 * frontier.hands.size());
+          std::vector<HandState> hands;
+          hands.swap(frontier.hands);
+          for (const HandState& hand : hands) place_of(frontier, hand);
+        }
+      }
+      if (leaders_[g].hand == Leader::none) {
+        leaders_[g] = {place, h, model_.fret_hand().older_at_most_dearer(after, grip)};
+      }
+      for (std::size_t q = range.first; q < static_cast<std::size_t>(range.first) + range.count; ++q) {
+        if (settled[q] >= Frontier::unreached) continue;
+        const int value = settled[q] + cost + grip.total;
+        const std::size_t entry = place * pickings + q;
+        if (value < frontier.values[entry]) {
+          frontier.values[entry] = value;
+          links[entry] = {settled_by_[h * pickings + q],
+                          {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
+        }
+      }
+    }
+  }
+  if (!frontier.values.empty()) {
+    const int smallest = *std::min_element(frontier.values.begin(), frontier.values.end());
+    for (int& value : frontier.values) {
+      if (value < Frontier::unreached) value -= smallest;
+    }
+    frontier.base += smallest;
+  }
+  return frontier;
+}
+
+float seconds_after(const std::vector<Instant>& line, std::size_t instant) {
+  constexpr float ever = 1e6F;
+  return instant + 1 < line.size() ? line[instant + 1].seconds : ever;
+}
+
+Way cheapest_way(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
+                 Repertoire& repertoire, bool prune) {
   Way way;
-  if (line.empty()) return way;
-  const auto best = std::min_element(states.begin(), states.end(),
-                                     [](const State& a, const State& b) { return a.cost < b.cost; });
-  way.cost = best->cost;
-  std::vector<std::uint16_t> chosen(line.size());
-  auto state = static_cast<std::size_t>(best - states.begin());
-  for (std::size_t i = line.size(); i-- > 0;) {
-    const Step& step = steps[first_step[i] + state];
-    chosen[i] = step.laid;
-    state = step.before;
-  }
-  WantedStrokes again(score, line, fit, keep);
+  way.decisions.reserve(line.size());
+  Trail trail(way.decisions);
+  Stepper stepper(model, prune);
+  WantedStrokes strokes(score, line, fit);
+  Frontier frontier = Stepper::start();
+  std::vector<Link> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const std::vector<Laid> ways = ways_to_lay(again.at(i), score.banjo, neck);
-    const Laid& laid = ways[chosen[i]];
-    way.placements.insert(way.placements.end(), laid.notes.begin(), laid.notes.begin() + laid.count);
+    frontier =
+        stepper.step(frontier, repertoire.of(strokes.at(i)), line[i].seconds, seconds_after(line, i), links);
+    trail.add(links);
   }
+  const std::size_t best = frontier.best();
+  way.cost = frontier.base;
+  trail.finish(best);
   return way;
+}
+
+std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
+                                                                const std::vector<Instant>& line,
+                                                                const Fit& fit, const Model& model,
+                                                                Repertoire& repertoire, const Way& way) {
+  std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
+  WantedStrokes strokes(score, line, fit);
+  HandState hand;
+  Picking before;
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    const auto options = repertoire.of(strokes.at(i));
+    const Grip& grip = options->grips[way.decisions[i].grip];
+    const Picking& picking = options->pickings[way.decisions[i].picking];
+    auto& cost = result[i];
+    const auto charge = [&cost](CostKind kind, int units) { cost[static_cast<std::size_t>(kind)] += units; };
+    for (std::size_t kind = 0; kind < cost_kinds; ++kind) cost[kind] = grip.cost[kind];
+    HandState after;
+    const HandMove move = model.fret_hand().move(hand, grip, line[i].seconds, after);
+    charge(CostKind::fingers, move.fingers);
+    charge(CostKind::shift, move.shift);
+    charge(CostKind::ring, move.ring);
+    charge(CostKind::technique, move.technique);
+    charge(CostKind::picking, picking.cost);
+    charge(CostKind::repeats, model.picking_hand().repeat_cost(before, picking, line[i].seconds));
+    hand = after;
+    before = picking;
+  }
+  return result;
 }
 
 }  // namespace fifthpeg::hands

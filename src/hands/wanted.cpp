@@ -16,14 +16,35 @@ std::optional<int> fret_above(const Banjo& banjo, int string, int above) {
 
 }  // namespace
 
-WantedNote wanted(const Note& note, int half_steps, bool keep) {
+Kept kept_by(Refinger refinger, int half_steps) {
+  Kept kept;
+  kept.placement = refinger == Refinger::missing && half_steps == 0;
+  kept.finger = kept.placement;
+  kept.digit = kept.placement || refinger == Refinger::frets_only;
+  return kept;
+}
+
+WantedNote wanted(const Note& note, int half_steps, Kept kept) {
+  constexpr std::int8_t any_slur = WantedNote::bit(Technique::hammer_on) |
+                                   WantedNote::bit(Technique::pull_off) | WantedNote::bit(Technique::slide);
   WantedNote result;
-  result.midi = note.pitch.midi() + half_steps;
-  if (keep && half_steps == 0) result.fixed = note.placement;
+  result.midi = static_cast<std::int16_t>(note.pitch.midi() + half_steps);
+  if (kept.placement && note.placement) {
+    result.string = note.placement->string;
+    result.fret = note.placement->fret;
+  }
+  if (kept.finger && note.finger) result.finger = static_cast<std::int8_t>(*note.finger);
   result.tied = note.tied_from_previous;
-  result.stopped = note.choke.has_value();
+  if (kept.digit && note.digit && !result.tied) result.digit = static_cast<std::int8_t>(*note.digit);
+  if (note.into != Technique::none && !result.tied) {
+    result.slur_asked = true;
+    result.slurs = note.into == Technique::slur ? any_slur : WantedNote::bit(note.into);
+  }
+  result.pushed = note.choke.has_value();
   result.dead = note.dead;
   result.harmonic = note.harmonic;
+  if (note.ring == Ring::damp || note.dead) result.ringing = WantedNote::stopped_short;
+  if (note.ring == Ring::let_ring) result.ringing = WantedNote::let_ring;
   return result;
 }
 
@@ -36,7 +57,7 @@ std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int stri
   }
   const auto fret = banjo.fret_for(string, note.midi);
   if (!fret && note.dead) return 0;
-  if (fret && *fret == 0 && note.stopped) return std::nullopt;
+  if (fret && *fret == 0 && note.pushed) return std::nullopt;
   return fret;
 }
 

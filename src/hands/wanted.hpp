@@ -5,27 +5,54 @@
 #include <cstdint>
 #include <optional>
 
+#include "fifthpeg/hands.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::hands {
 
+// Small whole numbers throughout, so that equal strokes are found again quickly.
 struct WantedNote {
-  int midi = 0;
-  std::optional<Placement> fixed;  // a placement that stays; it gives the pitch
-  bool tied = false;               // goes on from the stroke before, where it is
-  bool stopped = false;            // choked: no open string will do
-  bool dead = false;               // any string will do
+  static constexpr std::int8_t free = -1;
+  enum Ringing : std::int8_t { stopped_short, natural, let_ring };
+  // Bits of `slurs`, by Technique.
+  static constexpr std::int8_t bit(Technique technique) {
+    return static_cast<std::int8_t>(1 << static_cast<int>(technique));
+  }
+
+  std::int16_t midi = 0;
+  // Fixed points: `free`, or what stays.
+  std::int8_t string = free;
+  std::int8_t fret = free;
+  std::int8_t finger = free;  // a FretFinger
+  std::int8_t digit = free;   // a PickingDigit
+  std::int8_t slurs = 0;      // the techniques that may lead into it, as bits
+  bool slur_asked = false;    // by the source: picking it loses something
+  bool tied = false;          // goes on from the stroke before, where it is
+  bool pushed = false;        // choked: no open string will do
+  bool dead = false;          // any string will do
   bool harmonic = false;
+  Ringing ringing = natural;
+  friend bool operator==(const WantedNote&, const WantedNote&) = default;
 };
 
 // At most a note a string; highest first, as in Stroke::notes.
 struct WantedStroke {
-  std::array<WantedNote, string_count> notes;
-  int count = 0;
+  std::array<WantedNote, string_count> notes{};
+  std::int8_t count = 0;
+  bool brush = false;
+  bool off_beat = false;
+  friend bool operator==(const WantedStroke&, const WantedStroke&) = default;
 };
 
-// What the note asks for when the piece is moved by `half_steps`; `keep` keeps its placement.
-WantedNote wanted(const Note& note, int half_steps, bool keep);
+// Which of a note's fixed points are kept.
+struct Kept {
+  bool placement = true;
+  bool finger = true;
+  bool digit = true;
+};
+Kept kept_by(Refinger refinger, int half_steps);
+
+WantedNote wanted(const Note& note, int half_steps, Kept kept);
 
 // Whether a placement gives what the note asks for, fixed or not.
 bool gives(const Banjo& banjo, const WantedNote& note, Placement placement);

@@ -71,4 +71,40 @@ inline std::string placements_of(const Score& score) {
   return text;
 }
 
+namespace detail {
+template <class OfNote>
+std::string each_stroke(const Score& score, const OfNote& of_note) {
+  std::string text;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.is_rest()) continue;
+      if (!text.empty()) text += ' ';
+      // From the fifth string to the first, as the picking hand lies.
+      for (int string = string_count; string >= 1; --string) {
+        for (const Note& note : stroke.notes) {
+          if (note.placement && note.placement->string == string) text += of_note(note);
+        }
+      }
+    }
+  }
+  return text;
+}
+}  // namespace detail
+
+// "T I M": the picking digits of every stroke, from the fifth string to the first; - where none picks.
+inline std::string digits_of(const Score& score) {
+  return detail::each_stroke(score, [](const Note& note) {
+    constexpr std::string_view letters = "TIMRLN";
+    return std::string(1, note.digit ? letters.at(static_cast<std::size_t>(*note.digit)) : '-');
+  });
+}
+
+// "0 2 13": the fret-hand fingers of every stroke, from the fifth string to the first.
+inline std::string fingers_of(const Score& score) {
+  return detail::each_stroke(score, [](const Note& note) {
+    constexpr std::string_view letters = "01234T";
+    return std::string(1, note.finger ? letters.at(static_cast<std::size_t>(*note.finger)) : '?');
+  });
+}
+
 }  // namespace fifthpeg::testing

@@ -1,0 +1,54 @@
+#include "hands/costs.hpp"
+
+#include <algorithm>
+
+namespace fifthpeg::hands {
+
+CostTable cost_table(Style style) {
+  CostTable table;
+  switch (style) {
+    case Style::roll:
+    case Style::automatic:
+      break;
+    case Style::melodic:
+      // No two following notes share a string, up the neck where that is what it takes.
+      table.same_string = {{{{0.15F, 60}, {0.20F, 30}, {0.30F, 20}, {0.45F, 12}, {0.60F, 6}, {1.00F, 2}}}};
+      break;
+    case Style::single_string:
+      // Closed positions; thumb and index in turn on strings 1 to 4; notes need not ring on.
+      table.fretted = 0;
+      table.open = 5;
+      table.drone = 6;
+      table.two_frets_up = 1;
+      table.cut_at_once = 0;
+      table.cut_later = 0;
+      table.same_string = {};
+      table.thumb_on = {1, 0, 0, 0, 0};
+      table.index_on = {0, 0, 0, 1, 40};
+      table.middle_on = {6, 8, 10, 40, 60};
+      break;
+    case Style::clawhammer:
+      // The nail strikes strings 1 to 4 with the beat; the thumb takes the drone, and drops at need.
+      table.thumb_on = {12, 4, 3, 3, 0};
+      table.index_on = {40, 40, 40, 40, 60};
+      table.middle_on = {40, 40, 40, 40, 60};
+      table.nail_on = {0, 0, 0, 0, forbidden};
+      table.pinch_without_middle = 0;
+      table.nail_off_beat = 6;
+      table.thumb_on_beat = 4;
+      table.same_digit = {
+          {{{0.10F, forbidden}, {0.14F, 60}, {0.18F, 20}, {0.22F, 8}, {0.26F, 3}, {0.0F, 0}}}};
+      table.same_string = {};
+      break;
+  }
+  return table;
+}
+
+int hurry_steps(int frets, float seconds_there_are) {
+  const float needed = 0.080F + 0.015F * static_cast<float>(frets);
+  const float lacking = needed - seconds_there_are;
+  if (lacking <= 0.0F) return 0;
+  return std::min(most_hurry_steps, 1 + static_cast<int>(lacking / 0.020F));
+}
+
+}  // namespace fifthpeg::hands

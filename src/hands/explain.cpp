@@ -1,0 +1,102 @@
+#include "hands/explain.hpp"
+
+#include <algorithm>
+
+namespace fifthpeg::hands {
+namespace {
+
+class Explainer {
+ public:
+  Explainer(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
+            Repertoire& repertoire)
+      : line_(line), stepper_(model) {
+    WantedStrokes strokes(score, line, fit);
+    frontiers_.push_back(Stepper::start());
+    std::vector<Link> links;
+    for (std::uint32_t i = 0; i < line.size(); ++i) {
+      wanted_.push_back(strokes.at(i));
+      frontiers_.push_back(stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), line[i].seconds,
+                                         seconds_after(line, i), links));
+    }
+  }
+
+  // For note `n` of stroke `i`, which lies on `string`.
+  RunnerUp runner_up(std::size_t i, std::size_t n, std::int8_t string) {
+    const WantedNote& note = wanted_[i].notes[n];
+    if (note.string != WantedNote::free || note.tied) return {};
+    const auto& options = frontiers_[i + 1].options;
+    std::vector<bool> allowed(options->grips.size());
+    for (std::size_t g = 0; g < allowed.size(); ++g) allowed[g] = options->grips[g].notes[n].string != string;
+    if (std::find(allowed.begin(), allowed.end(), true) == allowed.end()) return {};
+
+    std::vector<Link> links;
+    Frontier other =
+        stepper_.step(frontiers_[i], options, line_[i].seconds, seconds_after(line_, i), links, allowed);
+    if (other.values.empty()) return {};
+    std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
+    for (std::size_t entry = 0; entry < links.size(); ++entry) {
+      strings[entry] = options->grips[links[entry].decision.grip].notes[n].string;
+    }
+    const std::size_t last = std::min(line_.size(), i + 1 + look_ahead);
+    std::size_t at = i + 1;
+    while (at < last && !rejoins(other, frontiers_[at])) {
+      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].seconds, seconds_after(line_, at),
+                            links);
+      std::vector<std::int8_t> next(links.size());
+      for (std::size_t entry = 0; entry < links.size(); ++entry) {
+        if (links[entry].before != Link::nowhere) next[entry] = strings[links[entry].before];
+      }
+      strings.swap(next);
+      ++at;
+    }
+    return {strings[other.best()], other.base - frontiers_[at].base};
+  }
+
+ private:
+  // Whether two frontiers hold the same states at the same costs, but for a constant.
+  static bool rejoins(const Frontier& a, const Frontier& b) {
+    if (a.hands.size() != b.hands.size() || a.pickings != b.pickings) return false;
+    for (std::size_t h = 0; h < a.hands.size(); ++h) {
+      const auto found = std::find(b.hands.begin(), b.hands.end(), a.hands[h]);
+      if (found == b.hands.end()) return false;
+      const auto other = static_cast<std::size_t>(found - b.hands.begin());
+      if (!std::equal(a.values.begin() + static_cast<std::ptrdiff_t>(h * a.pickings),
+                      a.values.begin() + static_cast<std::ptrdiff_t>((h + 1) * a.pickings),
+                      b.values.begin() + static_cast<std::ptrdiff_t>(other * b.pickings))) {
+        return false;
+      }
+    }
+    return true;
+  }
+
+  const std::vector<Instant>& line_;
+  Stepper stepper_;
+  std::vector<WantedStroke> wanted_;
+  std::vector<Frontier> frontiers_;  // before the first stroke, and after each
+};
+
+}  // namespace
+
+std::vector<Explained> explain(const Score& score, const std::vector<Instant>& line, const Fit& fit,
+                               const Model& model, Repertoire& repertoire, const Way& way) {
+  std::vector<Explained> result;
+  result.reserve(line.size());
+  Explainer explainer(score, line, fit, model, repertoire);
+  const auto costs = costs_by_kind(score, line, fit, model, repertoire, way);
+  WantedStrokes strokes(score, line, fit);
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    Explained explained;
+    explained.measure = line[i].measure;
+    explained.stroke = line[i].stroke;
+    explained.cost = costs[i];
+    const auto options = repertoire.of(strokes.at(i));
+    const Grip& grip = options->grips[way.decisions[i].grip];
+    for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+      explained.notes.push_back(explainer.runner_up(i, n, grip.notes[n].string));
+    }
+    result.push_back(std::move(explained));
+  }
+  return result;
+}
+
+}  // namespace fifthpeg::hands

@@ -1,0 +1,247 @@
+#include "hands/fret_hand.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cstdlib>
+
+namespace fifthpeg::hands {
+namespace {
+
+// The finger and fret that a string sounds with, of those held: the highest. Finger -1: the open string.
+struct Stopped {
+  int finger = -1;
+  int fret = 0;
+};
+
+Stopped stopped_at(const HandState& state, std::uint8_t string) {
+  Stopped result;
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const Held& held = state.held[f];
+    if ((held.strings & string) != 0 && held.fret > result.fret) result = {static_cast<int>(f), held.fret};
+  }
+  return result;
+}
+
+Held a_stroke_later(const Held& held) {
+  Held later = held;
+  --later.left;
+  if (later.left == HandState::remembered) --later.left;
+  return later;
+}
+
+}  // namespace
+
+FretHand::FretHand(const Neck& neck, const CostTable& costs) : neck_(neck), costs_(costs) {
+  for (std::size_t low = 0; low < 4; ++low) {
+    for (std::size_t high = low + 1; high < 4; ++high) {
+      const double limit = neck.limits(static_cast<int>(low) + 1, static_cast<int>(high) + 1).comfortable;
+      int reached = 0;
+      for (int fret = 0; fret < static_cast<int>(frets_known); ++fret) {
+        reached = std::max(reached, fret);
+        while (reached + 1 < static_cast<int>(frets_known) && neck.span_mm(fret, reached + 1) <= limit)
+          ++reached;
+        comfortable_to_[low][high][static_cast<std::size_t>(fret)] = static_cast<std::uint8_t>(reached);
+      }
+    }
+  }
+}
+
+bool FretHand::comfortable(std::size_t lower, std::size_t higher, int low_fret, int high_fret) const {
+  const auto fret = static_cast<std::size_t>(std::min<int>(low_fret, frets_known - 1));
+  return low_fret <= high_fret && high_fret <= comfortable_to_[lower][higher][fret];
+}
+
+// Whether a finger that the grip does not use can stay down under it.
+bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& grip) const {
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const FingerUse& use = grip.use[f];
+    if (use.strings == 0) continue;
+    if ((use.covered & held.strings) != 0 && use.fret == held.fret) return false;
+    if ((use.strings & held.strings) != 0 && use.fret < held.fret) return false;
+    if (f == thumb_index || finger == thumb_index) {
+      const auto [low, high] = std::minmax(use.fret, held.fret);
+      if (neck_.span_mm(low, high) > neck_.thumb_limit()) return false;
+    } else if (f > finger ? !comfortable(finger, f, held.fret, use.fret)
+                          : !comfortable(f, finger, use.fret, held.fret)) {
+      return false;
+    }
+  }
+  return true;
+}
+
+// Whether another finger takes over the very place.
+bool FretHand::is_swapped(const Held& held, const Grip& grip) {
+  return std::any_of(grip.use.begin(), grip.use.end(), [&](const FingerUse& use) {
+    return (use.strings & held.strings) != 0 && use.fret == held.fret;
+  });
+}
+
+// Whether the index finger can lie down from the string it stops to the one that the grip asks it for.
+bool FretHand::can_lie_down(const Held& held, const Grip& grip) {
+  const auto strings = static_cast<unsigned>(held.strings | grip.use[0].strings);
+  const int lowest_bit = std::countr_zero(strings);
+  const unsigned covered = ((1U << (std::bit_width(strings) - lowest_bit)) - 1U) << lowest_bit;
+  return (covered & grip.open) == 0;
+}
+
+int FretHand::cut_cost(const Held& held) const {
+  switch (held.ringing) {
+    case WantedNote::let_ring:
+      return costs_.cut_let_ring;
+    case WantedNote::natural:
+      return is_fresh(held) ? costs_.cut_at_once : costs_.cut_later;
+    default:
+      return 0;
+  }
+}
+
+int FretHand::shift_cost(const HandState& before, int frets, float seconds) const {
+  const float available =
+      before.free_for == 0 ? seconds / 3.0F
+                           : seconds + static_cast<float>(before.free_for - 1) * HandState::free_step_seconds;
+  return costs_.shift + frets * costs_.shift_fret + hurry_steps(frets, available) * costs_.hurry_20_ms;
+}
+
+int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
+  int cost = 0;
+  for (int n = 0; n < grip.count; ++n) {
+    const auto i = static_cast<std::size_t>(n);
+    const Technique technique = grip.techniques[i];
+    if (technique == Technique::none) continue;
+    const std::uint8_t string = string_bit(grip.notes[i].string);
+    if ((before.sounding & string) == 0) return HandMove::impossible;
+    const Stopped from = stopped_at(before, string);
+    const int fret = grip.notes[i].fret;
+    const int finger = static_cast<int>(grip.fingers[i]) - 1;
+    const bool hand_stays = grip.position == 0 || grip.position == before.position;
+    bool goes = false;
+    switch (technique) {
+      case Technique::hammer_on:
+        // Lands with a higher finger; from an open string the hand may come from anywhere.
+        goes = fret > from.fret && finger > from.finger && (from.fret == 0 || hand_stays);
+        break;
+      case Technique::pull_off:
+        // A lower finger is already there, or the string is left open.
+        goes = fret < from.fret && (fret == 0 || (finger < from.finger && hand_stays));
+        break;
+      case Technique::slide:
+        goes = from.fret > 0 && fret != from.fret && finger == from.finger;
+        cost += std::abs(fret - from.fret) * costs_.slide_fret;
+        break;
+      default:
+        break;
+    }
+    if (!goes) return HandMove::impossible;
+  }
+  return cost;
+}
+
+int FretHand::tie_cost(const HandState& before, const Grip& grip) const {
+  int cost = 0;
+  for (int n = 0; n < grip.count; ++n) {
+    const auto i = static_cast<std::size_t>(n);
+    const std::uint8_t string = string_bit(grip.notes[i].string);
+    if ((grip.picked & string) != 0 || grip.techniques[i] != Technique::none) continue;
+    const Stopped from = stopped_at(before, string);
+    if ((before.sounding & string) == 0 || from.fret != grip.notes[i].fret) {
+      cost += costs_.broken_tie;
+    } else if (from.fret > 0 && from.finger != static_cast<int>(grip.fingers[i]) - 1) {
+      cost += costs_.substitute;
+    }
+  }
+  return cost;
+}
+
+HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds, HandState& after) const {
+  HandMove cost;
+  after = {};
+  after.sounding = grip.sounding;
+  if (grip.slurred) {
+    cost.technique = technique_cost(before, grip);
+    if (cost.technique >= HandMove::impossible) return cost;
+  }
+  if (grip.tied) cost.fingers += tie_cost(before, grip);
+
+  int frets = 0;  // that the hand moves by
+  if (grip.position == 0) {
+    after.position = before.position;
+    const int free =
+        before.free_for == 0 ? 1 : before.free_for + static_cast<int>(seconds / HandState::free_step_seconds);
+    after.free_for =
+        before.position == 0 ? 0 : static_cast<std::uint8_t>(std::min<int>(free, HandState::most_free));
+  } else {
+    after.position = grip.position;
+    if (before.position != 0) frets = grip.position - before.position;
+    bool carried = false;  // a slide takes the hand along
+    if (grip.slurred) {
+      carried = std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) !=
+                grip.techniques.end();
+    }
+    if (frets != 0 && !carried) cost.shift = shift_cost(before, std::abs(frets), seconds);
+  }
+
+  // A finger that keeps its string and goes as far as the hand guides it: the shape moves as a block.
+  bool block = false;
+  for (std::size_t f = 0; f < finger_count && frets != 0; ++f) {
+    const Held& held = before.held[f];
+    block = block || (grip.use[f].strings != 0 && held.strings == grip.use[f].strings &&
+                      grip.use[f].fret - held.fret == frets);
+  }
+
+  const Passage passage{grip, frets, block};
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const Held& held = before.held[f];
+    if (grip.use[f].strings != 0) {
+      after.held[f] = put_down(f, held, passage, cost);
+    } else if (held.left > 1) {
+      after.held[f] = stay_down(f, held, passage, cost);
+    }
+  }
+  return cost;
+}
+
+// A finger that the grip uses.
+Held FretHand::put_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const {
+  const Grip& grip = passage.grip;
+  const FingerUse& use = grip.use[finger];
+  Held now{use.strings, use.fret, HandState::remembered, static_cast<std::uint8_t>(use.ringing)};
+  if (use.ringing == WantedNote::let_ring) now.left = HandState::let_ring_remembered;
+  if (held.strings == 0) return now;
+
+  const bool over_open = (held.strings & grip.open) != 0;
+  const bool same_fret = held.fret == use.fret;
+  if (same_fret && (use.strings & ~held.strings) == 0) {  // it is there already
+    if (!over_open) now.strings |= static_cast<std::uint8_t>(held.strings & ~grip.sounding);
+    return now;
+  }
+  if (same_fret && finger == 0 && is_fresh(held) && !over_open && can_lie_down(held, grip)) {
+    cost.fingers += costs_.index_bar;
+    return now;
+  }
+  const bool guided = passage.block && held.strings == use.strings && use.fret - held.fret == passage.frets;
+  if (is_fresh(held) && !guided) cost.fingers += costs_.leap;
+  if ((held.strings & ~grip.sounding) != 0) cost.ring += cut_cost(held);
+  return now;
+}
+
+// A finger that the grip does not use, and that is not forgotten yet.
+Held FretHand::stay_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const {
+  const Grip& grip = passage.grip;
+  // Strings that are struck anew no longer need the finger; under a higher finger it stays planted.
+  const bool needed = (held.strings & ~grip.sounding) != 0;
+  const bool over_open = (held.strings & grip.open) != 0;
+  if (!needed && is_fresh(held) && is_swapped(held, grip)) cost.fingers += costs_.swap;
+  Held now = a_stroke_later(held);
+  if (!over_open && stands_with(finger, held, grip)) {
+    if (!needed) now.ringing = WantedNote::stopped_short;
+    return now;
+  }
+  if (needed) cost.ring += cut_cost(held);
+  const int along = held.fret + passage.frets;
+  if (!passage.block || over_open || along < 1) return {};
+  now.fret = static_cast<std::uint8_t>(along);
+  now.ringing = WantedNote::stopped_short;
+  return stands_with(finger, now, grip) ? now : Held{};
+}
+
+}  // namespace fifthpeg::hands

@@ -1,0 +1,362 @@
+#include "hands/grips.hpp"
+
+#include <algorithm>
+#include <bit>
+
+namespace fifthpeg::hands {
+namespace {
+
+constexpr std::size_t index_of(CostKind kind) {
+  return static_cast<std::size_t>(kind);
+}
+
+// Builds grips note by note: first strings and frets, then fingers in fret order, then techniques.
+class GripBuilder {
+ public:
+  GripBuilder(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+              const Confinement& confinement, bool first_only, std::vector<Grip>& out)
+      : stroke_(stroke),
+        neck_(neck),
+        costs_(costs),
+        confinement_(confinement),
+        first_only_(first_only),
+        out_(out) {
+    grip_.count = stroke.count;
+    for (int n = 0; n < stroke.count; ++n) {
+      crossing_allowed_ = crossing_allowed_ || note(n).finger > static_cast<int>(FretFinger::open);
+    }
+  }
+
+  void build() { lay(0); }
+
+ private:
+  const WantedNote& note(int n) const { return stroke_.notes[static_cast<std::size_t>(n)]; }
+  Placement& placed(int n) { return grip_.notes[static_cast<std::size_t>(n)]; }
+  FretFinger& finger(int n) { return grip_.fingers[static_cast<std::size_t>(n)]; }
+  bool done() const { return first_only_ && !out_.empty(); }
+  void charge(CostKind kind, int units) {
+    std::int16_t& cost = grip_.cost[index_of(kind)];
+    cost = static_cast<std::int16_t>(cost + units);
+  }
+
+  // ---- strings and frets ----
+
+  void lay(int n) {
+    if (n == stroke_.count) {
+      order_stopped_notes();
+      put_fingers(0, 0, 0);
+      return;
+    }
+    for (int string = 1; string <= string_count && !done(); ++string) {
+      if ((grip_.sounding & string_bit(string)) != 0) continue;
+      if (note(n).string != WantedNote::free && note(n).string != string) continue;
+      const auto fret = note(n).fret != WantedNote::free ? std::optional<int>(note(n).fret)
+                                                         : fret_for(neck_.banjo(), note(n), string);
+      if (!fret || *fret > INT8_MAX) continue;
+      const FretFinger open_or_not =
+          note(n).finger == WantedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);
+      if (note(n).finger != WantedNote::free && (open_or_not == FretFinger::open) != (*fret == 0)) continue;
+      placed(n) = {static_cast<std::int8_t>(string), static_cast<std::int8_t>(*fret)};
+      finger(n) = FretFinger::open;
+      const std::uint8_t bit = string_bit(string);
+      grip_.sounding |= bit;
+      if (*fret == 0) grip_.open |= bit;
+      if (within_hand(n)) lay(n + 1);
+      grip_.sounding = static_cast<std::uint8_t>(grip_.sounding & ~bit);
+      grip_.open = static_cast<std::uint8_t>(grip_.open & ~bit);
+    }
+  }
+
+  // Whether the notes laid so far, the last of them `n`, are within one hand's span.
+  bool within_hand(int n) {
+    if (placed(n).fret == 0) return true;
+    const double hard =
+        neck_.limits(1, 4).hard + neck_.thumb_limit();  // exact limits follow with the fingers
+    for (int other = 0; other < n; ++other) {
+      const auto [low, high] = std::minmax(placed(other).fret, placed(n).fret);
+      if (low > 0 && neck_.span_mm(low, high) > hard) return false;
+    }
+    return true;
+  }
+
+  // ---- fingers ----
+
+  // By fret, and at one fret from the fifth string to the first: the order in which fingers stand.
+  void order_stopped_notes() {
+    stopped_ = 0;
+    for (int n = 0; n < stroke_.count; ++n) {
+      if (placed(n).fret > 0) order_[static_cast<std::size_t>(stopped_++)] = n;
+    }
+    std::sort(order_.begin(), order_.begin() + stopped_, [this](int a, int b) {
+      if (placed(a).fret != placed(b).fret) return placed(a).fret < placed(b).fret;
+      return placed(a).string > placed(b).string;
+    });
+  }
+
+  // `floor` is the highest finger at a lower fret, `last` the finger of the note before in the order.
+  void put_fingers(int k, int floor, int last) {
+    if (done()) return;
+    if (k == stopped_) {
+      finish();
+      return;
+    }
+    const int n = order_[static_cast<std::size_t>(k)];
+    const bool same_fret = k > 0 && placed(order_[static_cast<std::size_t>(k - 1)]).fret == placed(n).fret;
+    if (!same_fret) floor = std::max(floor, highest_finger_);
+    for (int f = 1; f <= 4; ++f) {
+      const bool used = grip_.use[static_cast<std::size_t>(f - 1)].strings != 0;
+      const bool bar = used && same_fret && f == last;
+      const bool crossing = same_fret && !used && f < last;
+      if (used ? !bar : f <= floor) continue;
+      if (crossing && !crossing_allowed_) continue;
+      if (!may_be(n, static_cast<FretFinger>(f))) continue;
+      put(n, f, [&] { put_fingers(k + 1, floor, std::max(f, last)); });
+    }
+    const int string = placed(n).string;
+    if ((string == 5 || string == 4) && grip_.use[thumb_index].strings == 0 && may_be(n, FretFinger::thumb)) {
+      put(n, 5, [&] { put_fingers(k + 1, floor, last); });
+    }
+  }
+
+  bool may_be(int n, FretFinger f) const {
+    return note(n).finger == WantedNote::free || note(n).finger == static_cast<int>(f);
+  }
+
+  template <class Then>
+  void put(int n, int f, const Then& then) {
+    FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
+    const FingerUse before = use;
+    const int highest_before = highest_finger_;
+    use.strings |= string_bit(placed(n).string);
+    use.fret = static_cast<std::uint8_t>(placed(n).fret);
+    use.ringing = std::max(use.ringing, note(n).ringing);
+    const int lowest_bit = std::countr_zero(use.strings);
+    const int width = std::bit_width(use.strings) - lowest_bit;
+    use.covered = static_cast<std::uint8_t>(((1U << width) - 1U) << lowest_bit);
+    finger(n) = static_cast<FretFinger>(f);
+    if (f <= 4) highest_finger_ = std::max(highest_finger_, f);
+    then();
+    highest_finger_ = highest_before;
+    finger(n) = FretFinger::open;
+    use = before;
+  }
+
+  // Nothing rings under a bar: no open string, and no string stopped lower down.
+  bool bars_stand() {
+    for (const FingerUse& use : grip_.use) {
+      if (use.strings == 0 || std::has_single_bit(use.strings)) continue;
+      if ((use.covered & grip_.open) != 0) return false;
+      for (int n = 0; n < stroke_.count; ++n) {
+        if ((use.covered & string_bit(placed(n).string)) != 0 && placed(n).fret < use.fret) return false;
+      }
+    }
+    return true;
+  }
+
+  // ---- the whole grip ----
+
+  void finish() {
+    if (!bars_stand()) return;
+    grip_.cost = {};
+    charge_notes();
+    if (!charge_fingers()) return;
+    for_each_position();
+  }
+
+  void charge_notes() {
+    for (int n = 0; n < stroke_.count; ++n) {
+      const int fret = placed(n).fret;
+      const bool on_drone = placed(n).string == drone_string;
+      if (fret == 0) {
+        charge(CostKind::fretting, costs_.open + (on_drone ? costs_.drone : 0));
+        continue;
+      }
+      charge(CostKind::fretting, costs_.fretted + (on_drone ? costs_.fretted_drone : 0));
+      const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
+      if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);
+    }
+  }
+
+  void charge_strain(int low_finger, int low_fret, int high_finger, int high_fret) {
+    const double strain =
+        neck_.span_mm(low_fret, high_fret) - neck_.limits(low_finger, high_finger).comfortable;
+    if (strain > 0.0) charge(CostKind::stretch, 1 + static_cast<int>(strain / 5.0) * costs_.stretch_5_mm);
+  }
+
+  // False where the fingers stand too far apart.
+  bool charge_fingers() {
+    fingers_used_ = 0;
+    lowest_finger_ = 0;
+    int before = 0;
+    for (int f = 1; f <= 4; ++f) {
+      const FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
+      if (use.strings == 0) continue;
+      ++fingers_used_;
+      if (lowest_finger_ == 0) lowest_finger_ = f;
+      if (before != 0) {
+        const int frets_apart = use.fret - grip_.use[static_cast<std::size_t>(before - 1)].fret;
+        charge(CostKind::stretch, std::max(0, f - before - frets_apart) * costs_.cramped +
+                                      std::max(0, frets_apart - (f - before)) * costs_.spread);
+      }
+      for (int g = lowest_finger_; g < f; ++g) {
+        const FingerUse& lower = grip_.use[static_cast<std::size_t>(g - 1)];
+        if (lower.strings == 0) continue;
+        if (neck_.span_mm(lower.fret, use.fret) > neck_.limits(g, f).hard) return false;
+        if (g == before || before == 0 || g == lowest_finger_) charge_strain(g, lower.fret, f, use.fret);
+      }
+      before = f;
+      if (f == 3) charge(CostKind::fingers, costs_.ring_finger);
+      if (f == 4) charge(CostKind::fingers, costs_.little_finger);
+      if (!std::has_single_bit(use.strings)) {
+        charge(CostKind::fingers, f == 1 ? costs_.index_bar : f == 3 ? costs_.ring_bar : costs_.other_bar);
+      }
+    }
+    const bool thumb = grip_.use[thumb_index].strings != 0;
+    charge(CostKind::fingers, (fingers_used_ + (thumb ? 1 : 0)) * costs_.place);
+    if (crossing_allowed_) charge_crossings();
+    return charge_thumb();
+  }
+
+  // Only fixed fingers cross: at one fret, a higher finger on a lower-lying string.
+  void charge_crossings() {
+    for (int k = 1; k < stopped_; ++k) {
+      const int a = order_[static_cast<std::size_t>(k - 1)];
+      const int b = order_[static_cast<std::size_t>(k)];
+      if (finger(a) == FretFinger::thumb || finger(b) == FretFinger::thumb) continue;
+      if (placed(a).fret == placed(b).fret && finger(b) < finger(a))
+        charge(CostKind::fingers, 2 * costs_.cramped);
+    }
+  }
+
+  bool charge_thumb() {
+    const FingerUse& thumb = grip_.use[thumb_index];
+    if (thumb.strings == 0) return true;
+    charge(CostKind::fingers,
+           (thumb.strings & string_bit(drone_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth);
+    for (int f = 1; f <= 4; ++f) {
+      const FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
+      if (use.strings == 0) continue;
+      const auto [low, high] = std::minmax(use.fret, thumb.fret);
+      if (neck_.span_mm(low, high) > neck_.thumb_limit()) return false;
+    }
+    return true;
+  }
+
+  // A grip of several fingers stands where its lowest finger stands. One finger alone may also stand a
+  // little back or forward of its fret in the position.
+  void for_each_position() {
+    if (stopped_ == 0) {
+      emit(0);
+      return;
+    }
+    if (lowest_finger_ == 0) {  // the thumb alone: opposite the middle finger
+      emit(std::max(1, grip_.use[thumb_index].fret - 1));
+      return;
+    }
+    const int fret = grip_.use[static_cast<std::size_t>(lowest_finger_ - 1)].fret;
+    const int natural = fret - lowest_finger_ + 1;
+    if (natural >= 1) emit(natural);
+    const bool alone = fingers_used_ == 1;
+    if (natural < 1 || (alone && lowest_finger_ >= 3)) {
+      const int cramped = std::max(1, natural + 1);
+      const auto cost = grip_.cost;
+      charge(CostKind::stretch, (cramped - natural) * costs_.cramped);
+      emit(cramped);
+      grip_.cost = cost;
+    }
+    if (alone && lowest_finger_ == 4 && natural > 1 &&
+        neck_.span_mm(natural - 1, fret) <= neck_.limits(1, 4).hard) {
+      const auto cost = grip_.cost;
+      charge(CostKind::stretch, costs_.cramped);
+      charge_strain(1, natural - 1, 4, fret);
+      emit(natural - 1);
+      grip_.cost = cost;
+    }
+  }
+
+  // ---- techniques ----
+
+  void emit(int position) {
+    grip_.position = static_cast<std::int8_t>(position);
+    grip_.techniques = {};
+    grip_.slurred = false;
+    grip_.tied = false;
+    grip_.picked = 0;
+    std::int8_t asked = 0;
+    int lost = 0;
+    const auto cost_before = grip_.cost;
+    charge(CostKind::fretting, std::max(0, (position - 3) / 2) * costs_.two_frets_up);
+    for (int n = 0; n < stroke_.count; ++n) {
+      grip_.tied = grip_.tied || note(n).tied;
+      if (!note(n).tied) grip_.picked |= string_bit(placed(n).string);
+      asked = static_cast<std::int8_t>(asked | note(n).slurs);
+      lost += note(n).slur_asked ? 1 : 0;
+    }
+    for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
+      if ((asked & WantedNote::bit(technique)) != 0) emit_slurred(technique);
+    }
+    charge(CostKind::technique, lost * costs_.lost_slur);
+    push();
+    grip_.cost = cost_before;
+  }
+
+  void emit_slurred(Technique technique) {
+    const Grip before = grip_;
+    for (int n = 0; n < stroke_.count; ++n) {
+      if ((note(n).slurs & WantedNote::bit(technique)) == 0 ||
+          (placed(n).fret == 0 && technique != Technique::pull_off)) {
+        if (note(n).slur_asked) charge(CostKind::technique, costs_.lost_slur);
+        continue;
+      }
+      grip_.techniques[static_cast<std::size_t>(n)] = technique;
+      grip_.slurred = true;
+      grip_.picked = static_cast<std::uint8_t>(grip_.picked & ~string_bit(placed(n).string));
+      charge(CostKind::technique, technique == Technique::hammer_on  ? costs_.hammer_on
+                                  : technique == Technique::pull_off ? costs_.pull_off
+                                                                     : costs_.slide);
+      if (!note(n).slur_asked) charge(CostKind::technique, costs_.suggested);
+    }
+    if (grip_.slurred) push();
+    grip_ = before;
+  }
+
+  void push() {
+    out_.push_back(grip_);
+    int total = 0;
+    for (const std::int16_t cost : grip_.cost) total += cost;
+    out_.back().total = total;
+  }
+
+  const WantedStroke& stroke_;
+  const Neck& neck_;
+  const CostTable& costs_;
+  const Confinement& confinement_;
+  bool first_only_;
+  std::vector<Grip>& out_;
+  Grip grip_;
+  std::array<int, string_count> order_{};
+  int stopped_ = 0;
+  int highest_finger_ = 0;
+  int lowest_finger_ = 0;
+  int fingers_used_ = 0;
+  bool crossing_allowed_ = false;
+};
+
+}  // namespace
+
+std::vector<Grip> grips_for(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+                            const Confinement& confinement) {
+  std::vector<Grip> grips;
+  GripBuilder(stroke, neck, costs, confinement, false, grips).build();
+  return grips;
+}
+
+bool can_be_held(const WantedStroke& stroke, const Neck& neck) {
+  static constexpr CostTable costs;
+  static constexpr Confinement anywhere;
+  std::vector<Grip> grips;
+  GripBuilder(stroke, neck, costs, anywhere, true, grips).build();
+  return !grips.empty();
+}
+
+}  // namespace fifthpeg::hands

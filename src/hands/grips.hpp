@@ -1,0 +1,64 @@
+// Grips: the ways in which the fret hand can hold one stroke.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <vector>
+
+#include "hands/costs.hpp"
+#include "hands/reach.hpp"
+#include "hands/wanted.hpp"
+
+namespace fifthpeg::hands {
+
+// The fingers of the fret hand as indices: 0 to 3 are index to little finger, 4 is the thumb.
+inline constexpr std::size_t finger_count = 5;
+inline constexpr std::size_t thumb_index = 4;
+constexpr std::uint8_t string_bit(int string) {
+  return static_cast<std::uint8_t>(1U << (string - 1));
+}
+
+// What one finger does in a grip: one string, or several at the same fret.
+struct FingerUse {
+  std::uint8_t strings = 0;  // that it stops, as bits
+  std::uint8_t covered = 0;  // these, and those that a bar lies over in between
+  std::uint8_t fret = 0;
+  WantedNote::Ringing ringing = WantedNote::stopped_short;
+};
+
+struct Grip {
+  // Of every note, in the order of the stroke's notes.
+  std::array<Placement, string_count> notes{};
+  std::array<FretFinger, string_count> fingers{};
+  std::array<Technique, string_count> techniques{};  // hammer-on, pull-off or slide into it
+  std::int8_t count = 0;
+
+  std::array<FingerUse, finger_count> use{};
+  // Where the index finger stands, or would stand with one finger a fret; 0 where nothing is stopped.
+  std::int8_t position = 0;
+  std::uint8_t sounding = 0;  // strings, as bits
+  std::uint8_t open = 0;      // of these, those that ring open
+  std::uint8_t picked = 0;    // of these, those that are struck by the picking hand
+  bool slurred = false;
+  bool tied = false;
+
+  // What it costs by itself, by CostKind, and together.
+  std::array<std::int16_t, cost_kinds> cost{};
+  int total = 0;
+};
+
+// The part of the neck that was asked for.
+struct Confinement {
+  int low = 1;
+  int high = 127;
+};
+
+// All grips for a stroke, in a fixed order: one note a string, frets that exist, no stretch past the hard
+// limit, fingers in fret order, one finger for several strings only at one fret and with nothing ringing
+// open under it. Fixed points are kept. Empty where no hand can hold the stroke.
+std::vector<Grip> grips_for(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+                            const Confinement& confinement);
+// Whether there is any.
+bool can_be_held(const WantedStroke& stroke, const Neck& neck);
+
+}  // namespace fifthpeg::hands

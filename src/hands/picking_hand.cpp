@@ -1,0 +1,172 @@
+#include "hands/picking_hand.hpp"
+
+#include <bit>
+
+namespace fifthpeg::hands {
+namespace {
+
+constexpr int thumb = static_cast<int>(PickingDigit::thumb);
+constexpr int middle = static_cast<int>(PickingDigit::middle);
+constexpr int nail = static_cast<int>(PickingDigit::nail);
+
+constexpr std::uint8_t bit_of(int string) {
+  return static_cast<std::uint8_t>(1U << (string - 1));
+}
+constexpr std::size_t slot(int string) {
+  return static_cast<std::size_t>(string - 1);
+}
+
+void strike(Picking& picking, int string, int digit, int cost) {
+  picking.digits[slot(string)] = static_cast<std::int8_t>(digit);
+  picking.strings |= bit_of(string);
+  picking.used |= static_cast<std::uint8_t>(1U << digit);
+  picking.cost += cost;
+}
+
+bool any_fixed_beyond_middle(const Struck& struck) {
+  for (const std::int8_t digit : struck.fixed) {
+    if (digit > middle) return true;
+  }
+  return false;
+}
+
+bool allows(const Struck& struck, int string, int digit) {
+  const std::int8_t fixed = struck.fixed[slot(string)];
+  return fixed == no_digit || fixed == digit;
+}
+
+}  // namespace
+
+int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
+  switch (static_cast<PickingDigit>(digit)) {
+    case PickingDigit::thumb:
+      return costs_.thumb_on[slot(string)] + (off_beat ? 0 : costs_.thumb_on_beat);
+    case PickingDigit::index:
+      return costs_.index_on[slot(string)];
+    case PickingDigit::middle:
+      return costs_.middle_on[slot(string)];
+    case PickingDigit::nail:
+      return costs_.nail_on[slot(string)] + (off_beat ? costs_.nail_off_beat : 0);
+    default:
+      return costs_.other_digit;
+  }
+}
+
+std::vector<Picking> PickingHand::ways(const Struck& struck) const {
+  std::vector<Picking> result;
+  const int strings = std::popcount(struck.strings);
+  if (strings == 0) {
+    result.emplace_back();
+  } else if (style_ == Style::clawhammer && !any_fixed_beyond_middle(struck)) {
+    add_frailing(struck, result);
+  } else if (struck.brush && strings > 1) {
+    add_brush(struck, result);
+  } else {
+    if (strings <= 3 || any_fixed_beyond_middle(struck)) add_pinches(struck, result);
+    if (strings > 3) add_brush(struck, result);
+  }
+  if (result.empty() && style_ == Style::clawhammer) {
+    if (struck.brush && strings > 1) {
+      add_brush(struck, result);
+    } else {
+      add_pinches(struck, result);
+    }
+  }
+  return result;
+}
+
+// Digits rise along the strings from the fifth to the first.
+void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) const {
+  const int last = any_fixed_beyond_middle(struck) ? nail : middle;
+  const int strings = std::popcount(struck.strings);
+  const auto extend = [&](const auto& self, int string, int first_digit, const Picking& so_far) -> void {
+    while (string > 0 && (struck.strings & bit_of(string)) == 0) --string;
+    if (string == 0) {
+      out.push_back(so_far);
+      if (strings > 1 && (so_far.used & (1U << middle)) == 0) out.back().cost += costs_.pinch_without_middle;
+      return;
+    }
+    for (int digit = first_digit; digit <= last; ++digit) {
+      if (!allows(struck, string, digit)) continue;
+      Picking more = so_far;
+      // In a pinch the middle finger belongs on the highest-lying string, whichever that is.
+      const bool top_of_pinch = strings > 1 && digit == middle && string <= 2;
+      strike(more, string, digit, top_of_pinch ? 0 : digit_cost(digit, string, struck.off_beat));
+      self(self, string - 1, digit + 1, more);
+    }
+  };
+  extend(extend, string_count, thumb, {});
+}
+
+// One digit draws across all strings between the outermost ones.
+void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) const {
+  const int lowest = std::countr_zero(struck.strings);
+  const int width = std::bit_width(struck.strings) - lowest;
+  const int skipped = width - std::popcount(struck.strings);
+  for (int digit = thumb; digit <= nail; ++digit) {
+    Picking picking;
+    picking.cost = skipped * costs_.skipped_in_brush;
+    bool possible = true;
+    bool fixed = false;
+    for (int string = string_count; string >= 1; --string) {
+      if ((struck.strings & bit_of(string)) == 0) continue;
+      possible = possible && allows(struck, string, digit);
+      fixed = fixed || struck.fixed[slot(string)] != no_digit;
+      strike(picking, string, digit, 0);
+    }
+    // The thumb brushes; another digit only where it is asked for.
+    if (possible && (digit == thumb || fixed)) out.push_back(picking);
+  }
+  if (!out.empty()) return;
+  // Fixed digits that differ: the strings are drawn one after the other with those.
+  Picking picking;
+  for (int string = string_count; string >= 1; --string) {
+    if ((struck.strings & bit_of(string)) == 0) continue;
+    const std::int8_t fixed = struck.fixed[slot(string)];
+    strike(picking, string, fixed == no_digit ? thumb : fixed, costs_.other_digit);
+  }
+  out.push_back(picking);
+}
+
+// The nail takes what the thumb does not; together they are rare.
+void PickingHand::add_frailing(const Struck& struck, std::vector<Picking>& out) const {
+  const int strings = std::popcount(struck.strings);
+  for (int thumbed = 0; thumbed <= string_count; ++thumbed) {  // the string of the thumb; 0 for none
+    if (thumbed > 0 && ((struck.strings & bit_of(thumbed)) == 0 || !allows(struck, thumbed, thumb))) continue;
+    Picking picking;
+    if (thumbed > 0) {
+      strike(picking, thumbed, thumb, digit_cost(thumb, thumbed, struck.off_beat));
+      if (strings > 1) picking.cost += costs_.thumb_with_nail;
+    }
+    const unsigned rest = struck.strings & ~(thumbed > 0 ? bit_of(thumbed) : 0U);
+    bool possible = true;
+    int nail_cost = 0;
+    for (int string = string_count; string >= 1; --string) {
+      if ((rest & bit_of(string)) == 0) continue;
+      possible = possible && allows(struck, string, nail) && (thumbed == 0 || string < thumbed);
+      const int cost = digit_cost(nail, string, struck.off_beat);
+      nail_cost = cost > nail_cost ? cost : nail_cost;
+      strike(picking, string, nail, 0);
+    }
+    if (rest != 0) {
+      const int lowest = std::countr_zero(rest);
+      picking.cost +=
+          nail_cost + (std::bit_width(rest) - lowest - std::popcount(rest)) * costs_.skipped_in_brush;
+    }
+    if (possible) out.push_back(picking);
+  }
+}
+
+int PickingHand::repeat_cost(const Picking& before, const Picking& next, float seconds) const {
+  int cost = 0;
+  if ((before.used & next.used) != 0) {
+    cost += std::popcount(static_cast<unsigned>(before.used & next.used)) * costs_.same_digit.at(seconds);
+  }
+  if ((before.strings & next.strings) != 0) {
+    cost +=
+        std::popcount(static_cast<unsigned>(before.strings & next.strings)) * costs_.same_string.at(seconds);
+  }
+  return cost;
+}
+
+}  // namespace fifthpeg::hands

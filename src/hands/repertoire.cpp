@@ -1,0 +1,75 @@
+#include "hands/repertoire.hpp"
+
+#include <algorithm>
+
+namespace fifthpeg::hands {
+namespace {
+
+Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
+  Struck struck;
+  struck.strings = grip.picked;
+  struck.brush = stroke.brush;
+  struck.off_beat = stroke.off_beat;
+  for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+    if ((grip.picked & string_bit(grip.notes[n].string)) == 0) continue;
+    struck.fixed[static_cast<std::size_t>(grip.notes[n].string - 1)] = stroke.notes[n].digit;
+  }
+  return struck;
+}
+
+}  // namespace
+
+std::size_t Repertoire::Hash::operator()(const WantedStroke& stroke) const {
+  std::size_t hash =
+      static_cast<std::size_t>(stroke.count) * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0);
+  const auto mix = [&hash](int value) {
+    hash = (hash ^ static_cast<std::size_t>(value + 2)) * 0x9E3779B97F4A7C15U;
+  };
+  for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
+    const WantedNote& note = stroke.notes[n];
+    mix(note.midi);
+    mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.digit);
+    mix(note.slurs * 4 + static_cast<int>(note.ringing));
+    mix((note.slur_asked ? 1 : 0) + (note.tied ? 2 : 0) + (note.pushed ? 4 : 0) + (note.dead ? 8 : 0) +
+        (note.harmonic ? 16 : 0));
+  }
+  return hash ^ (hash >> 32);
+}
+
+std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) {
+  const auto known = kept_.find(stroke);
+  if (known != kept_.end()) return known->second;
+
+  auto options = std::make_shared<StrokeOptions>();
+  options->grips = grips_for(stroke, neck_, costs_, confinement_);
+  std::vector<Struck> asked;  // for which pickings have been found, with where they are
+  std::vector<StrokeOptions::Range> found;
+  std::vector<Grip> playable;
+  for (const Grip& grip : options->grips) {
+    const Struck struck = struck_by(grip, stroke);
+    const auto same = std::find_if(asked.begin(), asked.end(), [&](const Struck& other) {
+      return other.strings == struck.strings && other.fixed == struck.fixed;
+    });
+    const auto at = static_cast<std::size_t>(same - asked.begin());
+    if (same == asked.end()) {
+      const std::vector<Picking> ways = picking_.ways(struck);
+      asked.push_back(struck);
+      found.push_back(
+          {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});
+      options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
+    }
+    if (found[at].count == 0) continue;  // fixed digits that do not go with these strings
+    playable.push_back(grip);
+    options->pickings_of.push_back(found[at]);
+    options->playable = options->playable || !grip.slurred;
+    options->slurred = options->slurred || grip.slurred;
+    options->tied = options->tied || grip.tied;
+    options->open = options->open || grip.position == 0;
+  }
+  options->grips = std::move(playable);
+  if (kept_.size() >= most_kept) kept_.clear();
+  kept_.emplace(stroke, options);
+  return options;
+}
+
+}  // namespace fifthpeg::hands

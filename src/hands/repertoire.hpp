@@ -1,0 +1,51 @@
+// Everything that both hands can do for one stroke, found once for equal strokes.
+#pragma once
+
+#include <cstdint>
+#include <memory>
+#include <unordered_map>
+#include <vector>
+
+#include "hands/grips.hpp"
+#include "hands/picking_hand.hpp"
+
+namespace fifthpeg::hands {
+
+struct StrokeOptions {
+  struct Range {  // of pickings
+    std::uint16_t first = 0;
+    std::uint16_t count = 0;
+  };
+  std::vector<Grip> grips;
+  std::vector<Picking> pickings;
+  std::vector<Range> pickings_of;  // each grip
+  bool playable = false;           // some grip plays it whatever came before: without a slur
+  bool slurred = false;            // some grip plays a slur
+  bool tied = false;
+  bool open = false;  // some grip stops nothing
+};
+
+class Repertoire {
+ public:
+  Repertoire(const Neck& neck, const PickingHand& picking, const CostTable& costs,
+             const Confinement& confinement)
+      : neck_(neck), picking_(picking), costs_(costs), confinement_(confinement) {}
+
+  // The options stay as long as somebody holds them; equal strokes share them.
+  std::shared_ptr<const StrokeOptions> of(const WantedStroke& stroke);
+
+ private:
+  struct Hash {
+    std::size_t operator()(const WantedStroke& stroke) const;
+  };
+  // A piece has few strokes that differ; a piece that has more than this makes do with a fresh start.
+  static constexpr std::size_t most_kept = 4096;
+
+  const Neck& neck_;
+  const PickingHand& picking_;
+  const CostTable& costs_;
+  const Confinement& confinement_;
+  std::unordered_map<WantedStroke, std::shared_ptr<const StrokeOptions>, Hash> kept_;
+};
+
+}  // namespace fifthpeg::hands
