@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace fifthpeg::smf_read {
 namespace {
@@ -215,7 +216,8 @@ class Quantiser {
     const double spread = std::max(
         played_spread_s / map_.seconds_per_tick_at(static_cast<std::int64_t>(std::max(0.0, beat.tick))),
         map_.rounding);
-    Fit best;
+    Fit best{beat.compound ? &compound_beat.front() : &simple_beat.front(),
+             std::numeric_limits<double>::infinity()};
     for_each_subdivision(beat, [&](const Subdivision& s) {
       double cost = s.cost + (s.odd ? odd_cost_ : even_cost_);
       std::int64_t before = -1;
@@ -226,7 +228,7 @@ class Quantiser {
         if (k == before) cost += collision_cost;
         before = k;
       }
-      if (best.subdivision == nullptr || cost < best.cost) best = {&s, cost};
+      if (cost < best.cost) best = {&s, cost};
       return true;
     });
     return best;
