@@ -143,15 +143,32 @@ TEST(TextTab, WidthThatCannotBe) {
 }
 
 TEST(TextTab, AMeasureThatIsTooWideIsBrokenAtABeat) {
-  const Tab tab = tab_of(returned_books(), {.width = 24});
-  const auto broken = std::find_if(tab.lines.begin(), tab.lines.end(), [](const std::string& line) {
-    return line.starts_with("d|---") && line.ends_with(">");
-  });
-  ASSERT_NE(broken, tab.lines.end());
-  // Six columns a beat: the line under it ends with a whole beat.
-  const std::string& count = *(broken + 5);
-  EXPECT_EQ(count.back(), '&');
-  EXPECT_NE(tab.text.find("> at the end of a"), std::string::npos);
+  int broken = 0;
+  for (int width = 24; width < 44; ++width) {
+    const Tab tab = tab_of(returned_books(), {.width = width});
+    for (std::size_t i = 0; i + string_count < tab.lines.size(); ++i) {
+      if (!tab.lines[i].starts_with("d>")) continue;
+      ++broken;
+      // What goes on is counted from a number, and stands under the names of the strings again.
+      const std::string& count = tab.lines[i + string_count];
+      const auto first = count.find_first_not_of(' ');
+      ASSERT_NE(first, std::string::npos);
+      EXPECT_NE(std::isdigit(static_cast<unsigned char>(count[first])), 0) << width << ": " << count;
+      EXPECT_TRUE(tab.lines[i + 4].starts_with("g>"));
+    }
+  }
+  EXPECT_GT(broken, 20);
+  EXPECT_NE(tab_of(returned_books(), {.width = 24}).text.find("> at the end of a"), std::string::npos);
+}
+
+TEST(TextTab, SlidesLeanTheWayTheyGo) {
+  Note up = on(3, 2);
+  up.out_of = Technique::slide;
+  Note down = with(on(3, 5), Technique::slide);
+  down.out_of = Technique::slide;
+  const Tab tab = tab_of(score_of({measure(
+      {stroke({1, 4}, {up}), stroke({1, 4}, {down}), stroke({1, 2}, {with(on(3, 4), Technique::slide)})})}));
+  EXPECT_NE(tab.text.find("\nG|-2--/5--\\4--"), std::string::npos) << tab.text;
 }
 
 TEST(TextTab, TellsBarlinesThatItCannotDraw) {
