@@ -1,8 +1,10 @@
-"""The list of what the program refused of music21's corpus, and why: a line a part, in the build folder."""
+"""What became of music21's corpus: how many parts were converted, and which were refused and why, a line a part,
+in the build folder."""
 import os
 import tempfile
 from pathlib import Path
 
+CONVERTED = "converted"
 FOLDER = Path(os.environ.get("FIFTHPEG_BUILD") or tempfile.gettempdir()) / "corpus"
 
 
@@ -29,4 +31,4 @@ def join():
         for kind, members in sorted(kinds.items()):
             out.write(f"{len(members)} parts: {kind}\n")
         out.write("\n")
-        out.writelines(line + "\n" for line in lines)
+        out.writelines(line + "\n" for line in lines if not line.split("\t")[2].startswith(CONVERTED))

@@ -44,6 +44,7 @@ class Tab:
         self.played = []  # notes of the tab staff
         self.noted = []  # notes of the notation staff, with string and fret 0
         self.spelled = []  # (step, alter, octave) as written, of the upper staff
+        self.typeless = []  # measures with a note of a length that no note value has
         self.fifths = []  # (measure, key signature)
         self.transpose, self.capo, self.tuning = 0, 0, {}
         self.tab_staff = None
@@ -124,7 +125,7 @@ class Tab:
         kind = item.findtext("type")
         if is_grace or kind is None:
             if kind is None and item.find("rest") is None:
-                self.flaws.append(f"measure {index}: a note without type")
+                self.typeless.append(index)
             return
         rest = item.find("rest")
         if rest is not None and rest.get("measure") == "yes":
@@ -222,3 +223,48 @@ def repeats_of(data, part=0):
     return [(index, repeat.get("direction"))
             for index, measure in enumerate(root.findall("part")[part].findall("measure"))
             for repeat in measure.iterfind("barline/repeat")]
+
+
+def melody_of(root, part):
+    """[(onset, midi, length)] of a part that has one voice and one staff, ties joined and grace notes left
+    out, as the standard says how to read it; None of any other part."""
+    notes, open_ties, begin, divisions, shift, voices = [], {}, Fraction(0), Fraction(1), 0, set()
+    for measure in root.findall("part")[part].findall("measure"):
+        now = furthest = onset = Fraction(0)
+        for item in measure:
+            if item.tag == "attributes":
+                divisions = Fraction(item.findtext("divisions") or divisions)
+                if int(item.findtext("staves") or 1) > 1:
+                    return None
+                if item.find("transpose") is not None:
+                    shift = (int(item.findtext("transpose/chromatic")) +
+                             12 * int(item.findtext("transpose/octave-change") or 0))
+            elif item.tag == "backup":
+                return None
+            elif item.tag == "forward":
+                now += Fraction(item.findtext("duration")) / divisions
+            elif item.tag == "note" and item.find("grace") is None:
+                voices.add(item.findtext("voice"))
+                length = Fraction(item.findtext("duration")) / divisions
+                if item.find("chord") is None:
+                    onset = now
+                    now += length
+                    furthest = max(furthest, now)
+                if item.find("rest") is not None:
+                    continue
+                if item.find("pitch") is None or item.find("cue") is not None or len(voices) > 1:
+                    return None
+                pitch = item.find("pitch")
+                midi = midi_of(pitch.findtext("step"), pitch.findtext("alter"), pitch.findtext("octave")) + shift
+                ties = {tie.get("type") for tie in item.findall("tie")}
+                index = open_ties.pop((midi, begin + onset), None) if "stop" in ties else None
+                if index is None:
+                    index = len(notes)
+                    notes.append((begin + onset, midi, length))
+                else:
+                    notes[index] = (*notes[index][:2], notes[index][2] + length)
+                if "start" in ties:
+                    open_ties[midi, begin + onset + length] = index
+            furthest = max(furthest, now)
+        begin += furthest
+    return sorted(notes)

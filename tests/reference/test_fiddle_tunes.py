@@ -25,6 +25,7 @@ def sound(target):
     assert schema.errors(data) == []
     result = tab.Tab(data)
     assert result.flaws == []
+    assert result.typeless == []
     assert result.played
     return result
 
