@@ -1,0 +1,297 @@
+// Which key, octave, tuning and capo suit a piece. A capo at fret c with the piece moved by k half steps is
+// for the hands the piece moved by k - c on the bare neck, so that single notes are weighed once for each
+// tuning and move; what comes out best is then fingered as a whole.
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <string>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/hands.hpp"
+#include "hands/fit.hpp"
+#include "hands/model.hpp"
+#include "hands/search.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using hands::Instant;
+
+// What a setting asks besides the hands' cost, in hundredths of a unit for every note of the piece. From
+// memory of what players put up with.
+struct Burdens {
+  int retuned = 40;         // another tuning than open G
+  int capo = 10;            // a capo at all,
+  int capo_fret = 6;        // every fret of it,
+  int high_capo_fret = 35;  // and every fret beyond the second: players rarely go there
+  int fifth_capo_fret = 8;  // every fret that the short string's capo is away from where it usually goes
+  int drone_third = 60;     // the drone sounds the third of the key
+  int drone_outside = 250;  // the drone sounds neither tonic, nor fifth, nor third
+  int string_outside = 80;  // a long string, open, sounds a note that the piece does not have
+  int no_tonic = 45;        // no long string, open, sounds the tonic
+  int other_key = 20;       // the piece sounds in another key than written
+  int outside = 30'000;     // a note beyond the banjo's range, each (not for every note)
+};
+constexpr Burdens burdens;
+
+constexpr int highest_capo = 5;         // common practice: beyond that the strings get stiff and short
+constexpr int highest_fifth_capo = 10;  // spikes and screws sit at frets 7 to 10 (common practice)
+constexpr std::size_t fingered_at_most = 12;
+
+int pitch_class(int midi) {
+  return ((midi % 12) + 12) % 12;
+}
+
+// The piece as far as single notes go.
+struct Notes {
+  std::array<std::uint64_t, 128> at{};  // by MIDI number; what lies outside 0..127 is put at the ends
+  std::array<std::uint64_t, 12> of_class{};
+  std::uint64_t count = 0;
+  int tonic = 0;  // pitch class
+};
+
+Notes notes_of(const Score& score, const std::vector<Instant>& line) {
+  Notes notes;
+  for (const Instant& at : line) {
+    for (const Note& note : stroke_at(score, at).notes) {
+      if (note.dead) continue;
+      const int midi = note.pitch.midi();
+      ++notes.at[static_cast<std::size_t>(std::clamp(midi, 0, 127))];
+      ++notes.of_class[static_cast<std::size_t>(pitch_class(midi))];
+      ++notes.count;
+    }
+  }
+  if (line.empty()) return notes;
+  const Key& key = score.measures.front().key;
+  notes.tonic = pitch_class(7 * tonic(key));
+  // A signature without its mode leaves the tonic open; tunes end on it (common practice).
+  if (key.mode == Mode::none)
+    notes.tonic = pitch_class(stroke_at(score, line.back()).notes.back().pitch.midi());
+  return notes;
+}
+
+struct Candidate {
+  const NamedTuning* tuning = nullptr;
+  Banjo banjo;
+  int half_steps = 0;
+  std::int64_t burden = 0;  // in hundredths of a unit
+  std::int64_t hands = 0;   // the same, of the notes one by one
+  std::uint64_t too_low = 0;
+  std::uint64_t too_high = 0;
+};
+
+// Above the tonic, in half steps.
+int drone_degree(const Notes& notes, const Candidate& candidate) {
+  return pitch_class(candidate.banjo.open_midi(drone_string) - candidate.half_steps - notes.tonic);
+}
+
+int drone_burden(int degree) {
+  if (degree == 0 || degree == 7) return 0;
+  return degree == 3 || degree == 4 ? burdens.drone_third : burdens.drone_outside;
+}
+
+bool is_in_piece(const Notes& notes, int midi) {
+  return notes.of_class[static_cast<std::size_t>(pitch_class(midi))] * 100 >= notes.count;
+}
+
+void set_fifth_capo(const Notes& notes, Candidate& candidate) {
+  const int usual = usual_fifth_capo(candidate.banjo.capo);
+  const auto burden_at = [&](int fret) {
+    candidate.banjo.fifth_capo = fret;
+    return drone_burden(drone_degree(notes, candidate)) + std::abs(fret - usual) * burdens.fifth_capo_fret;
+  };
+  int best = usual;
+  for (int fret = short_nut_fret; fret <= highest_fifth_capo; ++fret) {
+    if (burden_at(fret) < burden_at(best)) best = fret;
+  }
+  candidate.banjo.fifth_capo = best;
+}
+
+void weigh(const Notes& notes, Candidate& candidate) {
+  const Banjo& banjo = candidate.banjo;
+  const hands::CostTable costs;
+  const int lowest = banjo.lowest();
+  for (int midi = 0; midi < 128; ++midi) {
+    const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
+    if (count == 0) continue;
+    hands::WantedNote note;
+    note.midi = static_cast<std::int16_t>(midi + candidate.half_steps);
+    std::int64_t cheapest = -1;
+    for (int string = 1; string <= string_count; ++string) {
+      const auto fret = hands::fret_for(banjo, note, string);
+      if (!fret) continue;
+      const int stopped = costs.fretted + costs.place + std::max(0, (*fret - 4) / 2) * costs.two_frets_up +
+                          (string == drone_string ? costs.fretted_drone : 0);
+      const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
+      if (cheapest < 0 || units < cheapest) cheapest = units;
+    }
+    if (cheapest < 0) {
+      (note.midi < lowest ? candidate.too_low : candidate.too_high) += count;
+      candidate.burden += static_cast<std::int64_t>(count) * burdens.outside;
+    } else {
+      candidate.hands += static_cast<std::int64_t>(count) * cheapest;
+    }
+  }
+  int every_note = 0;
+  if (candidate.tuning->tuning != open_g()) every_note += burdens.retuned;
+  if (banjo.capo > 0) every_note += burdens.capo + banjo.capo * burdens.capo_fret;
+  every_note += std::max(0, banjo.capo - 2) * burdens.high_capo_fret;
+  every_note += std::abs(banjo.fifth_capo - usual_fifth_capo(banjo.capo)) * burdens.fifth_capo_fret;
+  every_note += drone_burden(drone_degree(notes, candidate));
+  for (int string = 1; string < drone_string; ++string) {
+    if (!is_in_piece(notes, banjo.open_midi(string) - candidate.half_steps))
+      every_note += burdens.string_outside;
+  }
+  if (pitch_class(candidate.half_steps) != 0) every_note += burdens.other_key;
+  candidate.burden += static_cast<std::int64_t>(notes.count) * every_note;
+}
+
+std::vector<Candidate> candidates_for(const Score& score, const Notes& notes, const AdviseOptions& options) {
+  std::vector<Candidate> candidates;
+  const int last = options.other_keys ? 5 : 0;
+  const int first = options.other_keys ? -6 : 0;
+  for (const NamedTuning& tuning : named_tunings()) {
+    for (int capo = 0; capo <= highest_capo; ++capo) {
+      for (int octave = -24; octave <= 24; octave += 12) {
+        for (int step = first; step <= last; ++step) {
+          Candidate candidate;
+          candidate.tuning = &tuning;
+          candidate.banjo = score.banjo;
+          candidate.banjo.tuning = tuning.tuning;
+          candidate.banjo.capo = capo;
+          candidate.half_steps = octave + step;
+          set_fifth_capo(notes, candidate);
+          weigh(notes, candidate);
+          candidates.push_back(candidate);
+        }
+      }
+    }
+  }
+  return candidates;
+}
+
+std::string name_of_class(const Score& score, int midi) {
+  const Key key = score.measures.empty() ? Key{} : score.measures.front().key;
+  std::string name = to_string(spell(midi, key));
+  name.erase(name.find_first_of("-0123456789"));
+  return name;
+}
+
+std::string times(std::uint64_t count, const std::string& what) {
+  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
+}
+
+// The weightiest first.
+std::vector<std::string> reasons_for(const Score& score, const Notes& notes, const Candidate& candidate,
+                                     const Advice& advice) {
+  std::vector<std::string> reasons;
+  if (advice.too_low > 0) reasons.push_back(times(advice.too_low, "note") + " below the lowest string");
+  if (advice.too_high > 0) reasons.push_back(times(advice.too_high, "note") + " above the last fret");
+  if (!advice.playable && advice.too_low + advice.too_high == 0) {
+    reasons.emplace_back("some strokes lose notes that no hand can hold");
+  }
+  if (advice.notes > 0) {
+    reasons.push_back(std::to_string((100 * advice.open + advice.notes / 2) / advice.notes) +
+                      "% of the notes on open strings");
+  }
+  if (candidate.banjo.capo > 0) {
+    reasons.push_back("capo at " + std::to_string(candidate.banjo.capo) + ", shapes of " +
+                      to_string(advice.shapes));
+  }
+  const int degree = drone_degree(notes, candidate);
+  const std::string drone = name_of_class(score, candidate.banjo.open_midi(drone_string));
+  reasons.push_back("the drone sounds " + drone +
+                    (degree == 0                  ? ", the tonic"
+                     : degree == 7                ? ", the fifth"
+                     : degree == 3 || degree == 4 ? ", the third"
+                                                  : ", which is not of the key's chord"));
+  for (int string = 4; string >= 1; --string) {
+    const int midi = candidate.banjo.open_midi(string);
+    if (is_in_piece(notes, midi - candidate.half_steps)) continue;
+    reasons.push_back("open string " + std::to_string(string) + ", " + name_of_class(score, midi) +
+                      ", is not in the piece");
+  }
+  if (candidate.tuning->tuning != open_g()) {
+    reasons.push_back("tuned to " + std::string(candidate.tuning->name) + ", " +
+                      std::string(candidate.tuning->spelling));
+  }
+  if (candidate.half_steps != 0 && candidate.half_steps % 12 == 0) {
+    const int octaves = std::abs(candidate.half_steps / 12);
+    reasons.push_back((octaves == 1 ? std::string("an octave") : std::to_string(octaves) + " octaves") +
+                      (candidate.half_steps > 0 ? " higher" : " lower"));
+  } else if (candidate.half_steps != 0) {
+    reasons.push_back("sounds in " + to_string(advice.key));
+  }
+  return reasons;
+}
+
+Advice advice_for(const Score& score, const std::vector<Instant>& line, const Notes& notes,
+                  const Candidate& candidate, const AdviseOptions& options) {
+  Advice advice;
+  advice.banjo = candidate.banjo;
+  advice.half_steps = candidate.half_steps;
+  const Key key = score.measures.empty() ? Key{} : score.measures.front().key;
+  advice.key = moved(key, move_for(key, candidate.half_steps));
+  const int shape_steps = candidate.half_steps - candidate.banjo.capo;
+  advice.shapes = moved(key, move_for(key, shape_steps));
+  advice.notes = notes.count;
+  advice.too_low = candidate.too_low;
+  advice.too_high = candidate.too_high;
+  advice.cost = candidate.hands / 100;
+  advice.playable = advice.too_low + advice.too_high == 0;
+  if (advice.playable) {
+    Score as_set_up;
+    as_set_up.banjo = candidate.banjo;
+    as_set_up.measures = score.measures;
+    HandsOptions hands_options;
+    hands_options.transpose = candidate.half_steps;
+    hands_options.thin = true;
+    hands_options.refinger = Refinger::all;
+    hands_options.scale_length_mm = options.scale_length_mm;
+    hands_options.reach = options.reach;
+    const hands::Model model(candidate.banjo, hands_options, options.style);
+    hands::Repertoire repertoire = model.repertoire();
+    const hands::Fit fit = hands::fit(as_set_up, line, hands_options, repertoire);
+    const hands::Way way = hands::cheapest_way(as_set_up, line, fit, model, repertoire);
+    advice.cost = way.cost;
+    advice.playable = fit.let_go.empty();
+    hands::WantedStrokes strokes(as_set_up, line, fit);
+    for (std::uint32_t i = 0; i < line.size(); ++i) {
+      const hands::Grip& grip = repertoire.of(strokes.at(i))->grips[way.decisions[i].grip];
+      for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+        advice.open += grip.notes[n].fret == 0 ? 1 : 0;
+      }
+    }
+    advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * burdens.outside / 100;
+  }
+  advice.burden += advice.cost + candidate.burden / 100;
+  advice.reasons = reasons_for(score, notes, candidate, advice);
+  advice.convert_options = "--tuning " + std::string(candidate.tuning->slug) + " --capo " +
+                           std::to_string(candidate.banjo.capo) + " --fifth-capo " +
+                           std::to_string(candidate.banjo.fifth_capo) + " --transpose " +
+                           std::to_string(candidate.half_steps);
+  return advice;
+}
+
+}  // namespace
+
+std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
+  if (options.style == Style::automatic) throw UsageError("advice is for one style: name it");
+  const std::vector<Instant> line = hands::line_of(score);
+  const Notes notes = notes_of(score, line);
+  std::vector<Candidate> candidates = candidates_for(score, notes, options);
+  std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
+    return a.burden + a.hands < b.burden + b.hands;
+  });
+  const std::size_t fingered = std::min(candidates.size(), std::max(fingered_at_most, options.most));
+  std::vector<Advice> advice;
+  for (std::size_t i = 0; i < fingered; ++i) {
+    advice.push_back(advice_for(score, line, notes, candidates[i], options));
+  }
+  std::stable_sort(advice.begin(), advice.end(),
+                   [](const Advice& a, const Advice& b) { return a.burden < b.burden; });
+  if (advice.size() > options.most) advice.resize(options.most);
+  return advice;
+}
+
+}  // namespace fifthpeg
