@@ -1,5 +1,7 @@
 #include <algorithm>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "fifthpeg/score.hpp"
 
@@ -152,6 +154,27 @@ bool is_jump(const Direction& direction) {
   return false;
 }
 
+// The tempo in force where each measure begins, as printed; nothing before the first.
+std::vector<std::optional<Tempo>> printed_tempos(const Score& score) {
+  std::vector<std::optional<Tempo>> tempos;
+  tempos.reserve(score.measures.size());
+  std::optional<Tempo> in_force;
+  for (const Measure& measure : score.measures) {
+    tempos.push_back(in_force);
+    if (!measure.tempos.empty()) in_force = measure.tempos.back();
+  }
+  return tempos;
+}
+
+// What is played after a jump goes on in the tempo printed there.
+void restate_tempo(Measure& measure, std::optional<Tempo> printed) {
+  const bool states_its_own = !measure.tempos.empty() && measure.tempos.front().at == 0;
+  if (!printed || states_its_own) return;
+  printed->at = 0;
+  printed->words.clear();
+  measure.tempos.insert(measure.tempos.begin(), *printed);
+}
+
 }  // namespace
 
 PlayingOrder playing_order(const Score& score, std::size_t limit) {
@@ -167,9 +190,13 @@ Score unfolded(const Score& score) {
   result.key_estimated = score.key_estimated;
   const PlayingOrder order = playing_order(score);
   result.measures.reserve(order.measures.size());
+  const std::vector<std::optional<Tempo>> tempos = printed_tempos(score);
   int number = 1;
+  std::size_t expected = 0;
   for (const std::size_t index : order.measures) {
     Measure measure = score.measures[index];
+    if (index != expected) restate_tempo(measure, tempos[index]);
+    expected = index + 1;
     measure.repeat_starts = false;
     measure.repeat_times = 0;
     measure.ending.reset();

@@ -160,6 +160,20 @@ TEST(Unfolded, HasNoSignsLeft) {
   }
 }
 
+TEST(Unfolded, GoesBackToTheTempoPrintedThere) {
+  Score score = lettered("ABC");
+  score.measures[0].tempos.push_back({0, 100, {1, 4}, "", true});
+  score.measures[2].tempos.push_back({0, 160, {1, 4}, "", true});
+  score.measures[1].repeat_starts = true;
+  score.measures[2].repeat_times = 2;
+  const Score straight = unfolded(score);  // A B C B C
+  ASSERT_EQ(straight.measures.size(), 5U);
+  ASSERT_EQ(straight.measures[3].tempos.size(), 1U);
+  EXPECT_EQ(straight.measures[3].tempos[0].quarters_per_minute, Fraction(100));
+  ASSERT_EQ(straight.measures[4].tempos.size(), 1U);
+  EXPECT_EQ(straight.measures[4].tempos[0].quarters_per_minute, Fraction(160));
+}
+
 TEST(Normalise, JoinsTiedStrokesInsideAMeasure) {
   Score score = lettered("AB");
   Note long_note = note(67);
