@@ -1,11 +1,10 @@
 // What an embedding program does: read, put on the banjo, write.
-#include <fstream>
-#include <iostream>
-#include <iterator>
-
 #include <fifthpeg/hands.hpp>
 #include <fifthpeg/read.hpp>
 #include <fifthpeg/write.hpp>
+#include <fstream>
+#include <iostream>
+#include <iterator>
 
 int main(int, char** argv) {
   std::ifstream file(argv[1], std::ios::binary);
