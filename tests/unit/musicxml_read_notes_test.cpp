@@ -64,7 +64,8 @@ TEST(MusicXmlTechniques, SlurOverATieGoesOnFromItsEnd) {
 
 TEST(MusicXmlTechniques, SlurWithoutItsOtherEnd) {
   const Reading reading = read_sound(one_measure(note("D4", 4, "<slur type=\"start\"/>") + note("E4", 4)));
-  EXPECT_EQ(first_note(reading).out_of, Technique::none);
+  EXPECT_EQ(first_note(reading, 0).out_of, Technique::slur);
+  EXPECT_EQ(first_note(reading, 1).into, Technique::none);
   EXPECT_EQ(told(reading.report, "musicxml-slur-alone", Telling::repair), 1U);
 }
 
@@ -124,9 +125,9 @@ TEST(MusicXmlTechniques, BrushesAndArticulations) {
   EXPECT_EQ(strokes(with("<arpeggiate direction=\"down\"/>"))[0].brush, Brush::down);
   EXPECT_EQ(told(with("<non-arpeggiate type=\"top\"/>").report, "musicxml-non-arpeggiate", Telling::choice),
             1U);
-  const auto& all = strokes(with(
+  const Articulations all = strokes(with(
       "<articulations><accent/><strong-accent/><staccato/><tenuto/></articulations><fermata/>"))[0]
-                        .articulations;
+                                .articulations;
   EXPECT_EQ(all, (Articulations{true, true, true, true, true}));
   EXPECT_EQ(
       told(with("<articulations><scoop/></articulations>").report, "musicxml-element-scoop", Telling::loss),

@@ -29,7 +29,8 @@ int staff_number(const Element& element, PartState& state) {
 void read_divisions(const Element& element, PartState& state) {
   const auto divisions = decimal(token_of(element));
   if (!divisions || *divisions <= 0 || *divisions > 1'000'000'000) {
-    state.tell.repair("musicxml-divisions", "divisions that cannot be were left out", element.GetLineNum());
+    state.tell.repair("musicxml-divisions", "divisions that cannot be were left out",
+                      state.tell.line_of(element));
     return;
   }
   state.divisions = divisions;
@@ -53,7 +54,7 @@ Mode mode_of(const Element& element, PartState& state) {
       std::find_if(rows.begin(), rows.end(), [&](const Row& one) { return one.first == text; });
   if (row != rows.end()) return row->second;
   state.tell.loss("musicxml-mode", "a mode that is none of the church modes is left out",
-                  element.GetLineNum());
+                  state.tell.line_of(element));
   return Mode::none;
 }
 
@@ -77,7 +78,7 @@ void read_key(const Element& element, PartState& state) {
           if (folded != *fifths) {
             state.tell.repair("musicxml-key",
                               "a key of more than seven accidentals was read as its enharmonic",
-                              child.GetLineNum());
+                              state.tell.line_of(child));
           }
           key.fifths = static_cast<std::int8_t>(folded);
         }
@@ -93,7 +94,7 @@ void read_key(const Element& element, PartState& state) {
   });
   if (!traditional) {
     state.tell.loss("musicxml-key-non-traditional", "a key that is not one of sharps or flats was left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
     return;
   }
   state.part.has_key = true;
@@ -105,7 +106,7 @@ void read_key(const Element& element, PartState& state) {
   if (staff > 1 && !first) {
     if (key != state.key) {
       state.tell.loss("musicxml-key-of-staff", "a key of its own for another staff was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
       state.written_key = written;
     }
     return;
@@ -191,7 +192,7 @@ void read_time(const Element& element, PartState& state) {
         state.tell.loss(
             "musicxml-senza-misura",
             "music without a meter keeps the meter before it; each measure is as long as its notes",
-            child.GetLineNum());
+            state.tell.line_of(child));
         break;
       default:  // interchangeable among them
         state.tell.unread(child);
@@ -199,12 +200,12 @@ void read_time(const Element& element, PartState& state) {
   });
   if (free) return;
   if (wrong || meter.beats.empty()) {
-    state.tell.repair("musicxml-meter", "a meter that cannot be was left out", element.GetLineNum());
+    state.tell.repair("musicxml-meter", "a meter that cannot be was left out", state.tell.line_of(element));
     return;
   }
   if (pairs > 1) {
     state.tell.choice("musicxml-meter-mixed", "a meter of several units was brought to one unit",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
   }
   if (staff > 1 && meter.length() == state.meter.length()) return;
   state.meter = meter;
@@ -213,7 +214,7 @@ void read_time(const Element& element, PartState& state) {
   } else {
     state.tell.repair("musicxml-meter-inside",
                       "a meter that changes inside a measure holds from the next one on",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
   }
 }
 
@@ -262,7 +263,8 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   });
   const auto pitch = tuning_pitch(element, state);
   if (!pitch || line < 1 || line > static_cast<int>(staff.tuning.size())) {
-    state.tell.repair("musicxml-tuning", "a string tuned to no pitch was left out", element.GetLineNum());
+    state.tell.repair("musicxml-tuning", "a string tuned to no pitch was left out",
+                      state.tell.line_of(element));
     return;
   }
   auto& place = staff.tuning.at(static_cast<std::size_t>(line - 1));
@@ -270,7 +272,7 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   if (later && place && *place != *pitch) {
     state.tell.loss("musicxml-retuning",
                     "a tuning that changes inside the piece is left out: the first one holds",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
     return;
   }
   place = pitch;
@@ -295,10 +297,10 @@ void read_staff_details(const Element& element, PartState& state) {
         const auto capo = whole_number(token_of(child));
         const bool later = state.part.measures.size() > 1 || state.position > 0;
         if (!capo || *capo < 0 || *capo > 20) {
-          state.tell.repair("musicxml-capo", "a capo on no fret was left out", child.GetLineNum());
+          state.tell.repair("musicxml-capo", "a capo on no fret was left out", state.tell.line_of(child));
         } else if (later && state.part.capo.value_or(0) != *capo) {
           state.tell.loss("musicxml-capo-changes", "a capo that changes inside the piece is left out",
-                          child.GetLineNum());
+                          state.tell.line_of(child));
         } else {
           state.part.capo = capo;
         }
@@ -335,7 +337,7 @@ void read_transpose(const Element& element, PartState& state) {
         const auto exact = decimal(token_of(child)).value_or(0);
         if (!exact.is_whole()) {
           state.tell.loss("musicxml-microtone", "a pitch between two half steps was read as the nearest one",
-                          child.GetLineNum());
+                          state.tell.line_of(child));
         }
         chromatic = static_cast<int>(std::clamp<std::int64_t>((exact + Fraction(1, 2)).floor(), -1000, 1000));
         break;
@@ -350,7 +352,7 @@ void read_transpose(const Element& element, PartState& state) {
   const int half_steps = chromatic + 12 * octaves;
   if (std::abs(half_steps) > farthest_shift) {
     state.tell.repair("musicxml-transpose", "a transposition beyond five octaves was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     return;
   }
   Transposition by;

@@ -60,7 +60,7 @@ void read_ending(const Element& element, PartState& state) {
   if (type == "start") {
     if (numbers.empty()) {
       state.tell.repair("musicxml-ending", "an ending without a number was read as the first",
-                        element.GetLineNum());
+                        state.tell.line_of(element));
       numbers = {1};
     }
     state.open_ending = numbers;
@@ -69,7 +69,7 @@ void read_ending(const Element& element, PartState& state) {
   }
   if (!state.open_ending) {
     state.tell.repair("musicxml-ending-without-start", "the end of an ending that never began was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     return;
   }
   if (!measure.ending) measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
@@ -90,7 +90,7 @@ void read_repeat(const Element& element, Bar& bar, PartState& state) {
         times = 2;
         state.tell.repair("musicxml-repeat-times",
                           "a repeat that is played fewer than two times was read as two",
-                          element.GetLineNum());
+                          state.tell.line_of(element));
       }
     } else {
       state.tell.unread(attribute, element);
@@ -98,7 +98,7 @@ void read_repeat(const Element& element, Bar& bar, PartState& state) {
   });
   if (bar.where == Bar::Where::middle) {
     state.tell.loss("musicxml-repeat-inside", "a repeat sign inside a measure is left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
     bar.forward = bar.backward = false;
     return;
   }
@@ -191,7 +191,7 @@ void read_barline(const Element& element, PartState& state) {
   const Fraction at = bar.where == Bar::Where::left ? Fraction(0) : state.position;
   if (segno) state.measure->directions.push_back({{at, Direction::Kind::segno, {}}, 1});
   if (coda) state.measure->directions.push_back({{at, Direction::Kind::coda, {}}, 1});
-  set_style(bar, element.GetLineNum(), state);
+  set_style(bar, state.tell.line_of(element), state);
 }
 
 }  // namespace fifthpeg::musicxml_read

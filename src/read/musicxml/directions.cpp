@@ -4,6 +4,7 @@
 
 #include "read/musicxml/part_reader.hpp"
 #include "write/musicxml/conventions.hpp"
+#include "write/musicxml/decimal.hpp"
 
 namespace fifthpeg::musicxml_read {
 namespace {
@@ -33,29 +34,12 @@ struct Heard {
   Fraction offset;
 };
 
-// With fewer decimal places a tempo is what it says; with as many as this it is the simplest fraction that
-// rounds to it there. (Stern-Brocot descent between the two bounds; whole steps are taken at once.)
-Fraction simplest_between(Fraction low, Fraction high) {
-  // low < high, both positive
-  const std::int64_t whole = low.floor();
-  if (Fraction(whole) == low) return low;
-  if (Fraction(whole + 1) < high) return whole + 1;
-  const Fraction rest = simplest_between(Fraction(1) / (high - whole), Fraction(1) / (low - whole));
-  return Fraction(whole) + Fraction(1) / rest;
-}
-
-// 10^9 quarters a minute are more than any clock.
+// Quarters a minute; beyond a million is no tempo. Many decimal places stand for a fraction.
 std::optional<Fraction> tempo_of(std::string_view text) {
-  const auto value = decimal(text);
-  if (!value || *value <= 0 || *value > 1'000'000) return std::nullopt;
-  const auto point = text.find('.');
-  if (point == std::string_view::npos ||
-      trimmed(text.substr(point + 1)).size() < static_cast<std::size_t>(musicxml::exact_tempo_places)) {
-    return value;
-  }
-  constexpr std::int64_t twice_the_last_place = 2'000'000'000;
-  const Fraction half(1, twice_the_last_place);
-  return simplest_between(*value - half, *value + half);
+  constexpr std::int64_t fastest = 1'000'000;
+  const auto value = musicxml::fraction_of_decimal(trimmed(text));
+  if (!value || *value <= 0 || *value > fastest) return std::nullopt;
+  return value;
 }
 
 class DirectionReader {
@@ -201,7 +185,7 @@ class DirectionReader {
     constexpr int longest_unit = 64;
     if (!known || mark.beat_unit <= 0 || mark.beat_unit > longest_unit) {
       state_.tell.loss("musicxml-metronome", "a tempo mark that states no notes a minute is left out",
-                       element.GetLineNum());
+                       state_.tell.line_of(element));
       return;
     }
     mark_ = mark;
@@ -216,7 +200,7 @@ class DirectionReader {
           if (!heard_.tempo) {
             state_.tell.repair("musicxml-tempo",
                                "a tempo that is no number, or beyond any clock, was left out",
-                               element.GetLineNum());
+                               state_.tell.line_of(element));
           }
           break;
         case Name::dacapo:
@@ -291,16 +275,16 @@ class DirectionReader {
     if (straight) {
       if (!state_.part.swing) return;
       state_.tell.loss("musicxml-swing-changes", "a swing that changes inside the piece holds throughout",
-                       element.GetLineNum());
+                       state_.tell.line_of(element));
       return;
     }
     constexpr int most = 100;
     known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
     if (!known) {
-      state_.tell.repair("musicxml-swing", "a swing of no ratio was left out", element.GetLineNum());
+      state_.tell.repair("musicxml-swing", "a swing of no ratio was left out", state_.tell.line_of(element));
     } else if (state_.part.swing && *state_.part.swing != swing) {
       state_.tell.loss("musicxml-swing-changes", "a swing that changes inside the piece holds throughout",
-                       element.GetLineNum());
+                       state_.tell.line_of(element));
     } else {
       state_.part.swing = swing;
     }

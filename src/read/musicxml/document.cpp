@@ -4,7 +4,6 @@
 #include <unordered_map>
 
 #include "fifthpeg/errors.hpp"
-#include "read/musicxml/encoding.hpp"
 #include "read/musicxml/markup.hpp"
 
 namespace fifthpeg::musicxml_read {
@@ -14,32 +13,6 @@ Place at_line(std::int64_t line) {
   Place place;
   place.line = line;
   return place;
-}
-
-std::string what_is_wrong(tinyxml2::XMLError error) {
-  switch (error) {
-    case tinyxml2::XML_ERROR_EMPTY_DOCUMENT:
-      return "there is no XML in the file";
-    case tinyxml2::XML_ERROR_MISMATCHED_ELEMENT:
-      return "the XML is broken: an element is closed that is not the one open";
-    case tinyxml2::XML_ERROR_PARSING_ATTRIBUTE:
-      return "the XML is broken inside an attribute";
-    case tinyxml2::XML_ERROR_PARSING_ELEMENT:
-      return "the XML is broken inside a tag";
-    case tinyxml2::XML_ERROR_PARSING_TEXT:
-      return "the XML is broken: text that never ends; is the file cut off?";
-    case tinyxml2::XML_ERROR_PARSING_CDATA:
-      return "the XML is broken: a CDATA section that never ends";
-    case tinyxml2::XML_ERROR_PARSING_COMMENT:
-      return "the XML is broken: a comment that never ends";
-    case tinyxml2::XML_ERROR_PARSING_DECLARATION:
-    case tinyxml2::XML_ERROR_PARSING_UNKNOWN:
-      return "the XML is broken in a declaration";
-    case tinyxml2::XML_ELEMENT_DEPTH_EXCEEDED:
-      return "elements are nested more deeply than in any MusicXML";
-    default:
-      return "the XML is broken or cut off";
-  }
 }
 
 // The name of an element for a message: bounded, and printable.
@@ -70,12 +43,13 @@ std::string shown(const char* name) {
 }  // namespace
 
 Document::Document(std::string_view bytes, Report& report) {
-  Decoded decoded;
-  decode(bytes, decoded, report);
-  encoding_ = decoded.encoding;
-  std::string repaired;
-  const std::string_view text = without_traps(decoded.text, repaired, report);
-  if (const auto error = xml_.Parse(text.data(), text.size()); error != tinyxml2::XML_SUCCESS) {
+  decode(bytes, decoded_, report);
+  encoding_ = decoded_.encoding;
+  const std::string_view text = without_traps(decoded_.text, repaired_, report);
+  Sliced sliced = slice(text);
+  slices_ = std::move(sliced.slices);
+  if (const auto error = xml_.Parse(sliced.skeleton.data(), sliced.skeleton.size());
+      error != tinyxml2::XML_SUCCESS) {
     throw ReadError(what_is_wrong(error), at_line(xml_.ErrorLineNum()));
   }
   root_ = xml_.RootElement();
@@ -125,17 +99,22 @@ void Document::collect_parts(Report& report) {
     }
     return parts_[found->second];
   };
+  // The slices come in the order of the elements that stand for them, in parts and measures alike.
+  std::size_t next = 0;
   each_child(*root_, [&](const Element& outer, Name name) {
-    if (name == Name::part && !timewise_) {
-      PartSource& part = part_of(outer);
-      each_child(outer, [&](const Element& inner, Name kind) {
-        if (kind == Name::measure) part.measures.push_back({&inner, &inner});
-      });
-    } else if (name == Name::measure && timewise_) {
-      each_child(outer, [&](const Element& inner, Name kind) {
-        if (kind == Name::part) part_of(inner).measures.push_back({&outer, &inner});
-      });
-    }
+    if (name != Name::part && name != Name::measure) return;
+    const bool is_part = name == Name::part;
+    PartSource* part = is_part && !timewise_ ? &part_of(outer) : nullptr;
+    each_child(outer, [&](const Element& inner, Name kind) {
+      if (kind != Name::part && kind != Name::measure) return;
+      if (next == slices_.size()) return;  // cannot be, unless the XML is broken in a way the parser takes
+      const Slice& slice = slices_[next++];
+      if (part != nullptr && kind == Name::measure) {
+        part->measures.push_back({&inner, slice});
+      } else if (!is_part && timewise_ && kind == Name::part) {
+        part_of(inner).measures.push_back({&outer, slice});
+      }
+    });
   });
 }
 

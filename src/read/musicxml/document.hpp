@@ -1,5 +1,5 @@
 // A MusicXML document opened: its head, and its parts as lists of measures, whether it was partwise or
-// timewise.
+// timewise. The measures are still text: see SliceParser.
 #pragma once
 
 #include <string>
@@ -8,13 +8,15 @@
 #include <vector>
 
 #include "fifthpeg/report.hpp"
+#include "read/musicxml/encoding.hpp"
+#include "read/musicxml/slices.hpp"
 #include "read/musicxml/values.hpp"
 
 namespace fifthpeg::musicxml_read {
 
 struct MeasureSource {
-  const Element* measure = nullptr;  // has the attributes: number, implicit
-  const Element* music = nullptr;    // has the notes: the same element, or in timewise scores a part
+  const Element* measure = nullptr;  // an element without content that has the attributes: number, implicit
+  Slice music;                       // the text of the element that has the notes
 };
 
 struct PartSource {
@@ -25,8 +27,8 @@ struct PartSource {
 
 class Document {
  public:
-  // `bytes` in any encoding. Throws ReadError with the line for what is not XML, and for XML that is not
-  // a MusicXML score.
+  // `bytes` in any encoding; they must outlive the document. Throws ReadError with the line for what is not
+  // XML, and for XML that is not a MusicXML score.
   Document(std::string_view bytes, Report& report);
 
   const Element& root() const { return *root_; }
@@ -38,7 +40,10 @@ class Document {
  private:
   void collect_parts(Report& report);
 
-  tinyxml2::XMLDocument xml_;
+  Decoded decoded_;
+  std::string repaired_;
+  std::vector<Slice> slices_;
+  tinyxml2::XMLDocument xml_;  // all but the measures
   const Element* root_ = nullptr;
   std::string version_;
   std::string encoding_;

@@ -72,7 +72,7 @@ void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
   } else {
     chord.kind = "other";
     state.tell.repair("musicxml-kind", "a kind of chord that MusicXML does not have was read as `other`",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
   }
   each_attribute(element, [&](const Attribute& attribute, Name name) {
     if (name == Name::text) {
@@ -112,7 +112,7 @@ void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
     chord.degrees.push_back(degree);
   } else {
     state.tell.repair("musicxml-degree", "a chord degree without a number was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
   }
 }
 
@@ -163,7 +163,7 @@ void read_harmony(const Element& element, PartState& state) {
   });
   if (!root && chord.kind != "none") {
     state.tell.loss("musicxml-chord-without-root", "a chord symbol without a root is left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
     return;
   }
   const Transposition& by = state.transpositions[1];

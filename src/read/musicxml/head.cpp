@@ -124,7 +124,7 @@ class HeadReader {
       add_line(work.lyricist, text_of(element));
     } else {
       tell_.loss("musicxml-creator", "a creator who is not composer, arranger or lyricist is left out",
-                 element.GetLineNum());
+                 tell_.line_of(element));
     }
   }
 
@@ -156,7 +156,7 @@ class HeadReader {
     }
     if (!known) {
       tell_.loss("musicxml-miscellaneous", "a miscellaneous field of the file is left out",
-                 element.GetLineNum());
+                 tell_.line_of(element));
     }
   }
 
@@ -169,7 +169,7 @@ class HeadReader {
       if (name == Name::credit_words) add_line(words, text_of(child));
     });
     if (title && titles_.credit.empty()) titles_.credit = std::move(words);
-    credit_line_ = element.GetLineNum();
+    credit_line_ = tell_.line_of(element);
   }
 
   void settle_title() {

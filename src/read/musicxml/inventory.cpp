@@ -28,10 +28,13 @@ class PartWalk {
   PartWalk(const PartSource& source, PartSummary& summary, PartTraits& traits)
       : source_(source), summary_(summary), traits_(traits) {}
 
-  void run() {
+  void run(bool with_music) {
     summary_.id = source_.id;
     if (source_.description != nullptr) describe(*source_.description);
-    for (const MeasureSource& measure : source_.measures) walk(*measure.music);
+    if (with_music) {
+      SliceParser parser;
+      for (const MeasureSource& measure : source_.measures) walk(parser.parse(measure.music));
+    }
     settle();
   }
 
@@ -260,11 +263,13 @@ Choice wanted_part(const Survey& survey, const std::string& wanted) {
 
 Survey survey(const Document& document) {
   Survey result;
+  // Of the only part nothing has to be known before it is read.
+  const bool with_music = document.parts().size() > 1;
   const std::size_t count = document.parts().size();
   result.parts.resize(count);
   result.traits.resize(count);
   for (std::size_t i = 0; i < count; ++i)
-    PartWalk(document.parts()[i], result.parts[i], result.traits[i]).run();
+    PartWalk(document.parts()[i], result.parts[i], result.traits[i]).run(with_music);
   return result;
 }
 

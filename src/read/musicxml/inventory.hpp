@@ -24,7 +24,8 @@ struct Survey {
   std::vector<PartTraits> traits;
 };
 
-// Walks all parts once; `sounding` pitches, transposition included.
+// Walks all parts once; pitches as they sound, transposition included. The only part of a file is not walked:
+// its notes are counted when it has been read.
 Survey survey(const Document& document);
 
 struct Choice {

@@ -42,7 +42,7 @@ std::optional<std::int16_t> small_number(const Element& element, PartState& stat
   const auto number = whole_number(token_of(element));
   if (number && *number >= 0 && *number < 100) return static_cast<std::int16_t>(*number);
   state.tell.repair("musicxml-string-fret", "a string or fret that is no number was left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
   return std::nullopt;
 }
 
@@ -61,7 +61,7 @@ void read_fingering(const Element& element, RawNote& note, PartState& state) {
   }
   if (!finger || (note.note.finger && *note.note.finger != *finger)) {
     state.tell.loss("musicxml-fingering", "a fingering that is not one of 0, 1, 2, 3, 4 and T is left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
     return;
   }
   note.note.finger = finger;
@@ -104,7 +104,7 @@ void read_pluck(const Element& element, RawNote& note, PartState& state) {
     }
   }
   state.tell.loss("musicxml-pluck", "a picking digit that is not one of T I M R L (or p i m a c) is left out",
-                  element.GetLineNum());
+                  state.tell.line_of(element));
 }
 
 void read_bend(const Element& element, RawNote& note, PartState& state) {
@@ -139,11 +139,12 @@ void read_bend(const Element& element, RawNote& note, PartState& state) {
   }
   if (cents == 0 || cents > most) {
     state.tell.repair("musicxml-bend", "a bend of no or an impossible height was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     return;
   }
   if (note.note.choke) {
-    state.tell.loss("musicxml-bend-again", "a second bend of one note is left out", element.GetLineNum());
+    state.tell.loss("musicxml-bend-again", "a second bend of one note is left out",
+                    state.tell.line_of(element));
     return;
   }
   note.note.choke = Choke{static_cast<std::int16_t>(cents), before, false};
@@ -213,7 +214,7 @@ void read_articulations(const Element& element, RawNote& note, PartState& state)
       case Name::staccatissimo:
       case Name::spiccato:
         state.tell.choice("musicxml-staccato", "staccatissimo and spiccato are read as staccato",
-                          child.GetLineNum());
+                          state.tell.line_of(child));
         note.articulations.staccato = true;
         break;
       case Name::staccato:
@@ -290,7 +291,7 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
       connect(note.note, read_ends(child, state), Technique::slide);
       break;
     case Name::glissando:
-      state.tell.choice("musicxml-glissando", "a glissando is read as a slide", child.GetLineNum());
+      state.tell.choice("musicxml-glissando", "a glissando is read as a slide", state.tell.line_of(child));
       connect(note.note, read_ends(child, state), Technique::slide);
       break;
     case Name::articulations:
@@ -305,7 +306,8 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
       break;
     case Name::non_arpeggiate:
       state.tell.choice("musicxml-non-arpeggiate",
-                        "a bracket for notes struck together says what a chord says", child.GetLineNum());
+                        "a bracket for notes struck together says what a chord says",
+                        state.tell.line_of(child));
       break;
     case Name::dynamics:
       state.measure->directions.push_back({{note.chord && state.any_note ? state.chord_onset : state.position,

@@ -42,7 +42,7 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   if (!written.alter.is_whole()) {
     alter = static_cast<int>((written.alter + Fraction(1, 2)).floor());
     state.tell.loss("musicxml-microtone", "a pitch between two half steps was read as the nearest one",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
   }
   const Transposition& by = state.transpositions.at(static_cast<std::size_t>(staff));
   Pitch pitch{*written.letter, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*written.octave)};
@@ -138,7 +138,7 @@ void read_notehead(const Element& element, RawNote& note, PartState& state) {
     note.note.dead = true;
   } else if (head != "normal" && head != "none") {
     state.tell.loss("musicxml-element-notehead", "a notehead of another shape than normal or x is left out",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
   }
   state.tell.attributes_unread(element);
 }
@@ -214,7 +214,7 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
   if (!body.duration || *body.duration <= 0) {
     state.tell.repair("musicxml-duration-missing",
                       "a note without a duration was given the one that is printed, or a quarter",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     return printed > 0 ? printed : Fraction(1, 4);
   }
   if (!state.divisions) {
@@ -224,13 +224,14 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
     state.divisions = divisions;
     state.last_duration_text = {};
     state.tell.repair("musicxml-divisions-missing",
-                      "the divisions are missing; they were found from a note's value", element.GetLineNum());
+                      "the divisions are missing; they were found from a note's value",
+                      state.tell.line_of(element));
     return result;
   }
   if (printed > 0 && printed != *body.duration && !note.measure_rest) {
     state.tell.repair("musicxml-printed-value",
                       "type and dots of a note contradict its duration; the duration was believed",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
   }
   return *body.duration;
 }
@@ -239,7 +240,7 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
 
 void read_note(const Element& element, PartState& state) {
   RawNote note;
-  note.line = element.GetLineNum();
+  note.line = state.tell.line_of(element);
   NoteBody body;
   note_attributes(element, state);
   each_child(element, [&](const Element& child, Name name) { read_child(child, name, note, body, state); });
@@ -256,7 +257,7 @@ void read_note(const Element& element, PartState& state) {
   } else {
     if (note.chord) {
       state.tell.repair("musicxml-chord-alone", "a chord note without a note before it stands by itself",
-                        element.GetLineNum());
+                        state.tell.line_of(element));
       note.chord = false;
     }
     note.onset = state.position;
@@ -266,14 +267,14 @@ void read_note(const Element& element, PartState& state) {
   }
   state.tell.move_to(note.onset);
   if (body.cue) {
-    state.tell.loss("musicxml-cue", "cue notes are left out", element.GetLineNum());
+    state.tell.loss("musicxml-cue", "cue notes are left out", state.tell.line_of(element));
     return;
   }
   if (body.has_pitch) {
     const auto pitch = sounding(body.pitch, note.staff, element, state);
     if (!pitch) {
       state.tell.repair("musicxml-pitch", "a pitch that no instrument has was left out",
-                        element.GetLineNum());
+                        state.tell.line_of(element));
       if (note.grace != Grace::none || note.chord) return;
       note.kind = RawNote::Kind::unpitched;
     } else {

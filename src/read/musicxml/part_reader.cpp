@@ -47,7 +47,7 @@ std::optional<Fraction> step_length(const Element& element, PartState& state) {
   state.tell.attributes_unread(element);
   if (!length || *length < 0) {
     state.tell.repair("musicxml-duration", "a duration that is no length of time was left out",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     return std::nullopt;
   }
   return length;
@@ -67,7 +67,7 @@ void back_up(const Element& element, PartState& state) {
   state.position -= *length;
   if (state.position < 0) {
     state.tell.repair("musicxml-backup", "a backup led before the start of its measure; it ends there",
-                      element.GetLineNum());
+                      state.tell.line_of(element));
     state.position = 0;
   }
   state.any_note = false;
@@ -81,10 +81,13 @@ void go_forward(const Element& element, PartState& state) {
   reach(state);
 }
 
-void read_measure(const MeasureSource& source, PartState& state) {
+void read_measure(const MeasureSource& source, SliceParser& parser, PartState& state) {
   RawMeasure& raw = state.part.measures.emplace_back();
   state.measure = &raw;
-  raw.line = source.music->GetLineNum();
+  raw.line = source.music.line;
+  const Element& music = parser.parse(source.music);
+  state.tell.enter_slice(source.music.line);
+  state.last_duration_text = {};  // stood in the measure before
   measure_attributes(*source.measure, state);
   raw.measure.meter = state.meter;
   raw.measure.key = state.key;
@@ -97,7 +100,7 @@ void read_measure(const MeasureSource& source, PartState& state) {
   state.tell.move_to(0);
   if (state.open_ending) raw.measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
 
-  each_child(*source.music, [&](const Element& child, Name name) {
+  each_child(music, [&](const Element& child, Name name) {
     switch (name) {
       case Name::note:
         read_note(child, state);
@@ -132,6 +135,7 @@ void read_measure(const MeasureSource& source, PartState& state) {
   // Without any time passing there is no measure.
   raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
   state.tell.enter_measure(nullptr);
+  state.tell.enter_slice(1);
 }
 
 }  // namespace
@@ -145,7 +149,7 @@ std::optional<Fraction> duration_of(const Element& element, PartState& state) {
   const Fraction length = *count / (divisions * 4);
   if (length > longest || length < -longest) {
     throw ReadError("a duration is longer than " + std::to_string(longest) + " whole notes",
-                    state.tell.place(element.GetLineNum()));
+                    state.tell.place(state.tell.line_of(element)));
   }
   state.last_duration_text = text;
   state.last_duration = length;
@@ -156,7 +160,7 @@ Fraction place_at(Fraction offset, const Element& element, PartState& state) {
   const Fraction place = state.position + offset;
   if (place >= 0) return place;
   state.tell.repair("musicxml-offset", "something placed outside of its measure was moved to its edge",
-                    element.GetLineNum());
+                    state.tell.line_of(element));
   return 0;
 }
 
@@ -164,11 +168,12 @@ RawPart read_part(const PartSource& source, Teller& tell) {
   RawPart part;
   part.measures.reserve(source.measures.size());
   PartState state(tell, part);
+  SliceParser parser;
   for (const MeasureSource& measure : source.measures) {
     try {
-      read_measure(measure, state);
+      read_measure(measure, parser, state);
     } catch (const std::overflow_error&) {
-      throw ReadError("times are divided too finely to be added up", tell.place(measure.music->GetLineNum()));
+      throw ReadError("times are divided too finely to be added up", tell.place(measure.music.line));
     }
   }
   part.voices = state.voices.size();

@@ -154,6 +154,8 @@ Reading read_document(std::string_view bytes, const ReadOptions& options) {
   if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, tell);
 
   recount(score, survey.parts[choice.part]);
+  survey.parts[choice.part].percussion |=
+      std::any_of(part.staves.begin(), part.staves.end(), [](const auto& staff) { return staff.percussion; });
   reading.inventory.parts = std::move(survey.parts);
   tell.tell_layout();
   return reading;

@@ -33,7 +33,7 @@ class Connector {
         i = end;
       }
     }
-    for (const OpenSlur& slur : open_) unmatched(at(slur.start));
+    for (const OpenSlur& slur : open_) start_alone(at(slur.start));
     tell_.enter_measure(nullptr);
   }
 
@@ -43,8 +43,20 @@ class Connector {
     return strokes_[std::min<std::size_t>(index, strokes_.size() - 1)];
   }
 
-  void unmatched(const RawNote& raw) {
-    tell_.repair("musicxml-slur-alone", "one end of a slur has no other end; it was left out", raw.line);
+  // Beside a string technique a slur is only how that is drawn.
+  void start_alone(RawNote& raw) {
+    if (raw.note.out_of != Technique::none) return;
+    raw.note.out_of = Technique::slur;
+    tell_alone(raw);
+  }
+  void stop_alone(RawNote& raw) {
+    if (raw.note.into != Technique::none) return;
+    raw.note.into = Technique::slur;
+    tell_alone(raw);
+  }
+  void tell_alone(const RawNote& raw) {
+    tell_.repair("musicxml-slur-alone", "one end of a slur has no other end; it stays at its own note",
+                 raw.line);
   }
 
   void read_stroke(std::uint32_t m, std::uint32_t from, std::uint32_t to) {
@@ -67,7 +79,7 @@ class Connector {
   void open(const SlurMark& mark, NoteAt note, std::size_t place) {
     constexpr std::size_t most = 32;  // twice the numbers that MusicXML 4.0 has
     if (open_.size() == most) {
-      unmatched(at(open_.front().start));
+      start_alone(at(open_.front().start));
       open_.erase(open_.begin());
     }
     open_.push_back({mark.number, note, at(note).voice, place});
@@ -76,7 +88,7 @@ class Connector {
   void close(const SlurMark& mark, NoteAt end, std::size_t place) {
     const auto found = std::find_if(open_.rbegin(), open_.rend(),
                                     [&](const OpenSlur& slur) { return slur.number == mark.number; });
-    if (found == open_.rend()) return unmatched(at(end));
+    if (found == open_.rend()) return stop_alone(at(end));
     const OpenSlur slur = *found;
     open_.erase(std::next(found).base());
     if (slur.voice != at(end).voice) {

@@ -46,12 +46,11 @@ void Teller::unread(const Element& element) {
   if (name == Name::layout) {
     layout_ = true;
   } else if (name == Name::unknown) {
-    loss("musicxml-element-unknown", "an element that MusicXML does not have is left out",
-         element.GetLineNum());
+    loss("musicxml-element-unknown", "an element that MusicXML does not have is left out", line_of(element));
   } else {
     const std::string text(element.Name());
     loss("musicxml-element-" + text, "the element " + text + " has no place in a banjo score here",
-         element.GetLineNum());
+         line_of(element));
   }
 }
 
@@ -62,11 +61,11 @@ void Teller::unread(const Attribute& attribute, const Element& owner) {
     layout_ = true;
   } else if (name == Name::unknown) {
     loss("musicxml-attribute-unknown", "an attribute that MusicXML does not have is left out",
-         owner.GetLineNum());
+         line_of(owner));
   } else {
     const std::string text(attribute.Name());
     loss("musicxml-attribute-" + text, "the attribute " + text + " has no place in a banjo score here",
-         owner.GetLineNum());
+         line_of(owner));
   }
 }
 

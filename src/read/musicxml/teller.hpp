@@ -20,11 +20,15 @@ class Teller {
   void enter_part(std::string_view name) { part_ = name; }
   void enter_measure(const Measure* measure) { measure_ = measure; }
   void move_to(Fraction offset) { offset_ = offset; }
+  // Elements that are being read come from a piece of the file that begins on this line.
+  void enter_slice(std::int64_t first_line) { first_line_ = first_line; }
+  // The line in the file of an element.
+  std::int64_t line_of(const Element& element) const { return element.GetLineNum() + first_line_ - 1; }
 
   Place place(std::int64_t line) const;
   Place place(const Measure& measure, Fraction offset, std::int64_t line) const;
 
-  void loss(std::string_view slug, std::string_view text, std::int64_t line);
+  void loss(std::string_view slug, std::string_view text, std::int64_t line = 0);
   void repair(std::string_view slug, std::string_view text, std::int64_t line);
   void choice(std::string_view slug, std::string_view text, std::int64_t line);
   Report& report() { return report_; }
@@ -49,6 +53,7 @@ class Teller {
   std::string part_;
   const Measure* measure_ = nullptr;
   Fraction offset_;
+  std::int64_t first_line_ = 1;
   bool layout_ = false;
   bool quiet_ = false;
 };
