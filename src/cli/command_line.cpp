@@ -57,6 +57,7 @@ class Commands {
     add_convert();
     add_show();
     add_describe();
+    add_advise();
   }
 
   Request parse(int argc, const char* const* argv) {
@@ -74,10 +75,11 @@ class Commands {
       if (convert_->parsed()) return convert();
       if (show_->parsed()) return show();
       if (describe_->parsed()) return describe();
+      if (advise_->parsed()) return advise();
     } catch (const UsageError& error) {
       throw UsageError(error.what() + see_help());
     }
-    throw UsageError("no command given; say convert, show or describe, see 'fifthpeg --help'");
+    throw UsageError("no command given; say convert, show, describe or advise, see 'fifthpeg --help'");
   }
 
  private:
@@ -88,7 +90,7 @@ class Commands {
     bool keep_swing = false;
   };
   struct HandsTexts {
-    Text transpose, refinger;
+    Text transpose, refinger, style, neck, position, slurs, scale_length, reach;
     bool thin = false;
   };
 
@@ -104,7 +106,7 @@ class Commands {
     return command;
   }
 
-  static void add_input_options(CLI::App* command, InputTexts& texts) {
+  static void add_reading_options(CLI::App* command, InputTexts& texts) {
     value(command, "--part", texts.part, "P", "the part to take: its name, or number in 'describe'")
         ->group("Reading");
     command->add_flag("--all-parts", texts.all_parts, "take chord symbols from the other parts too")
@@ -115,7 +117,10 @@ class Commands {
         ->group("Reading");
     value(command, "--max-bytes", texts.max_bytes, "SIZE", "largest input: 64M, by default")
         ->group("Reading");
+  }
 
+  static void add_input_options(CLI::App* command, InputTexts& texts) {
+    add_reading_options(command, texts);
     value(command, "--tuning", texts.tuning, "T", "a name or a spelling: open-g, double-c, gDGCD")
         ->group("The banjo (where not given: as the file says, or open G without capo)");
     const std::string group = command->get_option("--tuning")->get_group();
@@ -132,8 +137,26 @@ class Commands {
         ->group("Hands");
     command->add_flag("--thin", texts.thin, "drop inner notes of chords that no hand can hold")
         ->group("Hands");
-    value(command, "--refinger", texts.refinger, "missing|all",
-          "place the notes without a place (default), or all")
+    value(command, "--refinger", texts.refinger, "missing|all|frets-only",
+          "find what the file does not say (default), all,\nor strings, frets and fingers but no digits")
+        ->group("Hands");
+    value(command, "--neck", texts.neck, "any|low|high", "the part of the neck to stop strings in")
+        ->group("Hands");
+    value(command, "--position", texts.position, "A-B", "stop strings from fret A to fret B only")
+        ->group("Hands");
+    value(command, "--slurs", texts.slurs, "keep|suggest",
+          "propose hammer-ons, pull-offs and slides where\na line is fast; by default none are added")
+        ->group("Hands");
+    add_hand_size(command, texts);
+  }
+
+  static void add_hand_size(CLI::App* command, HandsTexts& texts) {
+    value(command, "--style", texts.style, "STYLE",
+          "roll (default), melodic, single-string,\nclawhammer, or auto: what is easiest")
+        ->group("Hands");
+    value(command, "--scale-length", texts.scale_length, "MM", "nut to bridge; 667 mm by default")
+        ->group("Hands");
+    value(command, "--reach", texts.reach, "FACTOR", "scales stretch limits: 0.9 for a smaller hand")
         ->group("Hands");
   }
 
@@ -166,6 +189,7 @@ class Commands {
     show_->add_option("IN", show_inputs_)->type_name("");
     value(show_, "--width", show_width_, "N", "columns; by default the terminal's, or 80");
     show_->add_flag("--fingers", fingers_, "a line for the fret hand's fingers as well");
+    show_->add_flag("--explain", explain_, "below the tab, what each stroke costs the hands");
     show_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
     add_input_options(show_, show_in_);
     add_hands_options(show_, show_hands_);
@@ -177,6 +201,17 @@ class Commands {
     describe_->add_flag("--json", json_, "the same for programs");
     describe_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
     add_input_options(describe_, describe_in_);
+  }
+
+  void add_advise() {
+    advise_ = add_command("advise");
+    advise_->add_option("IN", advise_inputs_)->type_name("");
+    advise_->add_flag("--other-keys", other_keys_, "consider other sounding keys too");
+    value(advise_, "--most", most_, "N", "how many ways to show; 6 by default");
+    advise_->add_flag("--json", json_, "the same for programs");
+    advise_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
+    add_reading_options(advise_, advise_in_);
+    add_hand_size(advise_, advise_hands_);
   }
 
   static InputOptions input_options(const InputTexts& texts) {
@@ -203,6 +238,14 @@ class Commands {
     if (texts.transpose) hands.transpose = transposition("--transpose", *texts.transpose);
     if (texts.refinger) hands.refinger = refinger("--refinger", *texts.refinger);
     hands.thin = texts.thin;
+    if (texts.style) hands.style = style("--style", *texts.style);
+    if (texts.neck) hands.neck = neck("--neck", *texts.neck);
+    if (texts.position) hands.position = fret_range("--position", *texts.position);
+    if (texts.slurs) hands.suggest_slurs = slurs_suggested("--slurs", *texts.slurs);
+    if (texts.neck && texts.position) throw UsageError("--neck and --position are two ways to say one thing");
+    // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
+    if (texts.scale_length) hands.scale_length_mm = decimal("--scale-length", *texts.scale_length, 300, 1000);
+    if (texts.reach) hands.reach = decimal("--reach", *texts.reach, 0.5, 2);
     return hands;
   }
 
@@ -302,6 +345,8 @@ class Commands {
     options.hands = hands_options(show_hands_);
     if (show_width_) options.width = width(*show_width_);
     options.fingers = fingers_;
+    options.explain = explain_;
+    options.hands.explain = explain_;
     options.quiet = quiet_;
     return options;
   }
@@ -315,6 +360,21 @@ class Commands {
     return options;
   }
 
+  Request advise() const {
+    AdviseRequest request;
+    request.input = single_input(advise_inputs_);
+    request.in = input_options(advise_in_);
+    const HandsOptions hands = hands_options(advise_hands_);
+    request.advise.style = hands.style;
+    request.advise.scale_length_mm = hands.scale_length_mm;
+    request.advise.reach = hands.reach;
+    request.advise.other_keys = other_keys_;
+    if (most_) request.advise.most = static_cast<std::size_t>(whole_number("--most", *most_, 1, 100));
+    request.json = json_;
+    request.quiet = quiet_;
+    return request;
+  }
+
   std::string see_help() const {
     const auto asked = app_.get_subcommands();
     const std::string command = asked.empty() ? "" : " " + asked.front()->get_name();
@@ -326,7 +386,7 @@ class Commands {
     const std::vector<std::string> rest = app_.remaining(true);
     if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
       if (asked.empty() && !rest.front().starts_with('-')) {
-        return "'" + printable(rest.front()) + "' is no command; say convert, show or describe";
+        return "'" + printable(rest.front()) + "' is no command; say convert, show, describe or advise";
       }
       return "unknown option '" + printable(rest.front()) + "'";
     }
@@ -341,11 +401,12 @@ class Commands {
   CLI::App* convert_ = nullptr;
   CLI::App* show_ = nullptr;
   CLI::App* describe_ = nullptr;
+  CLI::App* advise_ = nullptr;
 
-  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_;
-  InputTexts convert_in_, show_in_, describe_in_;
-  HandsTexts convert_hands_, show_hands_;
-  Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_;
+  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_, advise_inputs_;
+  InputTexts convert_in_, show_in_, describe_in_, advise_in_;
+  HandsTexts convert_hands_, show_hands_, advise_hands_;
+  Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_, most_;
   bool force_ = false;
   bool strict_ = false;
   bool json_ = false;
@@ -353,6 +414,8 @@ class Commands {
   bool channel_per_string_ = false;
   bool no_repeats_ = false;
   bool fingers_ = false;
+  bool explain_ = false;
+  bool other_keys_ = false;
 };
 
 }  // namespace

@@ -10,5 +10,6 @@ namespace fifthpeg::cli {
 Status convert(const ConvertOptions& options);
 Status show(const ShowOptions& options);
 Status describe(const DescribeOptions& options);
+Status advise(const AdviseRequest& request);
 
 }  // namespace fifthpeg::cli

@@ -6,13 +6,14 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<HelpText, 4> texts{{
+constexpr std::array<HelpText, 5> texts{{
     {"",
      R"(fifthpeg: banjo tab from MIDI and MusicXML
 
   fifthpeg convert IN... -o OUT | -d DIR    write tab, notation or MIDI
   fifthpeg show IN                          print tab in the terminal
   fifthpeg describe IN                      say what is in a file
+  fifthpeg advise IN                        which tuning, capo and octave suit it
 
 IN is a MIDI file, MusicXML (.musicxml, .xml) or compressed MusicXML (.mxl);
 its content decides, not its name. - is standard input.
@@ -55,6 +56,20 @@ Puts the notes on a five-string banjo and prints tab, string 1 on top.
 
 Exit status: 0 done, 1 not playable as asked, 2 wrong usage, 3 input cannot be
 read, 4 output cannot be written.
+)"},
+    {"advise",
+     R"(fifthpeg advise IN [OPTIONS]
+
+Ranks tunings, capos, fifth-string capos and octaves for a tune by what it would
+cost the hands, with the reasons and the options of 'convert' that do it.
+)",
+     R"(Examples
+  fifthpeg advise fiddle-tune.mid
+  fifthpeg advise session.mid --part mandolin --other-keys
+  fifthpeg advise tune.musicxml --style clawhammer --json
+
+Exit status: 0 done, 1 nothing that suits, 2 wrong usage, 3 input cannot be read,
+4 output cannot be written.
 )"},
     {"describe",
      R"(fifthpeg describe IN [OPTIONS]

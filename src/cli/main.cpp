@@ -31,6 +31,8 @@ Status run(int argc, const char* const* argv) {
           return show(asked);
         } else if constexpr (std::is_same_v<Asked, DescribeOptions>) {
           return describe(asked);
+        } else if constexpr (std::is_same_v<Asked, AdviseRequest>) {
+          return advise(asked);
         } else {
           return answer(asked);
         }

@@ -134,8 +134,44 @@ std::optional<int> transposition(std::string_view option, std::string_view text)
 }
 
 Refinger refinger(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, Refinger>, 2> words{
-      {{"missing", Refinger::missing}, {"all", Refinger::all}}};
+  constexpr std::array<std::pair<std::string_view, Refinger>, 3> words{
+      {{"missing", Refinger::missing}, {"all", Refinger::all}, {"frets-only", Refinger::frets_only}}};
+  return one_of(option, text, words);
+}
+
+Style style(std::string_view option, std::string_view text) {
+  if (const auto style = parse_style(text)) return *style;
+  refuse(option, text, "no style; take roll, melodic, single-string, clawhammer or auto");
+}
+
+NeckPart neck(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, NeckPart>, 3> words{
+      {{"any", NeckPart::any}, {"low", NeckPart::low}, {"high", NeckPart::high}}};
+  return one_of(option, text, words);
+}
+
+FretRange fret_range(std::string_view option, std::string_view text) {
+  const std::size_t dash = text.find('-');
+  if (dash != std::string_view::npos) {
+    const auto low = number<int>(text.substr(0, dash));
+    const auto high = number<int>(text.substr(dash + 1));
+    if (low && high && *low >= 1 && *low <= *high && *high <= 36) return {*low, *high};
+  }
+  refuse(option, text, "no range of frets; give the lowest and the highest, such as 5-9");
+}
+
+double decimal(std::string_view option, std::string_view text, double lowest, double highest) {
+  const auto value = number<double>(text);
+  if (!value || !(*value >= lowest) || !(*value <= highest)) {
+    std::array<char, 80> wanted{};
+    std::snprintf(wanted.data(), wanted.size(), "not a number from %g to %g", lowest, highest);
+    refuse(option, text, wanted.data());
+  }
+  return *value;
+}
+
+bool slurs_suggested(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, bool>, 2> words{{{"keep", false}, {"suggest", true}}};
   return one_of(option, text, words);
 }
 

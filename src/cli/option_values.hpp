@@ -22,6 +22,14 @@ Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);
 Refinger refinger(std::string_view option, std::string_view text);
+Style style(std::string_view option, std::string_view text);
+NeckPart neck(std::string_view option, std::string_view text);
+// "5-9": frets, both ends included.
+FretRange fret_range(std::string_view option, std::string_view text);
+// A number between two bounds, such as 0.9 or 667.
+double decimal(std::string_view option, std::string_view text, double lowest, double highest);
+// "keep" or "suggest": whether slurs may be proposed.
+bool slurs_suggested(std::string_view option, std::string_view text);
 Staves staves(std::string_view option, std::string_view text);
 FifthFrets fifth_frets(std::string_view option, std::string_view text);
 // What --to says.

@@ -56,6 +56,7 @@ struct ShowOptions {
   HandsOptions hands;
   std::optional<int> width;  // not set: the terminal's
   bool fingers = false;
+  bool explain = false;
   bool quiet = false;
 };
 
@@ -66,11 +67,19 @@ struct DescribeOptions {
   bool quiet = false;
 };
 
+struct AdviseRequest {
+  std::string input;
+  InputOptions in;
+  AdviseOptions advise;
+  bool json = false;
+  bool quiet = false;
+};
+
 // A text that was asked for: --help, --version.
 struct Answer {
   std::string text;
 };
 
-using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions>;
+using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest>;
 
 }  // namespace fifthpeg::cli

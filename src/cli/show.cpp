@@ -4,6 +4,7 @@
 #include <unistd.h>
 
 #include "cli/commands.hpp"
+#include "cli/explanation.hpp"
 #include "cli/given.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
@@ -27,7 +28,8 @@ Status show(const ShowOptions& options) {
   try {
     Reading reading = load(options.input, options.in);
     const Given given = given_by(reading.score);
-    reading.report.merge(finger(reading.score, options.hands).report);
+    const Fingered fingered = finger(reading.score, options.hands);
+    reading.report.merge(fingered.report);
 
     TextTabOptions text;
     text.width = options.width ? *options.width : terminal_width();
@@ -35,6 +37,7 @@ Status show(const ShowOptions& options) {
     DescriptorSink out(STDOUT_FILENO);
     Report written;
     write_text_tab(reading.score, text, out, written);
+    if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
     keep_losses_of_given(written, given);
     reading.report.merge(written);

@@ -1,0 +1,34 @@
+#include <string>
+#include <unistd.h>
+
+#include "cli/advice_text.hpp"
+#include "cli/commands.hpp"
+#include "cli/load.hpp"
+#include "cli/messages.hpp"
+#include "cli/output.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+
+Status advise(const AdviseRequest& request) {
+  const std::string name = input_name(request.input);
+  try {
+    const Reading reading = load(request.input, request.in);
+    const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
+    if (advice.empty()) {
+      throw PlayError("no usual tuning, capo or octave suits it; try --other-keys, or another --part");
+    }
+    DescriptorSink out(STDOUT_FILENO);
+    out.write(request.json ? advice_json(request.input, reading, advice)
+                           : advice_text(name, reading, advice));
+    out.flush();
+    if (!request.quiet) say(report_lines(name, reading.report));
+    return Status::done;
+  } catch (...) {
+    const Failure failure = current_failure(name, output_name(standard_stream));
+    if (!failure.silent) say(error_line(failure));
+    return failure.status;
+  }
+}
+
+}  // namespace fifthpeg::cli
