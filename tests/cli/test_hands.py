@@ -1,0 +1,166 @@
+"""What the hands are asked for: style, part of the neck, size of hand and banjo; and `advise`."""
+
+import json
+import re
+import xml.etree.ElementTree as ET
+
+import pytest
+
+import material
+
+SCALE_OF_G = [55, 57, 59, 60, 62, 64, 66, 67]
+
+
+def notes_of(fifthpeg, path, *options):
+    """(string, fret, digit or "") of every note on the tab staff."""
+    result = fifthpeg("convert", path, "-o", "-", "--to", "musicxml", "--staves", "tab", *options)
+    assert result.status == 0, result.err
+    found = []
+    for note in ET.fromstring(result.out).iter("note"):
+        technical = note.find("notations/technical")
+        if technical is not None and technical.find("string") is not None:
+            digit = technical.findtext("pluck") or ("nail" if technical.find("fingernails") is not None else "")
+            found.append((int(technical.findtext("string")), int(technical.findtext("fret")), digit))
+    return found
+
+
+@pytest.fixture
+def scale(tmp_path):
+    path = tmp_path / "scale.mid"
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line(SCALE_OF_G, 0.5), program=41)))
+    return path
+
+
+def test_melodic_lays_a_scale_across_the_strings(fifthpeg, scale):
+    """Common practice, from memory: 3:0 4:7 2:0 3:5 1:0 2:5 1:4 5:0."""
+    places = [(string, fret) for string, fret, _ in notes_of(fifthpeg, scale, "--style", "melodic")]
+    assert places == [(3, 0), (4, 7), (2, 0), (3, 5), (1, 0), (2, 5), (1, 4), (5, 0)]
+
+
+def test_single_string_alternates_thumb_and_index(fifthpeg, scale):
+    digits = [digit for _, _, digit in notes_of(fifthpeg, scale, "--style", "single-string")]
+    assert set(digits) == {"T", "I"}
+    assert all(a != b for a, b in zip(digits, digits[1:]))
+
+
+def test_clawhammer_strikes_down(fifthpeg, scale):
+    """The nail never plays the drone string (common practice)."""
+    notes = notes_of(fifthpeg, scale, "--style", "clawhammer")
+    assert "nail" in {digit for _, _, digit in notes}
+    assert not [note for note in notes if note[0] == 5 and note[2] == "nail"]
+
+
+def test_auto_takes_the_cheapest_style(fifthpeg, scale):
+    def explained(style):
+        text = fifthpeg("show", scale, "--explain", "--style", style).out.decode()
+        return re.search(r"The whole costs (\d+) in the style ([a-z-]+)\.", text).groups()
+
+    costs = {}
+    for style in ["roll", "melodic", "single-string", "clawhammer"]:
+        cost, taken = explained(style)
+        assert taken == style
+        costs[style] = int(cost)
+    cost, taken = explained("auto")
+    assert int(cost) == min(costs.values()) == costs[taken]
+
+
+@pytest.mark.parametrize("option, low, high", [(["--neck", "low"], 1, 5), (["--neck", "high"], 7, 22),
+                                               (["--position", "5-9"], 5, 9)])
+def test_part_of_the_neck(fifthpeg, tmp_path, option, low, high):
+    path = tmp_path / "up.mid"
+    path.write_bytes(material.midi(material.voice("Lead", material.line([64, 65, 66, 64]))))
+    frets = [fret for _, fret, _ in notes_of(fifthpeg, path, *option) if fret > 0]
+    assert frets and low <= min(frets) and max(frets) <= high
+
+
+def test_reach_and_scale_length_decide_what_can_be_held(fifthpeg, tmp_path):
+    """D#3 is fret 1 of string 4 and nothing else; G#4 is fret 6 or higher: 131 mm apart at 667 mm."""
+    path = tmp_path / "stretch.mid"
+    path.write_bytes(material.midi(material.voice("Banjo", [(0, 4, 51), (0, 4, 68)])))
+    assert fifthpeg("show", path, "--reach", "1.5").status == 0
+    refused = fifthpeg("show", path, "--reach", "0.6")
+    assert refused.status == 1
+    assert "measure 1" in refused.errors[0]
+    assert fifthpeg("show", path, "--reach", "0.6", "--scale-length", "300").status == 0
+
+
+def test_explanation_names_every_stroke(fifthpeg, scale):
+    text = fifthpeg("show", scale, "--explain").out.decode()
+    rows = re.findall(r"^\d+:\d+(?: \d+/\d+)? +\d:\d+ ", text, re.MULTILINE)
+    assert len(rows) == len(SCALE_OF_G)
+
+
+@pytest.mark.parametrize("options", [["--style", "strum"], ["--neck", "up"], ["--position", "9-5"], ["--position", "5"],
+                                     ["--reach", "0"], ["--reach", "wide"], ["--scale-length", "25"],
+                                     ["--slurs", "all"], ["--neck", "low", "--position", "5-9"]])
+def test_what_cannot_be_asked(fifthpeg, scale, options):
+    result = fifthpeg("show", scale, *options)
+    assert result.status == 2
+    assert options[0] in result.errors[0]
+    assert result.out == b""
+
+
+def test_slurs_are_proposed_only_when_asked(fifthpeg, tmp_path):
+    path = tmp_path / "fast.mid"
+    fast = [(at / 4, 1 / 4, pitch) for at, pitch in enumerate([50, 52] * 8)]
+    path.write_bytes(material.midi(material.voice("Lead", fast), tempo=375_000))
+
+    def slurs(*options):
+        out = fifthpeg("convert", path, "-o", "-", "--to", "musicxml", *options).out
+        return out.count(b"<hammer-on") + out.count(b"<pull-off")
+
+    assert slurs() == 0
+    assert slurs("--slurs", "suggest") > 0
+
+
+def test_frets_only_keeps_the_digits(fifthpeg, tmp_path):
+    """Four times the open second string, with digits that the search would not choose by itself."""
+    note = material.xml_note
+    measure = "".join(
+        note("B", 3, string=2, fret=0, more=f"<technical><pluck>{digit}</pluck></technical>") for digit in "MIMT"
+    )
+    path = tmp_path / "digits.musicxml"
+    path.write_bytes(material.xml_score(measure))
+    kept = [digit for _, _, digit in notes_of(fifthpeg, path, "--refinger", "frets-only")]
+    anew = [digit for _, _, digit in notes_of(fifthpeg, path, "--refinger", "all")]
+    assert kept == list("MIMT") != anew
+
+
+def test_advise(fifthpeg, scale):
+    result = fifthpeg("advise", scale)
+    assert result.status == 0
+    first = result.out.decode().split("\n\n")[1]
+    assert first.startswith("1  open G (gDGBD)")
+    options = re.search(r"fifthpeg convert (.*)", first).group(1).split()
+    assert fifthpeg("show", scale, *options).status == 0
+
+
+def test_advise_a_fiddle_tune_in_a(fifthpeg, tmp_path):
+    """Common practice: open-G shapes with capo 2 and the fifth string at 7 (A)."""
+    path = tmp_path / "in-a.mid"
+    tune = [69, 71, 73, 69, 76, 73, 71, 69, 66, 69, 71, 73, 71, 69, 69, 69] * 2
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line(tune, 0.5), program=41), key=3))
+    report = json.loads(fifthpeg("advise", path, "--json").out)
+    best = report["advice"][0]
+    assert (best["tuning"], best["capo"], best["fifth_capo"]) == ("gDGBD", 2, 7)
+    assert best["shapes"] == "G major"
+
+
+def test_advise_json(fifthpeg, scale, valid):
+    result = fifthpeg("advise", scale, "--json", "--most", "3")
+    report = valid(result.out, "advise")
+    assert len(report["advice"]) == 3
+    burdens = [one["burden"] for one in report["advice"] if one["playable"]]
+    assert burdens == sorted(burdens)
+
+
+def test_advise_other_keys(fifthpeg, tmp_path):
+    """A flat is no key for a banjo without them; a neighbour is."""
+    path = tmp_path / "flats.mid"
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line([p + 1 for p in SCALE_OF_G])), key=-4))
+
+    def keys(*options):
+        return {one["key"] for one in json.loads(fifthpeg("advise", path, "--json", *options).out)["advice"]}
+
+    assert keys() == {"Ab major"}
+    assert keys("--other-keys") - {"Ab major"}
