@@ -44,11 +44,4 @@ CostTable cost_table(Style style) {
   return table;
 }
 
-int hurry_steps(int frets, float seconds_there_are) {
-  const float needed = 0.080F + 0.015F * static_cast<float>(frets);
-  const float lacking = needed - seconds_there_are;
-  if (lacking <= 0.0F) return 0;
-  return std::min(most_hurry_steps, 1 + static_cast<int>(lacking / 0.020F));
-}
-
 }  // namespace fifthpeg::hands

@@ -152,6 +152,10 @@ CostTable cost_table(Style style);
 // How much time a shift of `frets` lacks, in steps of 20 ms, 0 to most_hurry_steps; see
 // CostTable::hurry_20_ms.
 inline constexpr int most_hurry_steps = 10;
-int hurry_steps(int frets, float seconds_there_are);
+inline int hurry_steps(int frets, float seconds_there_are) {
+  const int lacking_ms = 80 + 15 * frets - static_cast<int>(seconds_there_are * 1000.0F);
+  if (lacking_ms <= 0) return 0;
+  return lacking_ms >= 20 * (most_hurry_steps - 1) ? most_hurry_steps : 1 + lacking_ms / 20;
+}
 
 }  // namespace fifthpeg::hands

@@ -102,6 +102,11 @@ int FretHand::shift_cost(const HandState& before, int frets, float seconds) cons
   return costs_.shift + frets * costs_.shift_fret + hurry_steps(frets, available) * costs_.hurry_20_ms;
 }
 
+int FretHand::shift_to(const HandState& before, int position, float seconds) const {
+  if (position == 0 || before.position == 0 || position == before.position) return 0;
+  return shift_cost(before, std::abs(position - before.position), seconds);
+}
+
 int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
   int cost = 0;
   for (int n = 0; n < grip.count; ++n) {

@@ -30,6 +30,7 @@ struct HandState {
   // `free_for` is 0 while fingers are needed, else 1 and the time since then in steps of 50 ms.
   static constexpr float free_step_seconds = 0.05F;
   static constexpr std::uint8_t most_free = 8;
+  static constexpr std::size_t positions = 65;  // 0 to 64
 
   std::array<Held, finger_count> held{};
   std::int8_t position = 0;  // 0 until a string is first stopped
@@ -39,6 +40,11 @@ struct HandState {
   friend bool operator==(const HandState&, const HandState&) = default;
 };
 
+// Whether the finger stops several strings. (std::has_single_bit counts bits, which is slow without the
+// instruction for it.)
+constexpr bool is_bar(const Held& held) {
+  return (held.strings & (held.strings - 1)) != 0;
+}
 // Whether the finger was put down for the stroke just before.
 constexpr bool is_fresh(const Held& held) {
   return held.left == HandState::remembered || held.left == HandState::let_ring_remembered;
@@ -68,15 +74,18 @@ class FretHand {
   // From the state before to a grip, `seconds` later; `after` becomes the state with that grip.
   HandMove move(const HandState& before, const Grip& grip, float seconds, HandState& after) const;
 
-  // At most how much more any way on from `a` costs than the same strokes, grips and digits from `b`, as
-  // long as the very next stroke holds neither slurs nor ties. Where this is not more than the lead that
-  // `a` has over `b`, `b` need not be looked at any more.
-  int at_most_dearer(const HandState& a, const HandState& b, const Ahead& ahead) const;
-  // The same for two states that one grip has led to, whatever the next stroke is: they differ only in
-  // fingers that stayed down from before. As long as the states it came from lead alike.
+  // Whether any way on from `a` costs more than the same strokes, grips and digits from `b` by at most
+  // `lead`, as far as bounds can tell, and as long as the very next stroke holds neither slurs nor ties. If
+  // `a` is cheaper by that much, `b` need not be looked at any more.
+  bool is_no_dearer(const HandState& a, const HandState& b, const Ahead& ahead, int lead) const;
+  // At most how much more any way on from one state costs than from another, where one grip has led to both
+  // and whatever the next stroke is: they differ only in fingers that stayed down from before. As long as the
+  // hand before `b` held no bar, which a grip may renew or take along, and, if the grip is open, stood where
+  // the hand before `a` stood, free for no longer.
   int older_at_most_dearer(const HandState& after, const Grip& grip) const;
-  // Whether a grip leads from both to states that differ only so, and from `a` with no less time.
-  static bool leads_alike(const HandState& a, const HandState& b, const Grip& grip);
+
+  // What move() charges for the shift to a position, 0 being that of an open grip.
+  int shift_to(const HandState& before, int position, float seconds) const;
 
  private:
   // How the hand goes on: to a grip, by so many frets, as one block or finger by finger.

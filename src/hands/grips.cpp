@@ -52,7 +52,7 @@ class GripBuilder {
       if (note(n).string != WantedNote::free && note(n).string != string) continue;
       const auto fret = note(n).fret != WantedNote::free ? std::optional<int>(note(n).fret)
                                                          : fret_for(neck_.banjo(), note(n), string);
-      if (!fret || *fret > INT8_MAX) continue;
+      if (!fret || *fret > highest_fret) continue;
       const FretFinger open_or_not =
           note(n).finger == WantedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);
       if (note(n).finger != WantedNote::free && (open_or_not == FretFinger::open) != (*fret == 0)) continue;

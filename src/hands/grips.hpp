@@ -14,6 +14,8 @@ namespace fifthpeg::hands {
 // The fingers of the fret hand as indices: 0 to 3 are index to little finger, 4 is the thumb.
 inline constexpr std::size_t finger_count = 5;
 inline constexpr std::size_t thumb_index = 4;
+// No neck has more; what lies beyond is not played.
+inline constexpr int highest_fret = 48;
 constexpr std::uint8_t string_bit(int string) {
   return static_cast<std::uint8_t>(1U << (string - 1));
 }

@@ -68,6 +68,8 @@ std::vector<Instant> line_of(const Score& score) {
     }
     for (; tempo != measure.tempos.end(); ++tempo) whole = whole_note_seconds(tempo->quarters_per_minute);
   }
+  // Nothing the hands do takes longer; and what comes from a strange tempo stays a number to reckon with.
+  for (Instant& at : line) at.seconds = std::clamp(at.seconds, 0.0F, longest_wait_seconds);
   return line;
 }
 

@@ -27,6 +27,8 @@ inline Stroke& stroke_at(Score& score, const Instant& at) {
 }
 Place place_of(const Score& score, const Instant& at);
 
+inline constexpr float longest_wait_seconds = 100.0F;
+
 // How long a grace note takes, in seconds: it is played as fast as it comes clean. From memory.
 inline constexpr double grace_seconds = 0.07;
 

@@ -146,8 +146,7 @@ bool Stepper::is_superfluous(const Frontier& from, std::uint32_t hand, const Ahe
     const int* const judge = &settled_[kept_[j] * pickings];
     int lead = INT32_MAX;
     for (std::size_t q = 0; q < pickings; ++q) lead = std::min(lead, settled[q] - judge[q]);
-    if (lead >= 0 &&
-        model_.fret_hand().at_most_dearer(from.hands[kept_[j]], from.hands[hand], ahead) <= lead) {
+    if (lead >= 0 && model_.fret_hand().is_no_dearer(from.hands[kept_[j]], from.hands[hand], ahead, lead)) {
       return true;
     }
   }
@@ -182,6 +181,12 @@ void Stepper::clear_places(std::size_t expected) {
 }
 
 std::size_t Stepper::place_of(Frontier& frontier, const HandState& hand) {
+  if (2 * frontier.hands.size() >= table_.size()) {
+    table_.assign(2 * table_.size(), 0);
+    std::vector<HandState> hands;
+    hands.swap(frontier.hands);
+    for (const HandState& known : hands) place_of(frontier, known);
+  }
   const std::size_t mask = table_.size() - 1;
   for (std::size_t slot = hash_of(hand) & mask;; slot = (slot + 1) & mask) {
     if (table_[slot] == 0) {
@@ -193,16 +198,70 @@ std::size_t Stepper::place_of(Frontier& frontier, const HandState& hand) {
   }
 }
 
-// Whether a grip, tried from a hand with these settled costs, leads to nothing that its leader is not
-// provably as good as.
-bool Stepper::is_behind(const Frontier& frontier, const Leader& leader, StrokeOptions::Range range,
-                        const int* settled, int grip_cost) {
-  if (leader.hand == Leader::none) return false;
-  const int* const values = &frontier.values[leader.hand * frontier.pickings];
-  for (std::size_t q = range.first; q < static_cast<std::size_t>(range.first) + range.count; ++q) {
-    if (settled[q] + grip_cost < values[q] + leader.dearer) return false;
+// Rows of limits: one for each grip that stops a string; for an open grip one for each position of the hand
+// before, since the hand stays where it was.
+void Stepper::clear_limits(const StrokeOptions& next) {
+  row_of_.clear();
+  std::size_t rows = 0;
+  for (const Grip& grip : next.grips) {
+    row_of_.push_back(rows);
+    rows += grip.position == 0 ? HandState::positions : 1;
   }
-  return true;
+  limits_.assign(rows * next.pickings.size(), Frontier::unreached);
+  most_free_.assign(rows, HandState::most_free);
+}
+
+// Tries one grip from one hand; adds to the frontier what it may lead to.
+void Stepper::try_grip(const Frontier& from, std::uint32_t h, std::size_t g, float seconds,
+                       Frontier& frontier, std::vector<Link>& links) {
+  const StrokeOptions& next = *frontier.options;
+  const Grip& grip = next.grips[g];
+  const HandState& before = from.hands[h];
+  const std::size_t pickings = frontier.pickings;
+  const StrokeOptions::Range range = next.pickings_of[g];
+  const std::size_t first = range.first;
+  const std::size_t last = first + range.count;
+  const int* const settled = &settled_[h * pickings];
+  const std::size_t row = row_of_[g] + (grip.position == 0 ? static_cast<std::size_t>(before.position) : 0);
+  int* const limits = &limits_[row * pickings];
+  const bool limited = prune_ && !hand_has_bar_ && before.free_for <= most_free_[row];
+  const auto is_within = [&](int cost) {
+    for (std::size_t q = first; q < last; ++q) {
+      if (settled[q] + cost < limits[q]) return true;
+    }
+    return false;
+  };
+  if (limited) {
+    int& shift = shifts_[static_cast<std::size_t>(grip.position)];
+    if (shift < 0) shift = model_.fret_hand().shift_to(before, grip.position, seconds);
+    if (!is_within(grip.total + (grip.slurred ? 0 : shift))) return;  // a slide takes the hand along
+  }
+  HandState after;
+  const int cost = model_.fret_hand().move(before, grip, seconds, after).total() + grip.total;
+  if (cost >= HandMove::impossible || (limited && !is_within(cost))) return;
+
+  const std::size_t place = place_of(frontier, after);
+  if (place * pickings == frontier.values.size()) {
+    frontier.values.resize(frontier.values.size() + pickings, Frontier::unreached);
+    links.resize(frontier.values.size());
+  }
+  const int dearer = model_.fret_hand().older_at_most_dearer(after, grip);
+  bool leads = false;
+  for (std::size_t q = first; q < last; ++q) {
+    if (settled[q] >= Frontier::unreached) continue;
+    const int value = settled[q] + cost;
+    const std::size_t entry = place * pickings + q;
+    if (value < frontier.values[entry]) {
+      frontier.values[entry] = value;
+      links[entry] = {settled_by_[h * pickings + q],
+                      {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
+    }
+    if (value + dearer < limits[q]) {
+      limits[q] = value + dearer;
+      leads = true;
+    }
+  }
+  if (leads && grip.position == 0) most_free_[row] = std::min(most_free_[row], before.free_for);
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, float seconds,
@@ -215,47 +274,13 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   frontier.pickings = next->pickings.size();
   frontier.base = from.base;
   links.clear();
-  const std::size_t pickings = frontier.pickings;
   clear_places(64 + next->grips.size());
-  leaders_.assign(next->grips.size(), {});
-  HandState after;
+  clear_limits(*next);
   for (const std::uint32_t h : kept_) {
+    hand_has_bar_ = std::any_of(from.hands[h].held.begin(), from.hands[h].held.end(), is_bar);
+    shifts_.fill(-1);
     for (std::size_t g = 0; g < next->grips.size(); ++g) {
-      if (!allowed.empty() && !allowed[g]) continue;
-      const Grip& grip = next->grips[g];
-      const StrokeOptions::Range range = next->pickings_of[g];
-      const int* const settled = &settled_[h * pickings];
-      if (prune_ && is_behind(frontier, leaders_[g], range, settled, grip.total) &&
-          FretHand::leads_alike(from.hands[leaders_[g].from], from.hands[h], grip)) {
-        continue;
-      }
-      const HandMove move = model_.fret_hand().move(from.hands[h], grip, seconds, after);
-      const int cost = move.total();
-      if (cost >= HandMove::impossible) continue;
-      const std::size_t place = place_of(frontier, after);
-      if (place * pickings == frontier.values.size()) {
-        frontier.values.resize(frontier.values.size() + pickings, Frontier::unreached);
-        links.resize(frontier.values.size());
-        if (2 * frontier.hands.size() > table_.size()) {
-          clear_places(2 * frontier.hands.size());
-          std::vector<HandState> hands;
-          hands.swap(frontier.hands);
-          for (const HandState& hand : hands) place_of(frontier, hand);
-        }
-      }
-      if (leaders_[g].hand == Leader::none) {
-        leaders_[g] = {place, h, model_.fret_hand().older_at_most_dearer(after, grip)};
-      }
-      for (std::size_t q = range.first; q < static_cast<std::size_t>(range.first) + range.count; ++q) {
-        if (settled[q] >= Frontier::unreached) continue;
-        const int value = settled[q] + cost + grip.total;
-        const std::size_t entry = place * pickings + q;
-        if (value < frontier.values[entry]) {
-          frontier.values[entry] = value;
-          links[entry] = {settled_by_[h * pickings + q],
-                          {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
-        }
-      }
+      if (allowed.empty() || allowed[g]) try_grip(from, h, g, seconds, frontier, links);
     }
   }
   if (!frontier.values.empty()) {
@@ -269,7 +294,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
 }
 
 float seconds_after(const std::vector<Instant>& line, std::size_t instant) {
-  constexpr float ever = 1e6F;
+  constexpr float ever = longest_wait_seconds;
   return instant + 1 < line.size() ? line[instant + 1].seconds : ever;
 }
 

@@ -14,8 +14,8 @@
 // for each hand state and each next picking, and only then the grips are tried.
 //
 // A hand state is passed over only where another one is provably no worse: any way on from the other costs
-// at most FretHand::at_most_dearer() more than the same way on from it, and the other leads by that much
-// already, whichever picking follows. The result is the same with and without; tests compare them.
+// more than the same way on from it by no more than the other leads already, whichever picking follows
+// (FretHand::is_no_dearer). The result is the same with and without; tests compare them.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once
@@ -82,19 +82,20 @@ class Stepper {
   std::size_t place_of(Frontier& frontier, const HandState& hand);
   void clear_places(std::size_t expected);
 
-  // The first state that a grip has led to, and what it may cost more than others that the grip leads to.
-  struct Leader {
-    static constexpr std::size_t none = SIZE_MAX;
-    std::size_t hand = none;
-    std::uint32_t from = 0;  // the hand that the grip was tried from
-    int dearer = 0;
-  };
-  static bool is_behind(const Frontier& frontier, const Leader& leader, StrokeOptions::Range range,
-                        const int* settled, int grip_cost);
+  void clear_limits(const StrokeOptions& next);
+  void try_grip(const Frontier& from, std::uint32_t h, std::size_t g, float seconds, Frontier& frontier,
+                std::vector<Link>& links);
 
   const Model& model_;
   bool prune_;
-  std::vector<Leader> leaders_;            // of every grip
+  // What a grip and picking have already led to with certainty: an entry that is not below the limit cannot
+  // become part of a cheaper way (FretHand::older_at_most_dearer).
+  std::vector<int> limits_;
+  std::vector<std::size_t> row_of_;      // of each grip, in limits_
+  std::vector<std::uint8_t> most_free_;  // of each row: it holds for hands that were free for no longer
+  std::array<int, HandState::positions>
+      shifts_{};  // of the hand gone on from, to each position; -1: not needed yet
+  bool hand_has_bar_ = false;
   std::vector<int> repeats_;               // of the pickings before, times the next ones
   std::vector<int> settled_;               // of hand h before the next picking p: the smallest cost so far
   std::vector<std::uint32_t> settled_by_;  // and the entry that has it

@@ -8,13 +8,6 @@
 #include "hands/fret_hand.hpp"
 
 namespace fifthpeg::hands {
-namespace {
-
-bool is_bar(const Held& held) {
-  return held.strings != 0 && !std::has_single_bit(held.strings);
-}
-
-}  // namespace
 
 // At most what a finger that is down here and not there may cost later on. A bar may be renewed by one of
 // its strings, even by a note that is to ring on.
@@ -30,12 +23,6 @@ int FretHand::older_at_most_dearer(const HandState& after, const Grip& grip) con
     if (held.strings != 0 && held.strings != grip.use[f].strings) more += left_down_at_most(held);
   }
   return more;
-}
-
-bool FretHand::leads_alike(const HandState& a, const HandState& b, const Grip& grip) {
-  if (grip.position == 0 && (a.position != b.position || a.free_for < b.free_for)) return false;
-  // A bar may be renewed by one of its strings, or go along with the hand.
-  return std::none_of(b.held.begin(), b.held.end(), is_bar);
 }
 
 // What a shift may cost more from `a`, or cost at all where `b` need not shift.
@@ -59,20 +46,24 @@ int FretHand::shift_at_most(const HandState& a, const HandState& b, const Ahead&
   return costs_.shift + frets * costs_.shift_fret + hurry * costs_.hurry_20_ms;
 }
 
-int FretHand::at_most_dearer(const HandState& a, const HandState& b, const Ahead& ahead) const {
-  int more = shift_at_most(a, b, ahead);
+bool FretHand::is_no_dearer(const HandState& a, const HandState& b, const Ahead& ahead, int lead) const {
   const bool elsewhere = a.position != b.position;
+  if (elsewhere && a.position != 0 && lead < costs_.shift) return false;
   bool differ = elsewhere;
+  bool bars = false;
+  int more = 0;
   for (std::size_t f = 0; f < finger_count; ++f) {
-    const bool this_differs = !(a.held[f] == b.held[f]);
-    differ = differ || this_differs;
     const Held& held = a.held[f];
+    const bool this_differs = !(held == b.held[f]);
+    differ = differ || this_differs;
+    bars = bars || is_bar(held) || is_bar(b.held[f]);
     if (held.strings == 0) continue;
     if (this_differs && !is_bar(held)) more += left_down_at_most(held);
     if ((this_differs || elsewhere) && is_fresh(held)) more += std::max(costs_.leap, costs_.swap);
   }
-  if (!differ) return more;
-  for (std::size_t f = 0; f < finger_count; ++f) {
+  if (more > lead) return false;
+  more += shift_at_most(a, b, ahead);
+  for (std::size_t f = 0; f < finger_count && differ && bars; ++f) {
     if (is_bar(a.held[f])) more += left_down_at_most(a.held[f]);
     // String after string, a bar of `b` may be there already where from `a` the finger leaps.
     const Held& bar = b.held[f];
@@ -80,7 +71,7 @@ int FretHand::at_most_dearer(const HandState& a, const HandState& b, const Ahead
       more += std::popcount(bar.strings) * (costs_.leap + std::max(costs_.cut_at_once, costs_.cut_later));
     }
   }
-  return more;
+  return more <= lead;
 }
 
 }  // namespace fifthpeg::hands
