@@ -58,9 +58,40 @@ TEST(SmfParts, BanjoByProgram) {
       read_sound(file(1, 480, {Track{}, melody().name("Melody"), bass(), drums(), banjo}));
   EXPECT_EQ(reading.inventory.parts.size(), 4U);
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].id, "track 5, channel 4");
-  EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].instrument, "banjo");
+  EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].instrument, "Banjo");
   EXPECT_EQ(reading.inventory.reason, "its program is banjo");
   EXPECT_EQ(told(reading.report, "midi-part"), 1U);
+}
+
+// General MIDI System Level 1, from memory: programs on either side of each family, counted from 1.
+TEST(SmfParts, GeneralMidiNames) {
+  const std::vector<std::pair<int, std::string>> known{{1, "Acoustic Grand Piano"},
+                                                       {2, "Bright Acoustic Piano"},
+                                                       {8, "Clavinet"},
+                                                       {9, "Celesta"},
+                                                       {16, "Dulcimer"},
+                                                       {17, "Drawbar Organ"},
+                                                       {25, "Acoustic Guitar (nylon)"},
+                                                       {33, "Acoustic Bass"},
+                                                       {41, "Violin"},
+                                                       {48, "Timpani"},
+                                                       {57, "Trumpet"},
+                                                       {73, "Piccolo"},
+                                                       {81, "Lead 1 (square)"},
+                                                       {89, "Pad 1 (new age)"},
+                                                       {97, "FX 1 (rain)"},
+                                                       {105, "Sitar"},
+                                                       {106, "Banjo"},
+                                                       {111, "Fiddle"},
+                                                       {113, "Tinkle Bell"},
+                                                       {121, "Guitar Fret Noise"},
+                                                       {128, "Gunshot"}};
+  for (const auto& [number, name] : known) {
+    Track track = melody();
+    const Reading reading = read_sound(file(0, 480, {track.program(number - 1)}));
+    EXPECT_EQ(reading.inventory.parts[0].program, number);
+    EXPECT_EQ(reading.inventory.parts[0].instrument, name);
+  }
 }
 
 TEST(SmfParts, BanjoByName) {

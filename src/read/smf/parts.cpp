@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "fifthpeg/errors.hpp"
+#include "read/smf/general_midi.hpp"
 #include "read/smf/text.hpp"
 
 namespace fifthpeg::smf_read {
@@ -14,49 +15,26 @@ namespace {
 constexpr int percussion_channel = 9;
 constexpr int banjo_program = 105;
 
-// The sixteen families of General MIDI 1, eight programs each, and their role in a tune.
-struct Family {
-  std::string_view name;
-  double tune;  // how readily it carries one (common practice), added to the score
+// How readily the sixteen families of General MIDI 1, eight programs each, carry a tune (common practice).
+// Added to the score.
+constexpr std::array<double, 16> carries_tune{
+    0.0,   // piano
+    0.0,   // chromatic percussion
+    -0.3,  // organ
+    0.0,   // guitar
+    -2.0,  // bass
+    0.3,   // strings
+    -0.6,  // ensemble
+    0.2,   // brass
+    0.4,   // reed
+    0.5,   // pipe
+    0.5,   // synth lead
+    -1.5,  // synth pad
+    -1.5,  // synth effects
+    0.3,   // ethnic
+    -1.5,  // percussive
+    -2.0   // sound effects
 };
-constexpr std::array<Family, 16> families{{{"piano", 0.0},
-                                           {"chromatic percussion", 0.0},
-                                           {"organ", -0.3},
-                                           {"guitar", 0.0},
-                                           {"bass", -2.0},
-                                           {"strings", 0.3},
-                                           {"ensemble", -0.6},
-                                           {"brass", 0.2},
-                                           {"reed", 0.4},
-                                           {"pipe", 0.5},
-                                           {"synth lead", 0.5},
-                                           {"synth pad", -1.5},
-                                           {"synth effects", -1.5},
-                                           {"ethnic", 0.3},
-                                           {"percussive", -1.5},
-                                           {"sound effects", -2.0}}};
-
-struct Named {
-  int program;
-  std::string_view name;
-};
-// Programs of General MIDI 1, counted from 0, that a banjo player is likely to meet.
-constexpr std::array<Named, 16> named{{{0, "acoustic grand piano"},
-                                       {21, "accordion"},
-                                       {22, "harmonica"},
-                                       {24, "acoustic guitar (nylon)"},
-                                       {25, "acoustic guitar (steel)"},
-                                       {26, "electric guitar (jazz)"},
-                                       {27, "electric guitar (clean)"},
-                                       {32, "acoustic bass"},
-                                       {33, "electric bass (finger)"},
-                                       {40, "violin"},
-                                       {42, "cello"},
-                                       {48, "string ensemble 1"},
-                                       {73, "flute"},
-                                       {74, "recorder"},
-                                       {105, "banjo"},
-                                       {110, "fiddle"}}};
 
 struct NameHint {
   std::string_view word;
@@ -106,7 +84,7 @@ double tune_score(const PlayedPart& part, const PartSummary& summary, std::int64
   score += mean_pitch < 50 ? -1.5 : mean_pitch < 58 ? -0.3 : mean_pitch > 90 ? -1.0 : (mean_pitch - 60) / 40;
   score += std::sqrt(count / static_cast<double>(most_notes));
   score += whole_length > 0 ? static_cast<double>(covered) / static_cast<double>(whole_length) : 0.0;
-  if (part.program >= 0) score += families.at(static_cast<std::size_t>(part.program / 8)).tune;
+  if (part.program >= 0) score += carries_tune.at(static_cast<std::size_t>(part.program / 8));
   const std::string name = lower_case(summary.name);
   for (const NameHint& hint : hints) {
     if (name.find(hint.word) != std::string::npos) score += hint.weight;
@@ -131,12 +109,6 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
 
 }  // namespace
 
-std::string_view program_name(int program) {
-  const auto found =
-      std::find_if(named.begin(), named.end(), [&](const Named& n) { return n.program == program; });
-  return found == named.end() ? std::string_view{} : found->name;
-}
-
 std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
                                    const std::vector<TrackText>& texts) {
   std::vector<PartSummary> summaries;
@@ -151,12 +123,7 @@ std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
     if (part.program >= 0) summary.program = part.program + 1;
     summary.instrument = text.instrument;
     if (summary.instrument.empty() && summary.percussion) summary.instrument = "percussion";
-    if (summary.instrument.empty() && part.program >= 0) {
-      summary.instrument = program_name(part.program);
-      if (summary.instrument.empty()) {
-        summary.instrument = families.at(static_cast<std::size_t>(part.program / 8)).name;
-      }
-    }
+    if (summary.instrument.empty() && part.program >= 0) summary.instrument = program_name(part.program);
     summary.notes = part.notes.size();
     for (const PlayedNote& note : part.notes) {
       summary.lowest = std::min<int>(summary.lowest.value_or(note.key), note.key);

@@ -29,8 +29,4 @@ struct Choice {
 Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
                    const std::string& wanted);
 
-// What General MIDI calls a program, counted from 0, where that tells something about the part it plays:
-// "banjo", "violin"; empty for the others.
-std::string_view program_name(int program);
-
 }  // namespace fifthpeg::smf_read
