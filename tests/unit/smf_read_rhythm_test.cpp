@@ -179,12 +179,30 @@ TEST(SmfRhythm, GateTimesAreNoRests) {
       now += length;
     }
     const Reading reading = read_sound(file(0, 480, {track}));
-    auto expected = notes;
-    auto found = durations_of(reading);
-    expected.pop_back();  // nothing follows the last note: it is as long as it sounds
-    found.pop_back();
-    EXPECT_EQ(found, expected) << kind;
+    EXPECT_EQ(durations_of(reading), notes) << kind;
   }
+}
+
+// All notes but the last are of one value, so that nothing else says that the silence is no rest.
+TEST(SmfRhythm, TheLastNoteHasTheGateTimeOfTheOthers) {
+  std::vector<Fraction> notes(8, Fraction(1, 8));
+  notes.emplace_back(1, 2);
+  for (const bool ratio : {true, false}) {
+    Track track;
+    std::int64_t now = 0;
+    for (const Fraction note : notes) {
+      const auto length = (note * 1920).floor();
+      track.note(now, ratio ? length * 9 / 10 : length - 25, 60);
+      now += length;
+    }
+    EXPECT_EQ(durations_of(read_sound(file(0, 480, {track.end(now)}))), notes) << ratio;
+  }
+  // It is really shorter than its measure if it was.
+  Track track;
+  for (int i = 0; i < 8; ++i) track.note(i * 240, 216, 60 + i % 3);
+  track.note(1920, 432, 60).end(3840);
+  const Reading reading = read_sound(file(0, 480, {track.key(0, 0)}));
+  EXPECT_EQ(text(reading.score.measures[1]), "0 1/4 C4, 1/4 3/4 r");
 }
 
 TEST(SmfRhythm, NotesThatSoundOnRing) {

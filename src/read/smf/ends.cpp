@@ -18,15 +18,26 @@ const Fraction shortest_rest(1, 32);
 constexpr double most_of_a_gap = 0.4;            // of the time to the next onset
 constexpr double longest_filled = 0.125 + 1e-6;  // whole notes
 
-// A gate time is found where so many notes share it, over at least two note values.
+// A gate time is shared by so many notes, over at least two note values.
 constexpr double gate_share = 0.7;
+constexpr double ratio_width = 0.02;
+constexpr double gap_width = 1.0;  // ticks
+// Where a gate of the last note may end, in parts of a whole note: the coarsest grid is taken that has a
+// point there.
+constexpr std::array<int, 5> gate_grids{4, 8, 12, 16, 24};
 
 bool is_power_of_two(std::int64_t value) {
   return (value & (value - 1)) == 0;
 }
 
-// The value that most of the sorted ones share (within `width`), if they are enough of `all`.
-std::optional<double> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
+struct Shared {
+  double value = 0.0;
+  bool several = false;  // by notes of clearly different lengths
+};
+
+// What most of the values share (within `width`), if they are enough of `all`. Each comes with the length of
+// its note.
+std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
                                    std::size_t all) {
   std::sort(values.begin(), values.end());
   std::size_t first = 0;
@@ -37,9 +48,8 @@ std::optional<double> common_value(std::vector<std::pair<double, std::int64_t>>&
         std::minmax_element(values.begin() + static_cast<std::ptrdiff_t>(first),
                             values.begin() + static_cast<std::ptrdiff_t>(last + 1),
                             [](const auto& a, const auto& b) { return a.second < b.second; });
-    if (static_cast<double>(longest->second) < 1.4 * static_cast<double>(shortest->second))
-      return std::nullopt;
-    return (values[first].first + values[last].first) / 2;
+    const bool several = static_cast<double>(longest->second) >= 1.4 * static_cast<double>(shortest->second);
+    return Shared{(values[first].first + values[last].first) / 2, several};
   }
   return std::nullopt;
 }
@@ -59,15 +69,50 @@ void Ends::learn(const std::vector<Sounding>& strokes) {
     gaps.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
   }
   if (followed < 4) return;
-  if (const auto gap = common_value(gaps, 1.0, followed)) gate_gap_ = std::llround(*gap);
-  if (const auto ratio = common_value(ratios, 0.02, followed)) gate_ratio_ = *ratio;
+  if (const auto gap = common_value(gaps, gap_width, followed)) {
+    common_.gap = std::llround(gap->value);
+    if (gap->several) gate_.gap = common_.gap;
+  }
+  if (const auto ratio = common_value(ratios, ratio_width, followed)) {
+    common_.ratio = ratio->value;
+    if (ratio->several) gate_.ratio = common_.ratio;
+  }
 }
 
 bool Ends::is_gate(const Sounding& s) const {
   const std::int64_t gap = s.next_on - s.off;
-  if (gate_gap_ > 0 && std::abs(gap - gate_gap_) <= 1) return true;
+  if (gate_.gap > 0 && std::abs(gap - gate_.gap) <= 1) return true;
   const double ratio = static_cast<double>(s.off - s.on) / static_cast<double>(s.next_on - s.on);
-  return gate_ratio_ > 0 && std::abs(ratio - gate_ratio_) < 0.02;
+  return gate_.ratio > 0 && std::abs(ratio - gate_.ratio) < ratio_width;
+}
+
+// Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
+// leave it open whether they share a ratio or a gap, the one that leads to the coarser grid is meant.
+std::optional<Fraction> Ends::before_gate(const Sounding& s, const Gate& gate) {
+  struct Target {
+    double tick;
+    double slack;
+  };
+  std::array<Target, 2> targets{};
+  std::size_t count = 0;
+  const double least_slack = std::max(gap_width, map_.rounding);
+  if (gate.ratio > 0) {
+    const auto sounding = static_cast<double>(s.off - s.on);
+    const double slack = sounding / gate.ratio - sounding / (gate.ratio + ratio_width / 2);
+    targets.at(count++) = {static_cast<double>(s.on) + sounding / gate.ratio, std::max(slack, least_slack)};
+  }
+  if (gate.gap > 0) targets.at(count++) = {static_cast<double>(s.off + gate.gap), least_slack};
+  hint_ = bars_.bar_at(static_cast<double>(s.off), hint_);
+  const Bar& bar = bars_.bars[hint_];
+  for (const int den : gate_grids) {
+    for (std::size_t i = 0; i < count; ++i) {
+      const Fraction offset = bars_.offset_at(hint_, targets.at(i).tick, den);
+      const double tick = bar.tick + bar.ticks * (offset / bar.length).to_double();
+      const Fraction end = bar.start + offset;
+      if (end > s.at && std::abs(tick - targets.at(i).tick) <= targets.at(i).slack) return end;
+    }
+  }
+  return std::nullopt;
 }
 
 std::optional<Fraction> Ends::exact_end(const Sounding& s) {
@@ -97,6 +142,9 @@ Fraction Ends::find(const Sounding& s) {
     if (end <= s.at) end = s.at + least;
     return followed ? std::min(end, s.next_at) : end;
   };
+  if (!followed && !step_) {
+    if (const auto end = before_gate(s, gate_)) return *end;
+  }
   if (exact_ && !step_) {
     if (const auto end = exact_end(s); end && *end > s.at) {
       if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
@@ -104,6 +152,9 @@ Fraction Ends::find(const Sounding& s) {
       const Fraction sixteenth((*end * 16 + Fraction(15, 16)).floor(), 16);
       return sixteenth - *end < shortest_rest && is_power_of_two(end->den()) ? sixteenth : *end;
     }
+  }
+  if (!followed && !step_) {
+    if (const auto end = before_gate(s, common_)) return *end;
   }
   const double whole = 4.0 * map_.ticks_per_quarter;
   if (followed) {

@@ -41,7 +41,8 @@ struct Sounding {
 };
 
 // Finds notated ends. Gaps that stand exactly on the grid of a written file become rests; small ones, and
-// those that a file has after every note (a gate time), are part of the note.
+// those that a file has after every note (a gate time), are part of the note. The last note is followed by
+// nothing, and has the gate time of the others.
 class Ends {
  public:
   Ends(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step)
@@ -53,16 +54,23 @@ class Ends {
   Fraction find(const Sounding& stroke);
 
  private:
+  // Silence after the notes that followed ones share.
+  struct Gate {
+    double ratio = 0.0;    // sounding part of every note; 0: none found
+    std::int64_t gap = 0;  // ticks of silence after every note; 0: none found
+  };
+
   bool is_gate(const Sounding& stroke) const;
   std::optional<Fraction> exact_end(const Sounding& stroke);
+  std::optional<Fraction> before_gate(const Sounding& stroke, const Gate& gate);
 
   const TempoMap& map_;
   const Bars& bars_;
   bool exact_;
   std::optional<Fraction> step_;
   std::size_t hint_ = 0;
-  double gate_ratio_ = 0.0;    // sounding part of every note; 0: none found
-  std::int64_t gate_gap_ = 0;  // ticks of silence after every note; 0: none found
+  Gate gate_;    // shared by notes of several values
+  Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
 };
 
 }  // namespace fifthpeg::smf_read
