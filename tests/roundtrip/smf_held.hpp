@@ -40,7 +40,7 @@ struct Held {
   std::string part_name;
   Banjo banjo;
   std::optional<Swing> swing;
-  std::vector<Fraction> barlines;
+  std::vector<Fraction> barlines;  // and where the last measure ends
   std::vector<HeldMark> marks;
   std::vector<HeldNote> notes;
 };

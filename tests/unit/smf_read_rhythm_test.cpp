@@ -441,6 +441,56 @@ TEST(SmfPickup, ARestIsARest) {
   EXPECT_FALSE(read_sound(file(1, 480, {late, bass})).score.measures[0].implicit);
 }
 
+// A pickup that has a meter of its own is made up for like any other.
+TEST(SmfPickup, LastMeasureMakesUpForAShortFirstMeter) {
+  Track track;
+  track.meter(0, 1, 2).meter(480, 4, 2);
+  track.note(0, 480, 62).note(480, 1920, 67).note(2400, 1440, 71);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures.size(), 3U);
+  EXPECT_EQ(reading.score.measures[0].length, Fraction(1, 4));
+  EXPECT_EQ(reading.score.measures[2].length, Fraction(3, 4));
+  // Not where it does not: then there is a rest.
+  Track shorter;
+  shorter.meter(0, 1, 2).meter(480, 4, 2);
+  shorter.note(0, 480, 62).note(480, 1920, 67).note(2400, 960, 71);
+  EXPECT_EQ(read_sound(file(0, 480, {shorter})).score.measures[2].length, Fraction(1));
+}
+
+// The text event of our own files says whether there is a pickup, and how long it is.
+TEST(SmfPickup, WhatTheFileStatesHolds) {
+  const auto stated = [](const std::string& more) {
+    Track track;
+    track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5" + more);
+    track.note(1440, 480, 62).note(1920, 960, 67).note(2880, 960, 71);
+    return read_sound(file(0, 480, {track}));
+  };
+  EXPECT_FALSE(stated("").score.measures[0].implicit);
+  EXPECT_EQ(told(stated("").report, "midi-pickup"), 0U);
+  EXPECT_EQ(text(stated("").score.measures[0]), "0 3/4 r, 3/4 1/4 D4");
+  const Reading half = stated(" pickup 1/2");
+  EXPECT_TRUE(half.score.measures[0].implicit);
+  EXPECT_EQ(text(half.score.measures[0]), "0 1/4 r, 1/4 1/4 D4");
+  EXPECT_EQ(told(half.report, "midi-pickup"), 0U);
+  // Not if that cannot be: a note before it, no number, longer than the measure.
+  EXPECT_EQ(stated(" pickup 1/8").score.measures[0].length, Fraction(1, 4));
+  EXPECT_EQ(stated(" pickup 1/0").score.measures[0].length, Fraction(1, 4));
+  EXPECT_EQ(stated(" pickup 5/4").score.measures[0].length, Fraction(1, 4));
+  EXPECT_EQ(stated(" pickup 99999999999/4").score.measures[0].length, Fraction(1, 4));
+}
+
+TEST(SmfPickup, AShortWholeMeasureIsStatedToBeOne) {
+  Track track;
+  track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5").meter(0, 2, 2).meter(960, 4, 2);
+  track.note(0, 960, 62).note(960, 1440, 67);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  ASSERT_EQ(reading.score.measures.size(), 2U);
+  EXPECT_FALSE(reading.score.measures[0].implicit);
+  EXPECT_EQ(to_string(reading.score.measures[0].meter), "2/4");
+  // Its track ends where the music does.
+  EXPECT_EQ(reading.score.measures[1].length, Fraction(3, 4));
+}
+
 Track shuffle(int first, int whole, double jitter_ms, unsigned seed) {
   std::mt19937 random(seed);
   std::uniform_real_distribution<double> jitter(-jitter_ms, jitter_ms);

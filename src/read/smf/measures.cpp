@@ -169,26 +169,41 @@ class Filler {
 
 }  // namespace
 
-Layout find_pickup(const Bars& bars, Fraction first_onset, Fraction end, Report& report) {
+Layout find_pickup(const Bars& bars, const Extent& extent, Report& report) {
   Layout layout;
   const auto& all = bars.bars;
-  layout.last_length = all.back().length;
-  if (all.size() < 2) return layout;
   const Bar& first = all.front();
+  const Bar& last = all.back();
+  layout.last_length = last.length;
+  const Fraction end_in_last = extent.end - last.start;
+  const bool ends_inside = end_in_last > 0 && end_in_last < last.length;
+  if (extent.pickup) {
+    const Fraction pickup = *extent.pickup;
+    const Fraction rest = first.length - pickup;
+    const bool short_first = rest == 0 && all.size() > 1 && pickup < bars.meter_of(all[1]).length();
+    const bool after_rest = rest > 0 && extent.first_onset >= rest;
+    if (pickup == 0 || short_first || after_rest) {
+      layout.short_first = short_first;
+      if (pickup > 0) layout.pickup_rest = rest;
+      if (extent.end_exact && ends_inside && all.size() > 1) layout.last_length = end_in_last;
+      return layout;
+    }
+  }
+  if (all.size() < 2) return layout;
   const Fraction next_length = bars.meter_of(all[1]).length();
   if (first.meter != all[1].meter && first.length < next_length) {
     layout.short_first = true;
+    if (ends_inside && end_in_last + first.length == last.length) layout.last_length = end_in_last;
     report.tell(Telling::choice, "midi-pickup", "the short first measure was read as a pickup");
     return layout;
   }
-  if (first_onset <= 0 || first_onset >= first.length) return layout;
-  const Bar& last = all.back();
-  const Fraction end_in_last = end - last.start;
-  const bool late = first_onset * 2 >= first.length;
-  const bool complements = end_in_last == first_onset && last.length == first.length;
+  const Fraction onset = extent.first_onset;
+  if (onset <= 0 || onset >= first.length) return layout;
+  const bool late = onset * 2 >= first.length;
+  const bool complements = end_in_last == onset && last.length == first.length;
   if (!late && !complements) return layout;
-  layout.pickup_rest = is_plain(first_onset) ? first_onset : Fraction((first_onset * 16).floor(), 16);
-  if (layout.pickup_rest == first_onset && complements) layout.last_length = end_in_last;
+  layout.pickup_rest = is_plain(onset) ? onset : Fraction((onset * 16).floor(), 16);
+  if (layout.pickup_rest == onset && complements) layout.last_length = end_in_last;
   report.tell(Telling::choice, "midi-pickup",
               "the silence at the beginning was taken away and the first measure read as a pickup");
   return layout;

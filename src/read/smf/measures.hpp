@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 #include <vector>
 
 #include "fifthpeg/report.hpp"
@@ -29,10 +30,20 @@ struct Layout {
   Fraction last_length;      // of the last bar: shortened where it makes up for a pickup
 };
 
-// The rules: the first measure is a pickup if its meter is shorter than the second's, which is then its
-// meter too; if the first note of the whole file stands in the second half of it; or if the music ends in the
-// last measure exactly where it began in the first.
-Layout find_pickup(const Bars& bars, Fraction first_onset, Fraction end, Report& report);
+// Where the music of a file begins and ends, for its pickup.
+struct Extent {
+  Fraction first_onset;
+  Fraction end;
+  bool end_exact = false;          // the track ends there too, on the grid
+  std::optional<Fraction> pickup;  // its length, if the file states whether it has one; 0: it has none
+};
+
+// What the file states holds, if it can be. The rules where it states nothing: the first measure is a pickup
+// if its meter is shorter than the second's, which is then its meter too; if the first note of the whole file
+// stands in the second half of it; or if the music ends in the last measure exactly where it began in the
+// first. The last measure is shortened where it makes up for the pickup, and where a file that states its
+// pickups ends in it.
+Layout find_pickup(const Bars& bars, const Extent& extent, Report& report);
 
 // Everything of the measures but what stands beside the notes. `keys` as they begin: the key of each bar,
 // and changes inside, are already in `measures`.

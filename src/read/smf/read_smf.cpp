@@ -182,7 +182,7 @@ class Reader {
     make_room(bars, map);
     find_ends(strikes, map, bars);
 
-    const Layout layout = find_pickup(bars, first_onset(bars), last_end(bars, timeline, part), report());
+    const Layout layout = find_pickup(bars, extent(bars, timeline, part, straightener), report());
     make_measures(score(), bars, layout);
     const Placer placer(score(), bars, layout, strokes_, stroke_ticks_,
                         std::max(map.rounding, one_stroke_s / map.seconds_per_tick_at(0)));
@@ -374,13 +374,25 @@ class Reader {
     return std::min(own, bars.bars[bar].start + bars.offset_at(bar, static_cast<double>(first), 64));
   }
 
-  // Where it ends: with the track of the part if that is on the grid, else with the last stroke.
-  Fraction last_end(const Bars& bars, const Timeline& timeline, const PlayedPart& part) const {
-    const Fraction own = strokes_.back().end;
-    const auto end = static_cast<double>(timeline.at(part.track, scan_.tracks[part.track].end));
+  // Where the music begins and ends: with the track of the part if that is on the grid, else with the last
+  // stroke.
+  Extent extent(const Bars& bars, const Timeline& timeline, const PlayedPart& part,
+                const Straightener& straightener) const {
+    Extent result;
+    result.first_onset = first_onset(bars);
+    result.end = strokes_.back().end;
+    if (texts_.banjo) result.pickup = texts_.banjo->pickup;
+    const std::int64_t tick = straightener.straight(timeline.at(part.track, scan_.tracks[part.track].end));
+    const auto end = static_cast<double>(tick);
     const std::size_t bar = bars.bars.size() - 1;
-    if (end < bars.bars[bar].tick || end > bars.bars[bar].tick + bars.bars[bar].ticks) return own;
-    return std::max(own, bars.bars[bar].start + bars.offset_at(bar, end, 64));
+    const Bar& last = bars.bars[bar];
+    if (end < last.tick || end > last.tick + last.ticks) return result;
+    const Fraction offset = bars.offset_at(bar, end, 64);
+    const double at = last.tick + last.ticks * (offset / last.length).to_double();
+    result.end = std::max(result.end, last.start + offset);
+    result.end_exact =
+        std::abs(at - end) < 1.0 + timeline.map().rounding && result.end == last.start + offset;
+    return result;
   }
 
   void settle_key(const TempoMap& map, const Placer& placer) {

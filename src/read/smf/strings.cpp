@@ -43,6 +43,15 @@ std::optional<int> number(std::string_view word) {
   return value;
 }
 
+// "1/4": a length within a measure.
+std::optional<Fraction> length(std::string_view word) {
+  const std::size_t slash = std::min(word.find('/'), word.size());
+  const auto num = number(word.substr(0, slash));
+  const auto den = slash == word.size() ? std::optional(1) : number(word.substr(slash + 1));
+  if (!num || !den || *num < 1 || *den < 1) return std::nullopt;
+  return Fraction(*num, *den);
+}
+
 std::optional<StringParts> strings_of(const std::vector<PlayedPart>& parts,
                                       const std::array<std::size_t, string_count>& candidates,
                                       const Banjo& banjo) {
@@ -78,6 +87,10 @@ std::optional<BanjoText> parse_banjo_text(std::string_view text) {
     const std::string_view key = take_word(text);
     if (key == "channel-per-string") {
       result.channel_per_string = true;
+    } else if (key == "pickup") {
+      const auto pickup = length(take_word(text));
+      if (!pickup) return std::nullopt;
+      result.pickup = *pickup;
     } else if (key == "capo" || key == "fifth-capo") {
       const auto value = number(take_word(text));
       const bool fifth = key == "fifth-capo";

@@ -7,16 +7,18 @@
 #include <string_view>
 #include <vector>
 
+#include "fifthpeg/fraction.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/tuning.hpp"
 #include "read/smf/performance.hpp"
 
 namespace fifthpeg::smf_read {
 
-// What the text event `fifthpeg: tuning gDGBD capo 0 fifth-capo 5 channel-per-string` says.
+// What the text event `fifthpeg: tuning gDGBD capo 0 fifth-capo 5 channel-per-string pickup 1/4` says.
 struct BanjoText {
   Banjo banjo;
   bool channel_per_string = false;
+  Fraction pickup;  // how long it is; 0: the file begins with a whole measure
 };
 std::optional<BanjoText> parse_banjo_text(std::string_view text);
 
