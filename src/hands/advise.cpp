@@ -120,7 +120,8 @@ void weigh(const Notes& notes, Candidate& candidate) {
     for (int string = 1; string <= string_count; ++string) {
       const auto fret = hands::fret_for(banjo, note, string);
       if (!fret) continue;
-      const int stopped = costs.fretted + costs.place + std::max(0, (*fret - 4) / 2) * costs.two_frets_up +
+      const int stopped = costs.fretted + costs.place +
+                          std::max(0, *fret - 1 - costs.low_position) * costs.up_the_neck +
                           (string == drone_string ? costs.fretted_drone : 0);
       const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
       if (cheapest < 0 || units < cheapest) cheapest = units;

@@ -19,13 +19,13 @@ CostTable cost_table(Style style) {
       table.fretted = 0;
       table.open = 5;
       table.drone = 6;
-      table.two_frets_up = 1;
       table.cut_at_once = 0;
       table.cut_later = 0;
       table.same_string = {};
       table.thumb_on = {1, 0, 0, 0, 0};
       table.index_on = {0, 0, 0, 1, 40};
       table.middle_on = {6, 8, 10, 40, 60};
+      table.index_on_beat = 1;
       break;
     case Style::clawhammer:
       // The nail strikes strings 1 to 4 with the beat; the thumb takes the drone, and drops at need.

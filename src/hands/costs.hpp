@@ -42,9 +42,10 @@ struct CostTable {
   // ---- fretting ----
   // A stopped note where an open string would do. Common practice: open strings ring and leave time.
   int fretted = 1;
-  // Every second fret that the hand's position lies above the fourth. Common practice: low positions first
-  // (Heijink and Meulenbroek found the same of guitarists).
-  int two_frets_up = 1;
+  // Every fret that the hand's position lies above the fourth. Common practice: low positions first (Heijink
+  // and Meulenbroek found the same of guitarists).
+  int up_the_neck = 1;
+  int low_position = 4;
   // A stopped note on the short string: its frets are reached past the other strings. Common practice.
   int fretted_drone = 5;
   // An open string, where a style wants closed positions. Common practice, of single-string style.
@@ -59,7 +60,7 @@ struct CostTable {
   int cramped = 1;
   // Every fret that two fingers stand further apart than one finger a fret, however short the frets are.
   // Common practice.
-  int spread = 1;
+  int spread = 2;
 
   // ---- fingers ----
   // A finger put down. The unit.
@@ -89,6 +90,9 @@ struct CostTable {
   // The hand leaves its position, and every fret that it goes. From memory.
   int shift = 4;
   int shift_fret = 1;
+  // Instead of the first of these, where two fingers or more keep their strings and the shape goes along as a
+  // block. Common practice: players slide chord shapes and their two-finger parts.
+  int shift_block = 1;
   // Every 20 ms that the shift has too little time, at most ten times. A hand is taken to need 80 ms and
   // 15 ms a fret, and has a third of the time from a stopped note to the next one (its note must sound
   // until then), but all of the time of open strings between. From memory.
@@ -120,6 +124,8 @@ struct CostTable {
   // Clawhammer: the nail off the beat, the thumb on it. Common practice: the hand falls with the beat.
   int nail_off_beat = 0;
   int thumb_on_beat = 0;
+  // Single string: the index finger on the beat. Common practice: the thumb falls with the beat.
+  int index_on_beat = 0;
 
   // ---- repeats ----
   // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
@@ -135,6 +141,10 @@ struct CostTable {
   int pull_off = 2;
   int slide = 2;
   int slide_fret = 1;
+  // How far these go at most, in half steps. From memory: a finger hammers as hard as a fourth, a slide is
+  // heard as one up to an octave.
+  int longest_hammer = 5;
+  int longest_slide = 12;
   // A slur of the source that no string technique plays: it is told as lost.
   int lost_slur = 40;
   // A hammer-on, pull-off or slide that the source does not ask for (HandsOptions::suggest_slurs).

@@ -34,7 +34,8 @@ void let_go(Score& score, const std::vector<Instant>& line, const std::vector<ha
 // Writes what was decided for a stroke, and tells what could not be kept.
 class Writer {
  public:
-  Writer(Score& score, Report& report) : score_(score), report_(report) {}
+  Writer(Score& score, const hands::Confinement& confinement, Report& report)
+      : score_(score), confinement_(confinement), report_(report) {}
 
   void write(const Instant& at, const hands::Grip& grip, const hands::Picking& picking) {
     Stroke& stroke = stroke_at(score_, at);
@@ -42,6 +43,11 @@ class Writer {
       Note& note = stroke.notes[n];
       const Placement placement = grip.notes[n];
       note.placement = placement;
+      if (placement.fret > 0 && (placement.fret < confinement_.low || placement.fret > confinement_.high)) {
+        report_.tell(Telling::choice, "outside-position",
+                     "a note is played outside the part of the neck that was asked for",
+                     hands::place_of(score_, at));
+      }
       note.finger = grip.fingers[n];
       const std::int8_t digit = picking.digits[static_cast<std::size_t>(placement.string - 1)];
       note.digit.reset();
@@ -110,6 +116,7 @@ class Writer {
   }
 
   Score& score_;
+  const hands::Confinement& confinement_;
   Report& report_;
   Stroke* before_ = nullptr;
 };
@@ -164,7 +171,7 @@ Fingered finger(Score& score, const HandsOptions& options) {
   // What a decision means is found again from the score as it was; what is written stands behind that.
   hands::WantedStrokes strokes(score, line, found.fit);
   const auto write_into = [&](Score& target) {
-    Writer writer(target, report);
+    Writer writer(target, model.confinement(), report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       const auto stroke = repertoire.of(strokes.at(i));
       const hands::Decision decision = found.way.decisions[i];

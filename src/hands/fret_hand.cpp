@@ -22,6 +22,15 @@ Stopped stopped_at(const HandState& state, std::uint8_t string) {
   return result;
 }
 
+int half_steps_above_open(const Banjo& banjo, int string, int fret) {
+  return fret == 0 || string != drone_string ? fret : fret + banjo.capo - banjo.fifth_capo;
+}
+
+// A bar is one finger.
+int fresh_fingers(const HandState& state) {
+  return static_cast<int>(std::count_if(state.held.begin(), state.held.end(), is_fresh));
+}
+
 Held a_stroke_later(const Held& held) {
   Held later = held;
   --later.left;
@@ -95,16 +104,17 @@ int FretHand::cut_cost(const Held& held) const {
   }
 }
 
-int FretHand::shift_cost(const HandState& before, int frets, float seconds) const {
+int FretHand::shift_cost(const HandState& before, int frets, float seconds, bool as_block) const {
   const float available =
       before.free_for == 0 ? seconds / 3.0F
                            : seconds + static_cast<float>(before.free_for - 1) * HandState::free_step_seconds;
-  return costs_.shift + frets * costs_.shift_fret + hurry_steps(frets, available) * costs_.hurry_20_ms;
+  return (as_block ? costs_.shift_block : costs_.shift) + frets * costs_.shift_fret +
+         hurry_steps(frets, available) * costs_.hurry_20_ms;
 }
 
-int FretHand::shift_to(const HandState& before, int position, float seconds) const {
+int FretHand::shift_at_least(const HandState& before, int position, float seconds) const {
   if (position == 0 || before.position == 0 || position == before.position) return 0;
-  return shift_cost(before, std::abs(position - before.position), seconds);
+  return shift_cost(before, std::abs(position - before.position), seconds, fresh_fingers(before) > 1);
 }
 
 int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
@@ -118,6 +128,10 @@ int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
     const Stopped from = stopped_at(before, string);
     const int fret = grip.notes[i].fret;
     const int finger = static_cast<int>(grip.fingers[i]) - 1;
+    const int half_steps = std::abs(half_steps_above_open(neck_.banjo(), grip.notes[i].string, fret) -
+                                    half_steps_above_open(neck_.banjo(), grip.notes[i].string, from.fret));
+    const int longest = technique == Technique::slide ? costs_.longest_slide : costs_.longest_hammer;
+    if (half_steps > longest) return HandMove::impossible;
     const bool hand_stays = grip.position == 0 || grip.position == before.position;
     bool goes = false;
     switch (technique) {
@@ -177,23 +191,25 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds
   } else {
     after.position = grip.position;
     if (before.position != 0) frets = grip.position - before.position;
-    bool carried = false;  // a slide takes the hand along
-    if (grip.slurred) {
-      carried = std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) !=
-                grip.techniques.end();
-    }
-    if (frets != 0 && !carried) cost.shift = shift_cost(before, std::abs(frets), seconds);
   }
-
   // A finger that keeps its string and goes as far as the hand guides it: the shape moves as a block.
-  bool block = false;
+  int guided = 0;
+  int fresh_guided = 0;
   for (std::size_t f = 0; f < finger_count && frets != 0; ++f) {
     const Held& held = before.held[f];
-    block = block || (grip.use[f].strings != 0 && held.strings == grip.use[f].strings &&
-                      grip.use[f].fret - held.fret == frets);
+    if (grip.use[f].strings == 0 || held.strings != grip.use[f].strings) continue;
+    if (grip.use[f].fret - held.fret != frets) continue;
+    ++guided;
+    if (is_fresh(held)) ++fresh_guided;
+  }
+  if (frets != 0) {
+    const bool carried =  // a slide takes the hand along
+        grip.slurred &&
+        std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) != grip.techniques.end();
+    if (!carried) cost.shift = shift_cost(before, std::abs(frets), seconds, fresh_guided > 1);
   }
 
-  const Passage passage{grip, frets, block};
+  const Passage passage{grip, frets, guided > 0};
   for (std::size_t f = 0; f < finger_count; ++f) {
     const Held& held = before.held[f];
     if (grip.use[f].strings != 0) {

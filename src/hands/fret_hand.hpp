@@ -84,8 +84,9 @@ class FretHand {
   // the hand before `a` stood, free for no longer.
   int older_at_most_dearer(const HandState& after, const Grip& grip) const;
 
-  // What move() charges for the shift to a position, 0 being that of an open grip.
-  int shift_to(const HandState& before, int position, float seconds) const;
+  // What move() charges at least for the shift to a position, 0 being that of an open grip. (A slide charges
+  // none.)
+  int shift_at_least(const HandState& before, int position, float seconds) const;
 
  private:
   // How the hand goes on: to a grip, by so many frets, as one block or finger by finger.
@@ -104,7 +105,7 @@ class FretHand {
   int left_down_at_most(const Held& held) const;
   int technique_cost(const HandState& before, const Grip& grip) const;
   int tie_cost(const HandState& before, const Grip& grip) const;
-  int shift_cost(const HandState& before, int frets, float seconds) const;
+  int shift_cost(const HandState& before, int frets, float seconds, bool as_block) const;
 
   static constexpr std::size_t frets_known = 65;
   // Whether the higher finger of a pair can stand at the higher fret while the lower one stays, in comfort.

@@ -285,7 +285,7 @@ class GripBuilder {
     std::int8_t asked = 0;
     int lost = 0;
     const auto cost_before = grip_.cost;
-    charge(CostKind::fretting, std::max(0, (position - 3) / 2) * costs_.two_frets_up);
+    charge(CostKind::fretting, std::max(0, position - costs_.low_position) * costs_.up_the_neck);
     for (int n = 0; n < stroke_.count; ++n) {
       grip_.tied = grip_.tied || note(n).tied;
       if (!note(n).tied) grip_.picked |= string_bit(placed(n).string);

@@ -42,7 +42,7 @@ int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
     case PickingDigit::thumb:
       return costs_.thumb_on[slot(string)] + (off_beat ? 0 : costs_.thumb_on_beat);
     case PickingDigit::index:
-      return costs_.index_on[slot(string)];
+      return costs_.index_on[slot(string)] + (off_beat ? 0 : costs_.index_on_beat);
     case PickingDigit::middle:
       return costs_.middle_on[slot(string)];
     case PickingDigit::nail:

@@ -233,7 +233,7 @@ void Stepper::try_grip(const Frontier& from, std::uint32_t h, std::size_t g, flo
   };
   if (limited) {
     int& shift = shifts_[static_cast<std::size_t>(grip.position)];
-    if (shift < 0) shift = model_.fret_hand().shift_to(before, grip.position, seconds);
+    if (shift < 0) shift = model_.fret_hand().shift_at_least(before, grip.position, seconds);
     if (!is_within(grip.total + (grip.slurred ? 0 : shift))) return;  // a slide takes the hand along
   }
   HandState after;

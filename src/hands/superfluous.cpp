@@ -48,12 +48,14 @@ int FretHand::shift_at_most(const HandState& a, const HandState& b, const Ahead&
 
 bool FretHand::is_no_dearer(const HandState& a, const HandState& b, const Ahead& ahead, int lead) const {
   const bool elsewhere = a.position != b.position;
-  if (elsewhere && a.position != 0 && lead < costs_.shift) return false;
+  if (elsewhere && a.position != 0 && lead < costs_.shift_block) return false;
   bool differ = elsewhere;
   bool bars = false;
   int more = 0;
+  int fresh = 0;
   for (std::size_t f = 0; f < finger_count; ++f) {
     const Held& held = a.held[f];
+    fresh += is_fresh(b.held[f]) ? 1 : 0;
     const bool this_differs = !(held == b.held[f]);
     differ = differ || this_differs;
     bars = bars || is_bar(held) || is_bar(b.held[f]);
@@ -63,6 +65,8 @@ bool FretHand::is_no_dearer(const HandState& a, const HandState& b, const Ahead&
   }
   if (more > lead) return false;
   more += shift_at_most(a, b, ahead);
+  // From `b` a shape may go along as a block that is none from `a`.
+  if (differ && fresh > 1) more += costs_.shift - costs_.shift_block;
   for (std::size_t f = 0; f < finger_count && differ && bars; ++f) {
     if (is_bar(a.held[f])) more += left_down_at_most(a.held[f]);
     // String after string, a bar of `b` may be there already where from `a` the finger leaps.

@@ -1,0 +1,190 @@
+#include "hands/queries.hpp"
+
+#include <algorithm>
+
+namespace fifthpeg::hands {
+namespace {
+
+bool is_stopped(const Note& note) {
+  return note.placement && note.placement->fret > 0;
+}
+
+int finger_number(const Note& note) {
+  return note.finger ? static_cast<int>(*note.finger) : 0;
+}
+
+// Of two stopped notes, what is wrong between their fingers.
+HoldFault between(const Note& a, const Note& b, const Neck& neck) {
+  const Note& low = a.placement->fret <= b.placement->fret ? a : b;
+  const Note& high = &low == &a ? b : a;
+  const int low_finger = finger_number(low);
+  const int high_finger = finger_number(high);
+  const double span = neck.span_mm(low.placement->fret, high.placement->fret);
+  if (low_finger == 0 || high_finger == 0) return HoldFault::none;
+  if (low_finger == high_finger) {
+    return low.placement->fret == high.placement->fret ? HoldFault::none : HoldFault::finger_in_two_places;
+  }
+  const int thumb = static_cast<int>(FretFinger::thumb);
+  if (low_finger == thumb || high_finger == thumb) {
+    return span > neck.thumb_limit() ? HoldFault::fingers_too_far : HoldFault::none;
+  }
+  if (low.placement->fret == high.placement->fret) return HoldFault::none;
+  if (low_finger > high_finger) return HoldFault::fingers_out_of_order;
+  return span > neck.limits(low_finger, high_finger).hard ? HoldFault::fingers_too_far : HoldFault::none;
+}
+
+HoldFault first_fault(const Stroke& stroke, const Neck& neck) {
+  unsigned taken = 0;
+  for (const Note& note : stroke.notes) {
+    if (!note.placement) return HoldFault::unplaced;
+    if (!neck.banjo().midi_at(*note.placement)) return HoldFault::no_such_fret;
+    const unsigned bit = 1U << note.placement->string;
+    if ((taken & bit) != 0) return HoldFault::two_on_one_string;
+    taken |= bit;
+  }
+  for (std::size_t i = 0; i < stroke.notes.size(); ++i) {
+    for (std::size_t j = i + 1; j < stroke.notes.size(); ++j) {
+      if (!is_stopped(stroke.notes[i]) || !is_stopped(stroke.notes[j])) continue;
+      const HoldFault fault = between(stroke.notes[i], stroke.notes[j], neck);
+      if (fault != HoldFault::none) return fault;
+    }
+  }
+  return HoldFault::none;
+}
+
+bool is_under_a_bar(const Stroke& stroke, const Note& open) {
+  for (const Note& a : stroke.notes) {
+    for (const Note& b : stroke.notes) {
+      if (!is_stopped(a) || !is_stopped(b) || !a.finger || a.finger != b.finger) continue;
+      if (a.placement->string < open.placement->string && open.placement->string < b.placement->string)
+        return true;
+    }
+  }
+  return false;
+}
+
+void measure(const Stroke& stroke, const Neck& neck, Hold& hold) {
+  const Note* low = nullptr;
+  const Note* high = nullptr;
+  for (const Note& note : stroke.notes) {
+    if (!is_stopped(note)) continue;
+    if (low == nullptr || note.placement->fret < low->placement->fret) low = &note;
+    if (high == nullptr || note.placement->fret > high->placement->fret) high = &note;
+  }
+  Stretch limits = neck.limits(1, 4);
+  if (low != nullptr) {
+    hold.low_fret = low->placement->fret;
+    hold.high_fret = high->placement->fret;
+    hold.span_mm = neck.span_mm(hold.low_fret, hold.high_fret);
+    const int a = finger_number(*low);
+    const int b = finger_number(*high);
+    if (a >= 1 && b <= 4 && a < b) limits = neck.limits(a, b);
+  }
+  hold.comfortable_mm = limits.comfortable;
+  hold.hard_mm = limits.hard;
+}
+
+WantedStroke as_written(const Stroke& stroke, bool with_fingers) {
+  WantedStroke wanted_stroke;
+  for (const Note& note : stroke.notes) {
+    WantedNote& wanted_note = wanted_stroke.notes[static_cast<std::size_t>(wanted_stroke.count++)];
+    wanted_note = wanted(note, 0, {true, with_fingers, false});
+    wanted_note.slurs = 0;
+    wanted_note.slur_asked = false;
+  }
+  return wanted_stroke;
+}
+
+}  // namespace
+
+Hold judge_hold(const Stroke& stroke, const Model& model) {
+  Hold hold;
+  const Neck& neck = model.neck();
+  hold.fault = first_fault(stroke, neck);
+  if (hold.fault == HoldFault::unplaced || hold.fault == HoldFault::no_such_fret) return hold;
+  measure(stroke, neck, hold);
+  if (hold.fault != HoldFault::none) return hold;
+  // Two notes a string have been found above, so that there are no more notes than strings here.
+  if (can_be_held(as_written(stroke, true), neck)) return hold;
+  for (const Note& note : stroke.notes) {
+    if (!is_stopped(note) && is_under_a_bar(stroke, note)) hold.fault = HoldFault::open_string_under_bar;
+  }
+  if (hold.fault != HoldFault::none) return hold;
+  hold.fault = hold.span_mm > hold.hard_mm                    ? HoldFault::too_far
+               : can_be_held(as_written(stroke, false), neck) ? HoldFault::fingers_out_of_order
+                                                              : HoldFault::too_few_fingers;
+  return hold;
+}
+
+PickFault judge_picking(const Stroke& stroke) {
+  if (stroke.brush != Brush::none) return PickFault::none;
+  std::array<int, string_count + 1> digit_on{};
+  digit_on.fill(no_digit);
+  int picked = 0;
+  bool nail = false;
+  for (const Note& note : stroke.notes) {
+    if (!note.placement || !note.digit || note.tied_from_previous) continue;
+    if (note.placement->string < 1 || note.placement->string > string_count) continue;
+    digit_on[static_cast<std::size_t>(note.placement->string)] = static_cast<int>(*note.digit);
+    nail = nail || *note.digit == PickingDigit::nail;
+    ++picked;
+  }
+  if (nail) return PickFault::none;  // the frailing hand brushes as it strikes
+  if (picked > 3) return PickFault::too_many_strings;
+  int before = no_digit;
+  for (std::size_t string = string_count; string >= 1; --string) {
+    if (digit_on[string] == no_digit) continue;
+    if (digit_on[string] == before) return PickFault::digit_on_two_strings;
+    if (digit_on[string] < before) return PickFault::digits_crossed;
+    before = digit_on[string];
+  }
+  return PickFault::none;
+}
+
+namespace {
+
+Picking picking_of(const Stroke& stroke) {
+  Picking picking;
+  for (const Note& note : stroke.notes) {
+    if (!note.placement || note.tied_from_previous) continue;
+    if (note.placement->string < 1 || note.placement->string > string_count) continue;
+    const bool slurred = note.into == Technique::hammer_on || note.into == Technique::pull_off ||
+                         note.into == Technique::slide;
+    if (slurred && !note.digit) continue;
+    picking.strings |= string_bit(note.placement->string);
+    if (note.digit) picking.used |= static_cast<std::uint8_t>(1U << static_cast<unsigned>(*note.digit));
+  }
+  return picking;
+}
+
+}  // namespace
+
+Succession judge_succession(const Stroke& before, const Stroke& next, float seconds, const Model& model) {
+  const Picking a = picking_of(before);
+  const Picking b = picking_of(next);
+  Succession result;
+  result.same_digit = (a.used & b.used) != 0;
+  result.same_string = (a.strings & b.strings) != 0;
+  result.cost = model.picking_hand().repeat_cost(a, b, seconds);
+  result.forbidden = result.same_digit && model.costs().same_digit.at(seconds) >= forbidden;
+  return result;
+}
+
+bool leads(Technique technique, const Note& from, const Note& to) {
+  if (!from.placement || !to.placement || from.placement->string != to.placement->string) return false;
+  const int a = from.placement->fret;
+  const int b = to.placement->fret;
+  const bool fingers_known = from.finger && to.finger && a > 0 && b > 0;
+  switch (technique) {
+    case Technique::hammer_on:
+      return b > a && (!fingers_known || *to.finger > *from.finger);
+    case Technique::pull_off:
+      return b < a && (!fingers_known || *to.finger < *from.finger);
+    case Technique::slide:
+      return a > 0 && b > 0 && a != b && (!fingers_known || *to.finger == *from.finger);
+    default:
+      return true;
+  }
+}
+
+}  // namespace fifthpeg::hands
