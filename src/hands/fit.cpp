@@ -71,7 +71,7 @@ WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std
     if (note.string != WantedNote::free && !gives(score.banjo, note, {note.string, note.fret})) {
       note.string = note.fret = note.finger = WantedNote::free;
     }
-    result.notes[static_cast<std::size_t>(result.count++)] = note;
+    result.add() = note;
   }
   if (suggest_slurs && index > 0 && at.seconds < fast_seconds && result.count == 1 &&
       stroke_at(score, line[index - 1]).notes.size() == 1) {

@@ -87,9 +87,7 @@ bool FretHand::is_swapped(const Held& held, const Grip& grip) {
 
 // Whether the index finger can lie down from the string it stops to the one that the grip asks it for.
 bool FretHand::can_lie_down(const Held& held, const Grip& grip) {
-  const auto strings = static_cast<unsigned>(held.strings | grip.use[0].strings);
-  const int lowest_bit = std::countr_zero(strings);
-  const unsigned covered = ((1U << (std::bit_width(strings) - lowest_bit)) - 1U) << lowest_bit;
+  const unsigned covered = across(static_cast<unsigned>(held.strings | grip.use[0].strings));
   return (covered & grip.open) == 0;
 }
 
@@ -126,7 +124,7 @@ int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
     const std::uint8_t string = string_bit(grip.notes[i].string);
     if ((before.sounding & string) == 0) return HandMove::impossible;
     const Stopped from = stopped_at(before, string);
-    const int fret = grip.notes[i].fret;
+    const int fret = fret_of(grip.notes[i]);
     const int finger = static_cast<int>(grip.fingers[i]) - 1;
     const int half_steps = std::abs(half_steps_above_open(neck_.banjo(), grip.notes[i].string, fret) -
                                     half_steps_above_open(neck_.banjo(), grip.notes[i].string, from.fret));

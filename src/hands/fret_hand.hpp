@@ -33,7 +33,7 @@ struct HandState {
   static constexpr std::size_t positions = 65;  // 0 to 64
 
   std::array<Held, finger_count> held{};
-  std::int8_t position = 0;  // 0 until a string is first stopped
+  std::uint8_t position = 0;  // 0 until a string is first stopped
   std::uint8_t free_for = 0;
   std::uint8_t sounding = 0;  // strings, as bits
   std::uint8_t unused = 0;

@@ -112,7 +112,7 @@ class GripBuilder {
       if (!may_be(n, static_cast<FretFinger>(f))) continue;
       put(n, f, [&] { put_fingers(k + 1, floor, std::max(f, last)); });
     }
-    const int string = placed(n).string;
+    const int string = string_of(placed(n));
     if ((string == 5 || string == 4) && grip_.use[thumb_index].strings == 0 && may_be(n, FretFinger::thumb)) {
       put(n, 5, [&] { put_fingers(k + 1, floor, last); });
     }
@@ -130,9 +130,7 @@ class GripBuilder {
     use.strings |= string_bit(placed(n).string);
     use.fret = static_cast<std::uint8_t>(placed(n).fret);
     use.ringing = std::max(use.ringing, note(n).ringing);
-    const int lowest_bit = std::countr_zero(use.strings);
-    const int width = std::bit_width(use.strings) - lowest_bit;
-    use.covered = static_cast<std::uint8_t>(((1U << width) - 1U) << lowest_bit);
+    use.covered = across(use.strings);
     finger(n) = static_cast<FretFinger>(f);
     if (f <= 4) highest_finger_ = std::max(highest_finger_, f);
     then();
@@ -165,7 +163,7 @@ class GripBuilder {
 
   void charge_notes() {
     for (int n = 0; n < stroke_.count; ++n) {
-      const int fret = placed(n).fret;
+      const int fret = fret_of(placed(n));
       const bool on_drone = placed(n).string == drone_string;
       if (fret == 0) {
         charge(CostKind::fretting, costs_.open + (on_drone ? costs_.drone : 0));
@@ -277,7 +275,7 @@ class GripBuilder {
   // ---- techniques ----
 
   void emit(int position) {
-    grip_.position = static_cast<std::int8_t>(position);
+    grip_.position = static_cast<std::uint8_t>(position);
     grip_.techniques = {};
     grip_.slurred = false;
     grip_.tied = false;

@@ -20,6 +20,14 @@ constexpr std::uint8_t string_bit(int string) {
   return static_cast<std::uint8_t>(1U << (string - 1));
 }
 
+// The strings, and those between the outermost of them; none for none.
+constexpr std::uint8_t across(unsigned strings) {
+  const unsigned lowest = strings & (~strings + 1U);
+  unsigned highest = lowest;
+  for (unsigned bit = lowest; bit != 0 && bit <= strings; bit <<= 1U) highest = bit;
+  return lowest == 0 ? std::uint8_t{0} : static_cast<std::uint8_t>(2U * highest - lowest);
+}
+
 // What one finger does in a grip: one string, or several at the same fret.
 struct FingerUse {
   std::uint8_t strings = 0;  // that it stops, as bits
@@ -33,11 +41,11 @@ struct Grip {
   std::array<Placement, string_count> notes{};
   std::array<FretFinger, string_count> fingers{};
   std::array<Technique, string_count> techniques{};  // hammer-on, pull-off or slide into it
-  std::int8_t count = 0;
+  std::uint8_t count = 0;
 
   std::array<FingerUse, finger_count> use{};
   // Where the index finger stands, or would stand with one finger a fret; 0 where nothing is stopped.
-  std::int8_t position = 0;
+  std::uint8_t position = 0;
   std::uint8_t sounding = 0;  // strings, as bits
   std::uint8_t open = 0;      // of these, those that ring open
   std::uint8_t picked = 0;    // of these, those that are struck by the picking hand

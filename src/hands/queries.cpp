@@ -73,8 +73,8 @@ void measure(const Stroke& stroke, const Neck& neck, Hold& hold) {
   }
   Stretch limits = neck.limits(1, 4);
   if (low != nullptr) {
-    hold.low_fret = low->placement->fret;
-    hold.high_fret = high->placement->fret;
+    hold.low_fret = fret_of(*low->placement);
+    hold.high_fret = fret_of(*high->placement);
     hold.span_mm = neck.span_mm(hold.low_fret, hold.high_fret);
     const int a = finger_number(*low);
     const int b = finger_number(*high);
@@ -87,7 +87,7 @@ void measure(const Stroke& stroke, const Neck& neck, Hold& hold) {
 WantedStroke as_written(const Stroke& stroke, bool with_fingers) {
   WantedStroke wanted_stroke;
   for (const Note& note : stroke.notes) {
-    WantedNote& wanted_note = wanted_stroke.notes[static_cast<std::size_t>(wanted_stroke.count++)];
+    WantedNote& wanted_note = wanted_stroke.add();
     wanted_note = wanted(note, 0, {true, with_fingers, false});
     wanted_note.slurs = 0;
     wanted_note.slur_asked = false;
@@ -125,13 +125,13 @@ PickFault judge_picking(const Stroke& stroke) {
   for (const Note& note : stroke.notes) {
     if (!note.placement || !note.digit || note.tied_from_previous) continue;
     if (note.placement->string < 1 || note.placement->string > string_count) continue;
-    digit_on[static_cast<std::size_t>(note.placement->string)] = static_cast<int>(*note.digit);
+    digit_on.at(static_cast<std::size_t>(string_of(*note.placement))) = static_cast<int>(*note.digit);
     nail = nail || *note.digit == PickingDigit::nail;
     ++picked;
   }
   if (nail) return PickFault::none;  // the frailing hand brushes as it strikes
   if (picked > 3) return PickFault::too_many_strings;
-  int before = no_digit;
+  int before = -1;  // no digit yet
   for (std::size_t string = string_count; string >= 1; --string) {
     if (digit_on[string] == no_digit) continue;
     if (digit_on[string] == before) return PickFault::digit_on_two_strings;
@@ -172,8 +172,8 @@ Succession judge_succession(const Stroke& before, const Stroke& next, float seco
 
 bool leads(Technique technique, const Note& from, const Note& to) {
   if (!from.placement || !to.placement || from.placement->string != to.placement->string) return false;
-  const int a = from.placement->fret;
-  const int b = to.placement->fret;
+  const int a = fret_of(*from.placement);
+  const int b = fret_of(*to.placement);
   const bool fingers_known = from.finger && to.finger && a > 0 && b > 0;
   switch (technique) {
     case Technique::hammer_on:

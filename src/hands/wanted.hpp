@@ -10,6 +10,14 @@
 
 namespace fifthpeg::hands {
 
+// Strings and frets as plain numbers.
+constexpr int string_of(Placement placement) {
+  return placement.string;
+}
+constexpr int fret_of(Placement placement) {
+  return placement.fret;
+}
+
 // Small whole numbers throughout, so that equal strokes are found again quickly.
 struct WantedNote {
   static constexpr std::int8_t free = -1;
@@ -38,9 +46,11 @@ struct WantedNote {
 // At most a note a string; highest first, as in Stroke::notes.
 struct WantedStroke {
   std::array<WantedNote, string_count> notes{};
-  std::int8_t count = 0;
+  std::uint8_t count = 0;
   bool brush = false;
   bool off_beat = false;
+
+  WantedNote& add() { return notes.at(count++); }
   friend bool operator==(const WantedStroke&, const WantedStroke&) = default;
 };
 
