@@ -67,7 +67,9 @@ TEST(Styles, EachStylePicksWithItsOwnDigits) {
       } else {
         EXPECT_FALSE(nail);
       }
-      if (style == Style::single_string) EXPECT_NE(*note.digit, PickingDigit::middle);
+      if (style == Style::single_string) {
+        EXPECT_NE(*note.digit, PickingDigit::middle);
+      }
     });
   }
 }
