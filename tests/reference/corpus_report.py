@@ -16,7 +16,7 @@ def clear():
 
 def write(name, lines):
     FOLDER.mkdir(parents=True, exist_ok=True)
-    (FOLDER / (name.replace("/", "__") + ".part")).write_text("".join(line + "\n" for line in lines))
+    (FOLDER / (name.replace("/", "__") + ".part")).write_text("".join(" ".join(line.split("\n")) + "\n" for line in lines))
 
 
 def join():
