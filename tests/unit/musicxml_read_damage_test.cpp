@@ -186,5 +186,56 @@ TEST_F(Damage, ElementsDroppedDoubledAndMoved) {
   EXPECT_GT(read_, 2000);
 }
 
+// Files made to take long or to take much memory: refused, or read in time that grows with their size.
+TEST(Hostile, AttributesWithoutEnd) {
+  std::string tag = "<score-partwise";
+  for (int i = 0; i < 200'000; ++i) tag += " a" + std::to_string(i) + "=''";
+  EXPECT_NE(refusal(tag + "/>").what.find("attributes"), std::string::npos);
+}
+
+TEST(Hostile, ElementsWithoutEnd) {
+  std::string inside;
+  for (int i = 0; i < 2'000'001; ++i) inside += "<a/>";
+  EXPECT_NE(refusal(one_measure(inside)).what.find("more elements"), std::string::npos);
+  EXPECT_NE(refusal(document(inside)).what.find("more elements"), std::string::npos);
+}
+
+TEST(Hostile, MeasuresWithoutEnd) {
+  std::string measures;
+  for (int i = 0; i < 250'001; ++i) measures += "<measure/>";
+  EXPECT_NE(refusal(part(measures)).what.find("measures"), std::string::npos);
+}
+
+TEST(Hostile, NotesAtOnePlace) {
+  std::string music;
+  for (int i = 0; i < 20'000; ++i) {
+    music += note("D4", 8, "", i == 0 ? "" : "<chord/>",
+                  "<tie type=\"start\"/><voice>" + std::to_string(i % 7) + "</voice>");
+  }
+  const Reading reading = read_sound(one_measure(music));
+  EXPECT_GT(told(reading.report, "musicxml-notes-at-once", Telling::loss), 19'000U);
+}
+
+TEST(Hostile, VoicesSlursTupletsAndDirectionsByTheThousand) {
+  std::string music = "<attributes><staves>2</staves><clef number=\"2\"><sign>TAB</sign></clef></attributes>";
+  for (int i = 0; i < 5'000; ++i) {
+    const std::string number = std::to_string(i);
+    music += "<direction><direction-type><words>" + number + "</words></direction-type><staff>" +
+             std::to_string(1 + i % 2) + "</staff></direction>";
+    music += note(
+        "D4", 1,
+        "<slur type=\"start\" number=\"" + number + "\"/><tuplet type=\"start\" number=\"" + number + "\"/>",
+        "",
+        "<voice>" + number +
+            "</voice><time-modification><actual-notes>3</actual-notes><normal-notes>2"
+            "</normal-notes></time-modification><staff>" +
+            std::to_string(1 + i % 2) + "</staff>");
+    music += "<barline location=\"left\"><ending number=\"1-1000,1-1000,1-1000\" type=\"start\"/></barline>";
+  }
+  const Reading reading = read_sound(one_measure(music));
+  EXPECT_EQ(reading.score.measures[0].directions.size(), 5'000U);
+  EXPECT_LE(reading.score.measures[0].ending->numbers.size(), 100U);
+}
+
 }  // namespace
 }  // namespace fifthpeg

@@ -184,6 +184,13 @@ TEST(MusicXmlDirections, JumpsArePlayed) {
   EXPECT_EQ(playing_order(reading.score).measures, (std::vector<std::size_t>{0, 1, 2, 0, 1}));
 }
 
+TEST(MusicXmlDirections, WordsOfAJumpWithoutItsSoundAreWords) {
+  const Reading reading = read_sound(one_measure(
+      note("D4", 8) + "<direction><direction-type><words>D.C. al Fine</words></direction-type></direction>"));
+  EXPECT_EQ(reading.score.measures[0].directions.at(0).kind, Direction::Kind::words);
+  EXPECT_EQ(told(reading.report, "musicxml-jump-words", Telling::choice), 1U);
+}
+
 TEST(MusicXmlDirections, Tempos) {
   const auto metronome = [](std::string_view inside, std::string_view sound = "",
                             std::string_view words = "") {

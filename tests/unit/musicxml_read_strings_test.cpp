@@ -242,6 +242,19 @@ TEST(MusicXmlCopies, NoteOnTheTabAlone) {
   EXPECT_EQ(told(reading.report, "musicxml-copy-differs", Telling::repair), 1U);
 }
 
+TEST(MusicXmlCopies, DirectionsOfTheTabStaffThatRepeatAreOne) {
+  const auto words = [](const std::string& text, int staff) {
+    return "<direction><direction-type><words>" + text + "</words></direction-type><staff>" +
+           std::to_string(staff) + "</staff></direction>";
+  };
+  const Reading reading =
+      read_sound(two_staves(words("softly", 2) + words("tab only", 2) + on_staff(placed("E3", 8, 4, 2), 2),
+                            words("softly", 1) + words("softly", 1) + on_staff(note("E3", 8), 1)));
+  std::string all;
+  for (const Direction& one : reading.score.measures[0].directions) all += one.text + ";";
+  EXPECT_EQ(all, "softly;softly;tab only;");
+}
+
 TEST(MusicXmlCopies, GrandStaffBecomesOneLine) {
   const std::string two =
       "<staves>2</staves><clef number=\"1\"><sign>G</sign></clef><clef number=\"2\"><sign>F</sign></clef>";

@@ -123,6 +123,25 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Teller& tell) {
   if (with_slurs) note.slurs = std::move(copy.slurs);
 }
 
+// Directions of the tab staff that stand at the notation staff too.
+void drop_copied_directions(RawMeasure& measure, const Roles& roles) {
+  const auto on_tab = [&roles](const RawDirection& one) {
+    return roles.tab.at(static_cast<std::size_t>(std::clamp(one.staff, 1, most_staves)));
+  };
+  const auto before = [](const Direction& a, const Direction& b) {
+    return std::tie(a.at, a.kind, a.text) < std::tie(b.at, b.kind, b.text);
+  };
+  if (std::none_of(measure.directions.begin(), measure.directions.end(), on_tab)) return;
+  std::vector<Direction> notation;
+  for (const RawDirection& one : measure.directions) {
+    if (!on_tab(one)) notation.push_back(one.direction);
+  }
+  std::sort(notation.begin(), notation.end(), before);
+  std::erase_if(measure.directions, [&](const RawDirection& one) {
+    return on_tab(one) && std::binary_search(notation.begin(), notation.end(), one.direction, before);
+  });
+}
+
 }  // namespace
 
 bool is_copy(const RawPart& part, const RawPart& other) {
@@ -216,13 +235,7 @@ void join_copies(RawPart& part, Teller& tell) {
       ++kept;
     }
     measure.notes.resize(kept);
-    std::erase_if(measure.directions, [&](const RawDirection& one) {
-      if (!roles.tab.at(static_cast<std::size_t>(std::clamp(one.staff, 1, most_staves)))) return false;
-      return std::any_of(measure.directions.begin(), measure.directions.end(),
-                         [&](const RawDirection& other) {
-                           return other.staff != one.staff && other.direction == one.direction;
-                         });
-    });
+    drop_copied_directions(measure, roles);
   }
   tell.enter_measure(nullptr);
 }

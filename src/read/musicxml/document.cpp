@@ -9,6 +9,8 @@
 namespace fifthpeg::musicxml_read {
 namespace {
 
+constexpr std::size_t most_measures = 250'000;  // of one part; a score takes about a kilobyte for each
+
 Place at_line(std::int64_t line) {
   Place place;
   place.line = line;
@@ -38,6 +40,14 @@ std::string shown(const char* name) {
   }
   if (name == "sounds") throw ReadError("this is MusicXML's list of instrument sounds, not a score", place);
   throw ReadError("this is XML but not MusicXML: its outermost element is " + name, place);
+}
+
+void add_measure(PartSource& part, const MeasureSource& measure) {
+  if (part.measures.size() == most_measures) {
+    throw ReadError("a part has more than " + std::to_string(most_measures) + " measures",
+                    at_line(measure.music.line));
+  }
+  part.measures.push_back(measure);
 }
 
 }  // namespace
@@ -104,15 +114,15 @@ void Document::collect_parts(Report& report) {
   each_child(*root_, [&](const Element& outer, Name name) {
     if (name != Name::part && name != Name::measure) return;
     const bool is_part = name == Name::part;
-    PartSource* part = is_part && !timewise_ ? &part_of(outer) : nullptr;
+    PartSource* const part = is_part && !timewise_ ? &part_of(outer) : nullptr;
     each_child(outer, [&](const Element& inner, Name kind) {
       if (kind != Name::part && kind != Name::measure) return;
       if (next == slices_.size()) return;  // cannot be, unless the XML is broken in a way the parser takes
       const Slice& slice = slices_[next++];
       if (part != nullptr && kind == Name::measure) {
-        part->measures.push_back({&inner, slice});
+        add_measure(*part, {&inner, slice});
       } else if (!is_part && timewise_ && kind == Name::part) {
-        part_of(inner).measures.push_back({&outer, slice});
+        add_measure(part_of(inner), {&outer, slice});
       }
     });
   });

@@ -306,6 +306,8 @@ class Decoder {
     };
     std::unique_ptr<void, Close> converter;
     if (std::find(known.begin(), known.end(), name) != known.end()) {
+      // The failure value of iconv_open is (iconv_t)-1 (POSIX).
+      // NOLINTNEXTLINE(performance-no-int-to-ptr)
       if (auto* handle = iconv_open("UTF-8", name.c_str()); handle != reinterpret_cast<iconv_t>(-1)) {
         converter.reset(handle);
       }

@@ -8,7 +8,7 @@ namespace fifthpeg::musicxml_read {
 namespace {
 
 // Several elements of one kind become lines of one text.
-void add_line(std::string& text, std::string line) {
+void add_line(std::string& text, const std::string& line) {
   if (line.empty()) return;
   if (!text.empty()) text += '\n';
   text += line;

@@ -61,11 +61,11 @@ void take_chords_of_others(const Document& document, std::size_t chosen, RawPart
     const std::size_t count = std::min(part.measures.size(), other.measures.size());
     for (std::size_t m = 0; m < count; ++m) {
       auto& ours = part.measures[m].measure.chords;
-      const std::size_t own = ours.size();
+      std::vector<Fraction> taken;
+      for (const ChordSymbol& chord : ours) taken.push_back(chord.at);
+      std::sort(taken.begin(), taken.end());
       for (ChordSymbol& chord : other.measures[m].measure.chords) {
-        const bool there = std::any_of(ours.begin(), ours.begin() + static_cast<std::ptrdiff_t>(own),
-                                       [&](const ChordSymbol& one) { return one.at == chord.at; });
-        if (!there) ours.push_back(std::move(chord));
+        if (!std::binary_search(taken.begin(), taken.end(), chord.at)) ours.push_back(std::move(chord));
       }
     }
   }
@@ -91,11 +91,12 @@ void estimate_missing_key(Score& score, Teller& tell) {
 // Where a direction stops the strings, what sounds there is damped.
 void damp(Measure& measure, const std::vector<Fraction>& places) {
   for (const Fraction place : places) {
-    for (Stroke& stroke : measure.strokes) {
-      if (stroke.grace != Grace::none || stroke.onset > place || stroke.onset + stroke.duration <= place)
-        continue;
-      for (Note& note : stroke.notes) note.ring = Ring::damp;
-    }
+    const auto after = std::upper_bound(measure.strokes.begin(), measure.strokes.end(), place,
+                                        [](Fraction at, const Stroke& stroke) { return at < stroke.onset; });
+    if (after == measure.strokes.begin()) continue;
+    Stroke& sounding = *(after - 1);  // the last at its onset: no grace note, unless it ends the measure
+    if (sounding.grace != Grace::none || sounding.onset + sounding.duration <= place) continue;
+    for (Note& note : sounding.notes) note.ring = Ring::damp;
   }
 }
 

@@ -7,6 +7,9 @@
 namespace fifthpeg::musicxml_read {
 namespace {
 
+constexpr std::size_t most_attributes = 100;  // of one tag: tinyxml2 looks each up among the others
+constexpr std::size_t most_tags = 2'000'000;  // in one tree, of about 200 bytes for each
+
 constexpr auto npos = std::string_view::npos;
 
 // One piece of markup: where it begins, and just behind it.
@@ -38,10 +41,12 @@ class TagScanner {
       return end_at(tag, text_.find('>', tag.from), 1);
     }
     std::size_t i = tag.from + 1;
+    std::size_t attributes = 0;
     while (true) {  // to the end of the tag, over quoted values
       i = text_.find_first_of("\"'>", i);
       if (i == npos) return false;
       if (text_[i] == '>') break;
+      if (++attributes > most_attributes) refuse(tag.from, "a tag has more attributes than any of MusicXML");
       i = text_.find(text_[i], i + 1);
       if (i == npos) return false;
       ++i;
@@ -59,6 +64,12 @@ class TagScanner {
         return true;
     }
     return false;
+  }
+
+  [[noreturn]] void refuse(std::size_t at, const char* what) const {
+    Place place;
+    place.line = 1 + std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+    throw ReadError(what, place);
   }
 
  private:
@@ -88,6 +99,8 @@ Sliced slice(std::string_view text) {
   bool in_music = false;     // inside a part or measure of the second level
   std::size_t start = npos;  // of the slice that is open
   std::size_t start_end = 0;
+  std::size_t outside = 0;  // tags of the skeleton, and of the slice that is open
+  std::size_t inside = 0;
   const auto finish = [&](std::size_t end) {
     line += lines_in(text.substr(counted, start - counted));
     counted = start;
@@ -99,8 +112,12 @@ Sliced slice(std::string_view text) {
     result.skeleton.append(static_cast<std::size_t>(lines_in(text.substr(start_end, end - start_end))), '\n');
     copied = end;
     start = npos;
+    inside = 0;
   };
   for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
+    if (++(start == npos ? outside : inside) > most_tags) {
+      scanner.refuse(tag.from, "a measure has more elements than can be music");
+    }
     switch (tag.kind) {
       case Tag::Kind::other:
         break;

@@ -27,7 +27,8 @@ struct Sliced {
 
 // Cuts out the third level of elements: of what is in the elements `part` and `measure` of the outermost
 // one, the elements `measure` and `part`. Linear; looks at tags alone, and leaves what is not well-formed
-// for the parser to find.
+// for the parser to find. Throws ReadError for what would make the parser slow or its tree huge: a tag of
+// more than a hundred attributes, a measure (or all the rest together) of more than two million tags.
 Sliced slice(std::string_view text);
 
 // Parses one slice after the other in the same memory.

@@ -11,6 +11,8 @@
 namespace fifthpeg::musicxml_read {
 namespace {
 
+// More than a whole orchestra strikes at once; what is beyond is damage.
+constexpr std::size_t most_notes = 100;
 constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
 
 // A struck note whose tie is to be taken up.
@@ -215,7 +217,9 @@ class StrokeMaker {
         tell_.move_to(onset);
         tell_.loss("musicxml-unpitched", "a note without pitch, string and fret is left out", note.line);
       }
-      if (note.kind == RawNote::Kind::pitched && !rings_on(note)) struck_.push_back(i);
+      if (note.kind == RawNote::Kind::pitched && has_room(struck_.size(), note) && !rings_on(note)) {
+        struck_.push_back(i);
+      }
       if (note.kind == RawNote::Kind::rest) rests_.push_back(i);
     }
     const bool silent = current_.empty() || current_end_ <= onset;
@@ -230,6 +234,13 @@ class StrokeMaker {
     current_onset_ = onset;
     current_end_ = onset;
     for (const std::size_t i : current_) current_end_ = std::max(current_end_, onset + notes[i].duration);
+  }
+
+  bool has_room(std::size_t notes, const RawNote& note) {
+    if (notes < most_notes) return true;
+    tell_.move_to(note.onset);
+    tell_.loss("musicxml-notes-at-once", "notes beyond a hundred at one place are left out", note.line);
+    return false;
   }
 
   // Whether a note only goes on with one that was struck before the last stroke, in another voice. That one
@@ -417,7 +428,7 @@ class StrokeMaker {
     if (stroke.brush == Brush::none) stroke.brush = raw.brush;
     if (stroke.articulations == Articulations{}) stroke.articulations = raw.articulations;
     for (Lyric& lyric : raw.lyrics) stroke.lyrics.push_back(std::move(lyric));
-    stroke.notes.push_back(raw.note);
+    if (has_room(stroke.notes.size(), raw)) stroke.notes.push_back(raw.note);
   }
 
   void emit_graces() {
