@@ -1,6 +1,8 @@
 // Exact time. A Fraction counts whole notes: 1/4 is a quarter note, 1/12 an eighth of a triplet.
 #pragma once
 
+#include <algorithm>
+#include <bit>
 #include <compare>
 #include <cstdint>
 #include <numeric>
@@ -29,14 +31,20 @@ class Fraction {
   constexpr double to_double() const { return static_cast<double>(num_) / static_cast<double>(den_); }
 
   friend constexpr Fraction operator+(Fraction a, Fraction b) {
+    if (a.is_small() && b.is_small()) {
+      if (a.den_ == b.den_) return make_small(a.num_ + b.num_, a.den_);
+      return make_small(a.num_ * b.den_ + b.num_ * a.den_, a.den_ * b.den_);
+    }
     if (a.den_ == b.den_) return make(wide(a.num_) + b.num_, a.den_);
     return make(wide(a.num_) * b.den_ + wide(b.num_) * a.den_, wide(a.den_) * b.den_);
   }
   friend constexpr Fraction operator-(Fraction a, Fraction b) { return a + (-b); }
   friend constexpr Fraction operator*(Fraction a, Fraction b) {
+    if (a.is_small() && b.is_small()) return make_small(a.num_ * b.num_, a.den_ * b.den_);
     return make(wide(a.num_) * b.num_, wide(a.den_) * b.den_);
   }
   friend constexpr Fraction operator/(Fraction a, Fraction b) {
+    if (a.is_small() && b.is_small() && b.num_ > 0) return make_small(a.num_ * b.den_, a.den_ * b.num_);
     return make(wide(a.num_) * b.den_, wide(a.den_) * b.num_);
   }
   constexpr Fraction operator-() const { return make(-wide(num_), den_); }
@@ -47,6 +55,8 @@ class Fraction {
 
   friend constexpr bool operator==(Fraction a, Fraction b) = default;
   friend constexpr std::strong_ordering operator<=>(Fraction a, Fraction b) {
+    if (a.den_ == b.den_) return a.num_ <=> b.num_;
+    if (a.is_small() && b.is_small()) return a.num_ * b.den_ <=> b.num_ * a.den_;
     return wide(a.num_) * b.den_ <=> wide(b.num_) * a.den_;
   }
 
@@ -54,7 +64,27 @@ class Fraction {
   __extension__ using Wide = __int128;
   static constexpr Wide wide(std::int64_t value) { return value; }
 
-  // Nearly all fractions are small, and 64-bit division is several times as fast.
+  // Nearly all fractions are small: what is made of two of these fits into 64 bits, in which everything is
+  // several times as fast.
+  static constexpr std::int64_t small_limit = std::int64_t{1} << 30;
+  constexpr bool is_small() const { return num_ < small_limit && num_ > -small_limit && den_ < small_limit; }
+
+  // Of a positive denominator. Nearly all denominators of music are powers of two, which need no division.
+  static constexpr Fraction make_small(std::int64_t num, std::int64_t den) {
+    Fraction result;
+    const auto bits = static_cast<std::uint64_t>(den);
+    if (std::has_single_bit(bits)) {
+      const int twos = std::min(std::countr_zero(static_cast<std::uint64_t>(num)), std::countr_zero(bits));
+      result.num_ = num >> twos;  // exact, of a negative number too (C++20)
+      result.den_ = den >> twos;
+    } else {
+      const std::int64_t common = std::gcd(num, den);
+      result.num_ = num / common;
+      result.den_ = den / common;
+    }
+    return result;
+  }
+
   static constexpr Wide common_divisor(Wide a, Wide b) {
     while (b != 0) {
       if (a <= INT64_MAX && b <= INT64_MAX) {
