@@ -6,10 +6,16 @@
 namespace fifthpeg {
 namespace {
 
+// Most things come in order already, and sorting takes memory even to find that out.
+template <typename Thing, typename Before>
+void sort_where_needed(std::vector<Thing>& things, Before before) {
+  if (std::is_sorted(things.begin(), things.end(), before)) return;
+  std::stable_sort(things.begin(), things.end(), before);
+}
+
 template <typename Positioned>
 void sort_by_position(std::vector<Positioned>& things) {
-  std::stable_sort(things.begin(), things.end(),
-                   [](const Positioned& a, const Positioned& b) { return a.at < b.at; });
+  sort_where_needed(things, [](const Positioned& a, const Positioned& b) { return a.at < b.at; });
 }
 
 // Highest first; equal pitches by string, then by spelling, so that the order never depends on the source.
@@ -100,6 +106,7 @@ void join_strokes(std::vector<Stroke>& strokes) {
 void drop_loose_ties(Score& score) {
   Stroke* previous = nullptr;
   std::vector<bool> wanted;  // which notes of the previous stroke are tied on
+  std::vector<bool> used;
   const auto close = [&] {
     if (previous == nullptr) return;
     for (std::size_t i = 0; i < previous->notes.size(); ++i) {
@@ -112,7 +119,7 @@ void drop_loose_ties(Score& score) {
         for (Note& note : stroke.notes) note.tied_to_next = note.tied_from_previous = false;
         continue;
       }
-      std::vector<bool> used(previous != nullptr ? previous->notes.size() : 0, false);
+      used.assign(previous != nullptr ? previous->notes.size() : 0, false);
       for (Note& note : stroke.notes) {
         if (!note.tied_from_previous) continue;
         bool found = false;
@@ -122,7 +129,7 @@ void drop_loose_ties(Score& score) {
         }
         note.tied_from_previous = found;
       }
-      wanted = std::move(used);
+      wanted.swap(used);
       close();
       previous = &stroke;
     }
@@ -165,13 +172,8 @@ void normalise(Score& score) {
     sort_by_position(measure.key_changes);
     sort_by_position(measure.chords);
     sort_by_position(measure.directions);
-    std::stable_sort(measure.strokes.begin(), measure.strokes.end(),
-                     [](const Stroke& a, const Stroke& b) { return a.onset < b.onset; });
-    for (Stroke& stroke : measure.strokes) {
-      if (!std::is_sorted(stroke.notes.begin(), stroke.notes.end(), note_before)) {
-        std::stable_sort(stroke.notes.begin(), stroke.notes.end(), note_before);
-      }
-    }
+    sort_where_needed(measure.strokes, [](const Stroke& a, const Stroke& b) { return a.onset < b.onset; });
+    for (Stroke& stroke : measure.strokes) sort_where_needed(stroke.notes, note_before);
     drop_repeated_keys(measure);
   }
   drop_loose_ties(score);
