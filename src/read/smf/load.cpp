@@ -46,6 +46,8 @@ struct Delete {
 };
 using Smf = std::unique_ptr<smf_t, Delete>;
 
+constexpr std::uint8_t meta_event = 0xFF;
+
 void append_big_endian(std::string& out, std::uint32_t value) {
   for (int shift = 24; shift >= 0; shift -= 8)
     out += static_cast<char>(value >> static_cast<unsigned>(shift));
@@ -77,12 +79,11 @@ void for_each_message(const ScannedTrack& track, const std::function<void(const 
       throw ReadError("the MIDI library refuses a track",
                       {{}, {}, {}, 0, static_cast<std::int64_t>(track.byte)});
     }
-    const int events = loaded->number_of_events;
     ChannelMessage message;
     message.tick = block_start;
-    for (int number = 1; number <= events; ++number) {
-      const smf_event_t* event = smf_track_get_event_by_number(loaded, number);
-      if (smf_event_is_metadata(event) != 0) continue;  // the end of track
+    for (guint i = 0; i < loaded->events_array->len; ++i) {
+      const auto* event = static_cast<const smf_event_t*>(g_ptr_array_index(loaded->events_array, i));
+      if (event->midi_buffer[0] == meta_event) continue;  // the end of track
       message.tick = block_start + event->time_pulses;
       message.status = event->midi_buffer[0];
       message.first = event->midi_buffer[1];
