@@ -123,7 +123,7 @@ void drop_loose_ties(Score& score) {
       for (Note& note : stroke.notes) {
         if (!note.tied_from_previous) continue;
         bool found = false;
-        for (std::size_t i = 0; i < used.size() && !found; ++i) {
+        for (std::size_t i = 0; previous != nullptr && i < used.size() && !found; ++i) {
           found = !used[i] && previous->notes[i].tied_to_next && can_be_tied(previous->notes[i], note);
           if (found) used[i] = true;
         }
