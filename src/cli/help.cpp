@@ -68,8 +68,8 @@ cost the hands, with the reasons and the options of 'convert' that do it.
   fifthpeg advise session.mid --part mandolin --other-keys
   fifthpeg advise tune.musicxml --style clawhammer --json
 
-Exit status: 0 done, 1 nothing that suits, 2 wrong usage, 3 input cannot be read,
-4 output cannot be written.
+Exit status: 0 done, 1 nothing that suits, 2 wrong usage, 3 input cannot be
+read, 4 output cannot be written.
 )"},
     {"describe",
      R"(fifthpeg describe IN [OPTIONS]

@@ -18,7 +18,7 @@ def test_help_names_commands_and_statuses(fifthpeg):
     result = fifthpeg("--help")
     assert result.status == 0 and result.err == ""
     text = result.out.decode()
-    for command in ("convert", "show", "describe"):
+    for command in ("convert", "show", "describe", "advise"):
         assert f"fifthpeg {command} IN" in text
     assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
 
@@ -26,11 +26,15 @@ def test_help_names_commands_and_statuses(fifthpeg):
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid
         --keep-swing --max-bytes --tuning --capo --fifth-capo --frets --transpose --thin --refinger --staves
-        --fifth-frets --channel-per-string --no-repeats --width""",
-    "show": """--width --fingers --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo
-        --fifth-capo --frets --transpose --thin --refinger""",
+        --fifth-frets --channel-per-string --no-repeats --width --neck --position --slurs --style --scale-length
+        --reach""",
+    "show": """--width --fingers --explain --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo
+        --fifth-capo --frets --transpose --thin --refinger --neck --position --slurs --style --scale-length
+        --reach""",
     "describe": """--json --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo --fifth-capo
         --frets""",
+    "advise": """--other-keys --most --json --quiet --part --all-parts --grid --keep-swing --max-bytes --style
+        --scale-length --reach""",
 }
 
 
@@ -48,7 +52,7 @@ def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
 
 # The command line, and what the one line about it must name.
 WRONG = [
-    ([], "convert, show or describe"),
+    ([], "convert, show, describe or advise"),
     (["frobnicate"], "frobnicate"),
     (["--frob"], "--frob"),
     (["convert"], "no input"),
@@ -81,7 +85,7 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--frets", "2"], "--frets"),
     (["convert", "reel.mid", "-o", "x.mid", "--transpose", "up"], "auto"),
     (["convert", "reel.mid", "-o", "x.mid", "--transpose", "1.5"], "--transpose"),
-    (["convert", "reel.mid", "-o", "x.mid", "--refinger", "some"], "missing or all"),
+    (["convert", "reel.mid", "-o", "x.mid", "--refinger", "some"], "missing, all or frets-only"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "16"], "1/16"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/0"], "--grid"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "-1/8"], "--grid"),
