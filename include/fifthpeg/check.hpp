@@ -32,6 +32,10 @@ enum class RuleFamily : std::int8_t {
   teaching
 };
 
+// "error", "midi-bytes": as people and programs write them.
+std::string_view slug(Severity severity);
+std::string_view slug(RuleFamily family);
+
 // One row of the table of rules.
 struct Rule {
   std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for --only, --skip and programs
@@ -53,29 +57,54 @@ struct Finding {
   Severity severity = Severity::warning;
   Place place;
   std::optional<int> string;  // 1 to 5, where a single string is meant
-  std::string text;           // what was found here, in one sentence
+  std::string text;           // what was found here, in one sentence without its full stop
   friend bool operator==(const Finding&, const Finding&) = default;
 };
 
 struct CheckOptions {
   std::vector<std::string> only;  // slugs or family names; empty: all
   std::vector<std::string> skip;
-  Severity least = Severity::note;  // findings below this are left out
-  HandsOptions hands;               // how hands are judged: scale length, reach, style
+  // Findings that weigh less than the one or more than the other are left out.
+  Severity least = Severity::note;
+  Severity most = Severity::error;
+  HandsOptions hands;  // how hands are judged: scale length, reach, style
   std::size_t max_bytes = std::size_t{64} << 20;
   std::size_t max_findings = 10'000;  // of one file; more are counted only
 };
 
 struct Checked {
-  std::string format;             // as Inventory::format; empty where the file is none that is known
+  std::string format;  // "MIDI", "MusicXML", "compressed MusicXML"; empty where it is none of these
   std::vector<Finding> findings;  // worst first, then by place
-  std::vector<std::string>
-      silenced;                // rules that the file itself asks to be silent about, as they stand there
+  // Rules that the file itself asks to be silent about, as they stand there. In MusicXML a processing
+  // instruction asks so, <?fifthpeg-check silence="pairs-slur teaching"?>; in MIDI a text event,
+  // "fifthpeg-check silence: pairs-slur teaching". Slugs of rules or families, apart by blanks or commas.
+  std::vector<std::string> silenced;
   std::uint64_t left_out = 0;  // findings beyond max_findings
   bool readable = true;        // false: the bytes could not be read to the end
+
+  // How many findings of that severity there are, those beyond max_findings not counted.
+  std::uint64_t count(Severity severity) const;
 };
 
-// Checks one file. UsageError for a slug in `only` or `skip` that does not exist.
-Checked check(std::string_view bytes, const CheckOptions& options = {});
+// Checks one file, as far as it can be read. UsageError for a slug in `only` or `skip` that does not exist.
+Checked check_file(std::string_view bytes, const CheckOptions& options = {});
+
+// One thing that was mended.
+struct Mend {
+  std::string rule;
+  Place place;
+  std::string text;  // what was done, in one sentence
+  friend bool operator==(const Mend&, const Mend&) = default;
+};
+
+struct Mended {
+  std::string bytes;  // the file with its mends; nothing else of it is changed
+  std::vector<Mend> mends;
+};
+
+// Mends, in MusicXML text in UTF-8 and in MIDI files, what has exactly one right answer; see
+// Rule::mended_by_fix and `only` and `skip`. Never touches a note's pitch or time. Throws ReadError for a
+// file that it cannot change: an archive, another encoding, one that cannot be read to its end.
+Mended mend(std::string_view bytes, const CheckOptions& options = {});
 
 }  // namespace fifthpeg

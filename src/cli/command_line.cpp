@@ -58,6 +58,7 @@ class Commands {
     add_show();
     add_describe();
     add_advise();
+    add_check();
   }
 
   Request parse(int argc, const char* const* argv) {
@@ -76,10 +77,11 @@ class Commands {
       if (show_->parsed()) return show();
       if (describe_->parsed()) return describe();
       if (advise_->parsed()) return advise();
+      if (check_->parsed()) return check();
     } catch (const UsageError& error) {
       throw UsageError(error.what() + see_help());
     }
-    throw UsageError("no command given; say convert, show, describe or advise, see 'fifthpeg --help'");
+    throw UsageError("no command given; say convert, show, describe, advise or check, see 'fifthpeg --help'");
   }
 
  private:
@@ -203,6 +205,25 @@ class Commands {
     add_input_options(describe_, describe_in_);
   }
 
+  void add_check() {
+    check_ = add_command("check");
+    check_->add_option("IN", check_inputs_)->type_name("");
+    check_->add_flag("--rules", list_rules_, "list all rules, with reasons and remedies");
+    check_->add_flag("--strict", strict_, "warnings count like errors");
+    check_->add_flag("--json", json_, "findings for programs");
+    check_->add_flag("--sarif", sarif_, "findings in SARIF 2.1.0, for programs too");
+    value(check_, "--jobs", jobs_, "N", "files at a time; by default one a processor");
+    value(check_, "--max-bytes", check_max_bytes_, "SIZE", "largest input: 64M, by default");
+    const std::string group = "Which rules";
+    value(check_, "--only", only_, "RULES", "only these: rules or families, commas between")->group(group);
+    value(check_, "--skip", skip_, "RULES", "all but these")->group(group);
+    value(check_, "--min-severity", least_, "S", "leave out what weighs less: note (default), warning, error")
+        ->group(group);
+    value(check_, "--max-severity", most_severe_, "S", "leave out what weighs more: error by default")
+        ->group(group);
+    add_hand_size(check_, check_hands_);
+  }
+
   void add_advise() {
     advise_ = add_command("advise");
     advise_->add_option("IN", advise_inputs_)->type_name("");
@@ -282,10 +303,14 @@ class Commands {
     if (options.json && options.output == standard_stream) {
       throw UsageError("--json and -o - would both write to standard output; give -o a file");
     }
-    constexpr int most_jobs = 64;
-    options.jobs = jobs_ ? whole_number("--jobs", *jobs_, 1, most_jobs)
-                         : std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+    options.jobs = jobs();
     return options;
+  }
+
+  int jobs() const {
+    constexpr int most_jobs = 64;
+    return jobs_ ? whole_number("--jobs", *jobs_, 1, most_jobs)
+                 : std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
   }
 
   OutputFormat format() const {
@@ -375,6 +400,59 @@ class Commands {
     return request;
   }
 
+  static std::vector<std::string> names(const Text& text) {
+    std::vector<std::string> result;
+    std::string name;
+    for (const char c : text.value_or("") + ",") {
+      if (c != ',') {
+        name += c;
+        continue;
+      }
+      if (!name.empty()) result.push_back(name);
+      name.clear();
+    }
+    return result;
+  }
+
+  // What --only and --skip name is looked up by the check itself, which would say so once a file.
+  static void require_rules(std::string_view option, const std::vector<std::string>& names) {
+    for (const std::string& name : names) {
+      const auto& all = rules();
+      const bool known = std::any_of(all.begin(), all.end(), [&name](const Rule& rule) {
+        return rule.slug == name || slug(rule.family) == name;
+      });
+      if (!known) {
+        throw UsageError(std::string(option) + ": '" + printable(name) +
+                         "' is neither a rule nor a family of rules; 'fifthpeg check --rules' lists them");
+      }
+    }
+  }
+
+  Request check() const {
+    CheckRequest request;
+    request.list_rules = list_rules_;
+    request.inputs = check_inputs_;
+    if (request.inputs.empty() && !list_rules_)
+      throw UsageError("no input given; name files, or - for standard input");
+    if (std::count(request.inputs.begin(), request.inputs.end(), standard_stream) > 1)
+      throw UsageError("standard input (-) can be read only once");
+    if (json_ && sarif_) throw UsageError("--json and --sarif are two forms; choose one");
+    request.form = json_ ? CheckForm::json : sarif_ ? CheckForm::sarif : CheckForm::text;
+    request.strict = strict_;
+    request.check.only = names(only_);
+    request.check.skip = names(skip_);
+    require_rules("--only", request.check.only);
+    require_rules("--skip", request.check.skip);
+    if (least_) request.check.least = severity("--min-severity", *least_);
+    if (most_severe_) request.check.most = severity("--max-severity", *most_severe_);
+    if (request.check.least > request.check.most)
+      throw UsageError("--min-severity is above --max-severity; nothing would be left");
+    if (check_max_bytes_) request.check.max_bytes = byte_count("--max-bytes", *check_max_bytes_);
+    request.check.hands = hands_options(check_hands_);
+    request.jobs = jobs();
+    return request;
+  }
+
   std::string see_help() const {
     const auto asked = app_.get_subcommands();
     const std::string command = asked.empty() ? "" : " " + asked.front()->get_name();
@@ -386,7 +464,8 @@ class Commands {
     const std::vector<std::string> rest = app_.remaining(true);
     if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
       if (asked.empty() && !rest.front().starts_with('-')) {
-        return "'" + printable(rest.front()) + "' is no command; say convert, show, describe or advise";
+        return "'" + printable(rest.front()) +
+               "' is no command; say convert, show, describe, advise or check";
       }
       return "unknown option '" + printable(rest.front()) + "'";
     }
@@ -402,10 +481,14 @@ class Commands {
   CLI::App* show_ = nullptr;
   CLI::App* describe_ = nullptr;
   CLI::App* advise_ = nullptr;
+  CLI::App* check_ = nullptr;
 
-  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_, advise_inputs_;
+  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_, advise_inputs_, check_inputs_;
   InputTexts convert_in_, show_in_, describe_in_, advise_in_;
-  HandsTexts convert_hands_, show_hands_, advise_hands_;
+  HandsTexts convert_hands_, show_hands_, advise_hands_, check_hands_;
+  Text only_, skip_, least_, most_severe_, check_max_bytes_;
+  bool list_rules_ = false;
+  bool sarif_ = false;
   Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_, most_;
   bool force_ = false;
   bool strict_ = false;

@@ -11,5 +11,6 @@ Status convert(const ConvertOptions& options);
 Status show(const ShowOptions& options);
 Status describe(const DescribeOptions& options);
 Status advise(const AdviseRequest& request);
+Status check(const CheckRequest& request);
 
 }  // namespace fifthpeg::cli

@@ -6,7 +6,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<HelpText, 5> texts{{
+constexpr std::array<HelpText, 6> texts{{
     {"",
      R"(fifthpeg: banjo tab from MIDI and MusicXML
 
@@ -14,6 +14,7 @@ constexpr std::array<HelpText, 5> texts{{
   fifthpeg show IN                          print tab in the terminal
   fifthpeg describe IN                      say what is in a file
   fifthpeg advise IN                        which tuning, capo and octave suit it
+  fifthpeg check IN...                      find what is wrong before anyone learns it
 
 IN is a MIDI file, MusicXML (.musicxml, .xml) or compressed MusicXML (.mxl);
 its content decides, not its name. - is standard input.
@@ -21,7 +22,8 @@ its content decides, not its name. - is standard input.
 )",
      R"(Exit status
   0  done
-  1  the score cannot be put on a banjo as asked, or --strict found a loss
+  1  the score cannot be put on a banjo as asked, --strict found a loss, or
+     check found errors
   2  wrong usage
   3  an input cannot be read
   4  an output cannot be written
@@ -56,6 +58,23 @@ Puts the notes on a five-string banjo and prints tab, string 1 on top.
 
 Exit status: 0 done, 1 not playable as asked, 2 wrong usage, 3 input cannot be
 read, 4 output cannot be written.
+)"},
+    {"check",
+     R"(fifthpeg check IN... [OPTIONS]
+
+Says what is wrong in MIDI and MusicXML files: bytes, archives, the grammar,
+time, ties and slurs, tab, technique, hands, and what a handout should show.
+A file can ask for silence about a rule: <?fifthpeg-check silence="RULE"?> in
+MusicXML, a text event "fifthpeg-check silence: RULE" in MIDI.
+)",
+     R"(Examples
+  fifthpeg check handout/*.musicxml
+  fifthpeg check lick.mxl --skip teaching --min-severity warning
+  fifthpeg check session.mid --only midi-bytes --json
+  fifthpeg check --rules
+
+Exit status: 0 no errors, 1 errors found (with --strict: or warnings), 2 wrong
+usage, 3 a file cannot be read, or not to its end.
 )"},
     {"advise",
      R"(fifthpeg advise IN [OPTIONS]

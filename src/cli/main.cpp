@@ -33,6 +33,8 @@ Status run(int argc, const char* const* argv) {
           return describe(asked);
         } else if constexpr (std::is_same_v<Asked, AdviseRequest>) {
           return advise(asked);
+        } else if constexpr (std::is_same_v<Asked, CheckRequest>) {
+          return check(asked);
         } else {
           return answer(asked);
         }

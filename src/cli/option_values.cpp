@@ -187,6 +187,12 @@ FifthFrets fifth_frets(std::string_view option, std::string_view text) {
   return one_of(option, text, words);
 }
 
+Severity severity(std::string_view option, std::string_view text) {
+  constexpr std::array<std::pair<std::string_view, Severity>, 3> words{
+      {{"note", Severity::note}, {"warning", Severity::warning}, {"error", Severity::error}}};
+  return one_of(option, text, words);
+}
+
 OutputFormat output_format(std::string_view option, std::string_view text) {
   constexpr std::array<std::pair<std::string_view, OutputFormat>, 4> words{
       {{"musicxml", OutputFormat::musicxml},

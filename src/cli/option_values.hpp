@@ -32,6 +32,7 @@ double decimal(std::string_view option, std::string_view text, double lowest, do
 bool slurs_suggested(std::string_view option, std::string_view text);
 Staves staves(std::string_view option, std::string_view text);
 FifthFrets fifth_frets(std::string_view option, std::string_view text);
+Severity severity(std::string_view option, std::string_view text);
 // What --to says.
 OutputFormat output_format(std::string_view option, std::string_view text);
 

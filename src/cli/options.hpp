@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/tuning.hpp"
@@ -75,11 +76,22 @@ struct AdviseRequest {
   bool quiet = false;
 };
 
+enum class CheckForm : std::int8_t { text, json, sarif };
+
+struct CheckRequest {
+  std::vector<std::string> inputs;
+  CheckOptions check;
+  CheckForm form = CheckForm::text;
+  bool list_rules = false;
+  bool strict = false;
+  int jobs = 1;
+};
+
 // A text that was asked for: --help, --version.
 struct Answer {
   std::string text;
 };
 
-using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest>;
+using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest, CheckRequest>;
 
 }  // namespace fifthpeg::cli

@@ -1,0 +1,161 @@
+#include "fifthpeg/check.hpp"
+
+#include <memory>
+#include <unordered_map>
+
+#include "check/families.hpp"
+#include "check/musicxml_rules.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
+#include "read/smf/scan.hpp"
+
+namespace fifthpeg {
+namespace check {
+namespace {
+
+constexpr std::string_view silence_word = "fifthpeg-check";
+
+// What a MIDI file asks to be silent about: text events.
+std::vector<std::string> silenced_by(const smf_read::Scan& scan) {
+  std::vector<std::string> names;
+  for (const smf_read::ScannedTrack& track : scan.tracks) {
+    for (const smf_read::MetaEvent& meta : track.metas) {
+      if (meta.type < 1 || meta.type > 9) continue;
+      std::string_view text = meta.data;
+      if (!text.starts_with(silence_word)) continue;
+      const std::size_t colon = text.find(':');
+      if (colon == std::string_view::npos) continue;
+      for (std::string& name : names_in(text.substr(colon + 1))) names.push_back(std::move(name));
+    }
+  }
+  return names;
+}
+
+// What MusicXML asks to be silent about: processing instructions.
+std::vector<std::string> silenced_by(std::string_view text) {
+  std::vector<std::string> names;
+  const std::string start = "<?" + std::string(silence_word);
+  for (std::size_t at = text.find(start); at != std::string_view::npos; at = text.find(start, at + 1)) {
+    const std::size_t end = text.find("?>", at);
+    const std::string_view inside = text.substr(at, end == std::string_view::npos ? end : end - at);
+    const std::size_t equals = inside.find("silence=");
+    if (equals == std::string_view::npos) continue;
+    for (std::string& name : names_in(inside.substr(equals + 8))) names.push_back(std::move(name));
+  }
+  return names;
+}
+
+class Checking {
+ public:
+  Checking(const CheckOptions& options)
+      : options_(options), choice_(options), findings_(choice_, options.max_findings) {}
+
+  Checked run(std::string_view bytes) {
+    if (bytes.size() > options_.max_bytes) {
+      findings_.add("file-too-large", {}, "the file has " + std::to_string(bytes.size()) + " bytes");
+      checked_.readable = false;
+    } else {
+      try {
+        look(bytes, sniff(bytes));
+      } catch (const ReadError& error) {
+        findings_.add("file-unknown", error.place(), error.what());
+        checked_.readable = false;
+      }
+    }
+    findings_.deliver(checked_);
+    return std::move(checked_);
+  }
+
+ private:
+  void look(std::string_view bytes, Format format) {
+    if (format == Format::smf) {
+      checked_.format = "MIDI";
+      midi(bytes);
+    } else if (format == Format::mxl) {
+      checked_.format = "compressed MusicXML";
+      const std::string score = container_rules(bytes, options_.max_bytes, findings_);
+      if (score.empty()) {
+        checked_.readable = false;
+      } else {
+        xml(score);
+      }
+    } else {
+      checked_.format = "MusicXML";
+      xml(bytes);
+    }
+  }
+
+  void midi(std::string_view bytes) {
+    const smf_read::Scan scan = smf_read::scan(bytes);
+    silence(silenced_by(scan));
+    midi_byte_rules(scan, findings_);
+    checked_.readable = scan.damage.empty();
+    bool key = false, tempo = false, meter = false;
+    for (const smf_read::ScannedTrack& track : scan.tracks) {
+      for (const smf_read::MetaEvent& meta : track.metas) {
+        key = key || meta.type == 0x59;
+        tempo = tempo || meta.type == 0x51;
+        meter = meter || meta.type == 0x58;
+      }
+    }
+    if (const auto reading = reading_of(bytes)) {
+      if (choice_.takes(RuleFamily::hands)) hands_rules(reading->score, options_.hands, {}, findings_);
+      std::size_t parts = 0;
+      for (const PartSummary& part : reading->inventory.parts) parts += part.notes > 0 ? 1U : 0U;
+      if (choice_.takes(RuleFamily::teaching))
+        teaching_rules(reading->score, key, tempo, meter, parts, findings_);
+    }
+  }
+
+  void xml(std::string_view bytes) {
+    std::string owned;
+    std::string_view text;
+    if (!encoding_rules(bytes, text, owned, findings_)) {
+      checked_.readable = false;
+      return;
+    }
+    silence(silenced_by(text));
+    if (choice_.takes(RuleFamily::grammar)) grammar_rules(bytes, options_.max_findings, findings_);
+    MusicXmlRules rules(findings_);
+    const WalkEnd end = walk(text, rules);
+    rules.finish(end.complete);
+    checked_.readable = end.complete && end.score;
+    if (!end.score) return;
+    if (!choice_.takes(RuleFamily::hands) && !choice_.takes("teaching-too-fast")) return;
+    if (const auto reading = reading_of(bytes)) {
+      if (rules.is_banjo(reading->inventory.parts.at(reading->inventory.chosen).id))
+        hands_rules(reading->score, options_.hands,
+                    rules.lines_of(reading->inventory.parts.at(reading->inventory.chosen).id), findings_);
+    }
+  }
+
+  // As a player would meet it; nothing where the reader gives up, which other findings then explain.
+  std::optional<Reading> reading_of(std::string_view bytes) const {
+    ReadOptions options;
+    options.max_bytes = options_.max_bytes;
+    try {
+      return read(bytes, options);
+    } catch (const Error&) {
+      return std::nullopt;
+    }
+  }
+
+  void silence(std::vector<std::string> names) {
+    choice_.silence(names);
+    checked_.silenced = std::move(names);
+  }
+
+  const CheckOptions& options_;
+  Choice choice_;
+  Findings findings_;
+  Checked checked_;
+};
+
+}  // namespace
+}  // namespace check
+
+Checked check_file(std::string_view bytes, const CheckOptions& options) {
+  return check::Checking(options).run(bytes);
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,183 @@
+// The container: the archive of compressed MusicXML, and the encoding of XML.
+#include <memory>
+#include <optional>
+#include <zip.h>
+
+#include "check/families.hpp"
+#include "check/grammar.hpp"
+#include "fifthpeg/errors.hpp"
+#include "read/musicxml/archive.hpp"
+#include "read/musicxml/encoding.hpp"
+#include "write/musicxml/conventions.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+struct CloseArchive {
+  void operator()(zip_t* archive) const { zip_discard(archive); }
+};
+struct CloseFile {
+  void operator()(zip_file_t* file) const { zip_fclose(file); }
+};
+using Archive = std::unique_ptr<zip_t, CloseArchive>;
+
+constexpr const char* container_name = "META-INF/container.xml";
+constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
+
+Archive open_archive(std::string_view bytes) {
+  zip_error_t error;
+  zip_error_init(&error);
+  zip_source_t* source = zip_source_buffer_create(bytes.data(), bytes.size(), 0, &error);
+  zip_t* archive = source == nullptr ? nullptr : zip_open_from_source(source, ZIP_RDONLY, &error);
+  if (archive == nullptr && source != nullptr) zip_source_free(source);
+  zip_error_fini(&error);
+  return Archive(archive);
+}
+
+std::optional<std::string> small_entry(zip_t* archive, zip_int64_t index) {
+  const std::unique_ptr<zip_file_t, CloseFile> file(
+      zip_fopen_index(archive, static_cast<zip_uint64_t>(index), 0));
+  if (!file) return std::nullopt;
+  std::string content(container_bytes, '\0');
+  const zip_int64_t got = zip_fread(file.get(), content.data(), content.size());
+  if (got < 0) return std::nullopt;
+  content.resize(static_cast<std::size_t>(got));
+  return content;
+}
+
+// The first rootfile's attributes.
+struct RootFile {
+  bool there = false;
+  std::string path;
+  std::string media_type;
+};
+
+class ContainerVisitor : public DocumentVisitor {
+ public:
+  void head(const Tree& tree) override {
+    if (tree.empty()) return;
+    const Element* rootfiles = tree.child(tree.root(), "rootfiles");
+    if (rootfiles == nullptr) return;
+    const Element* first = tree.child(*rootfiles, "rootfile");
+    if (first == nullptr) return;
+    found.there = true;
+    found.path = std::string(attribute(*first, "full-path"));
+    found.media_type = std::string(attribute(*first, "media-type"));
+  }
+  void measure(std::string_view, const Element&, const Tree&) override {}
+  RootFile found;
+};
+
+void mimetype_rules(zip_t* archive, Findings& findings) {
+  const zip_int64_t index = zip_name_locate(archive, "mimetype", 0);
+  if (index < 0) return;  // may be left out
+  zip_stat_t stat;
+  zip_stat_init(&stat);
+  if (zip_stat_index(archive, static_cast<zip_uint64_t>(index), 0, &stat) != 0) return;
+  const auto content = small_entry(archive, index);
+  if (!content) return;
+  if (*content != musicxml::mxl_media_type) {
+    findings.add("mxl-mimetype", {},
+                 "the mimetype file does not say " + std::string(musicxml::mxl_media_type));
+  } else if (index != 0) {
+    findings.add("mxl-mimetype", {}, "the mimetype file is not the first in the archive");
+  } else if ((stat.valid & ZIP_STAT_COMP_METHOD) != 0 && stat.comp_method != ZIP_CM_STORE) {
+    findings.add("mxl-mimetype", {}, "the mimetype file is packed");
+  }
+}
+
+void path_rules(zip_t* archive, Findings& findings) {
+  const zip_int64_t count = zip_get_num_entries(archive, 0);
+  for (zip_int64_t i = 0; i < count; ++i) {
+    const char* name = zip_get_name(archive, static_cast<zip_uint64_t>(i), ZIP_FL_ENC_GUESS);
+    const std::string_view path = name == nullptr ? "" : name;
+    if (path.starts_with('/') || path.starts_with('\\') || path.starts_with("../") ||
+        path.find("/../") != std::string_view::npos) {
+      findings.add("mxl-path", {},
+                   "the entry \"" + std::string(path.substr(0, 60)) + "\" leads out of the archive");
+    }
+  }
+}
+
+void list_rules(zip_t* archive, Findings& findings) {
+  const zip_int64_t index = zip_name_locate(archive, container_name, ZIP_FL_ENC_GUESS);
+  if (index < 0) {
+    findings.add("mxl-no-container", {}, "there is no META-INF/container.xml");
+    return;
+  }
+  const auto list = small_entry(archive, index);
+  if (!list) {
+    findings.add("mxl-damaged", {}, "META-INF/container.xml cannot be unpacked");
+    return;
+  }
+  const GrammarVerdict verdict = Grammar::of(Grammar::Of::container).check(*list, 1);
+  ContainerVisitor visitor;
+  walk(*list, visitor);
+  if (!visitor.found.there || visitor.found.path.empty() || !verdict.valid()) {
+    const std::string why = verdict.findings.empty() ? "it names no score" : verdict.findings.front().message;
+    Place place;
+    place.line = verdict.findings.empty() ? 0 : verdict.findings.front().line;
+    findings.add("mxl-container", place, "META-INF/container.xml: " + why);
+    return;
+  }
+  const std::string& type = visitor.found.media_type;
+  if (!type.empty() && type != "application/vnd.recordare.musicxml+xml") {
+    findings.add("mxl-media-type", {},
+                 "the first rootfile has the media type \"" + type.substr(0, 60) + "\"");
+  }
+  if (zip_name_locate(archive, visitor.found.path.c_str(), ZIP_FL_ENC_GUESS) < 0) {
+    findings.add(
+        "mxl-no-rootfile", {},
+        "the container names \"" + visitor.found.path.substr(0, 60) + "\", which is not in the archive");
+  }
+}
+
+}  // namespace
+
+std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findings& findings) {
+  const Archive archive = open_archive(bytes);
+  if (archive != nullptr) {
+    path_rules(archive.get(), findings);
+    mimetype_rules(archive.get(), findings);
+    list_rules(archive.get(), findings);
+  }
+  Report passed_over;  // told above, in other words
+  try {
+    return musicxml_read::unpack_score(bytes, max_bytes, passed_over);
+  } catch (const ReadError& error) {
+    const std::string_view what = error.what();
+    const bool large = what.find("limit") != std::string_view::npos;
+    findings.add(large ? "file-too-large" : "mxl-damaged", error.place(), error.what());
+    return {};
+  }
+}
+
+bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings) {
+  musicxml_read::Decoded decoded;
+  Report report;
+  try {
+    musicxml_read::decode(bytes, decoded, report);
+  } catch (const ReadError& error) {
+    findings.add("file-encoding-unknown", error.place(), error.what());
+    return false;
+  }
+  for (const Told& told : report.told()) {
+    const std::string_view rule =
+        told.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
+    constexpr std::size_t most = 20;
+    for (std::size_t i = 0; i < told.places.size() && i < most; ++i) {
+      findings.add(
+          rule, told.places[i],
+          rule == "file-encoding-lies" ? told.text : "bytes here are no character of " + decoded.encoding);
+    }
+  }
+  if (decoded.owned.empty()) {
+    text = decoded.text;
+  } else {
+    owned = std::move(decoded.owned);
+    text = owned;
+  }
+  return true;
+}
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,77 @@
+// The families of rules that look at a file as a whole.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "check/findings.hpp"
+#include "check/raw.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::smf_read {
+struct Scan;
+}
+
+namespace fifthpeg::check {
+
+// The bytes of a MIDI file, as the scan of the reader found them, and the notes in it.
+void midi_byte_rules(const smf_read::Scan& scan, Findings& findings);
+
+// A compressed file. Returns the bytes of its score; empty where it cannot be had.
+std::string container_rules(std::string_view archive, std::size_t max_bytes, Findings& findings);
+// The encoding of XML. Puts the text, as UTF-8, into `text` (which may point into the bytes or into
+// `owned`); false where it cannot be read.
+bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings);
+
+// The grammar of MusicXML.
+void grammar_rules(std::string_view document, std::size_t most, Findings& findings);
+
+// What one part, or a whole MIDI file, shows of what a teacher wants on a handout.
+struct Shown {
+  bool tempo = false;
+  bool key = false;
+  bool meter = false;
+  bool chords = false;
+  bool digits = false;
+  bool tuning = false;
+  bool placements = false;
+  std::uint64_t notes = 0;
+};
+
+// One part of the document is a part for this purpose; sums up over measures.
+class TeachingRules {
+ public:
+  explicit TeachingRules(Findings& findings) : findings_(findings) {}
+
+  void head(const RawHead& head);
+  void measure(const RawPart& part, const RawMeasure& measure);
+  void finish(const RawHead& head, const std::vector<const RawPart*>& parts);
+  // Text that went through a wrong encoding; at most one finding a text.
+  void text(const Place& place, std::string_view text);
+
+ private:
+  struct Last {
+    bool known = false;
+    Place place;
+    Fraction extent;
+    Fraction length;
+    bool implicit = false;
+    Fraction pickup;
+  };
+
+  Findings& findings_;
+  Shown shown_;
+  std::map<std::string, Last> last_;  // by part id
+};
+
+// The same for MIDI, from what was read of it.
+void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
+                    std::size_t parts, Findings& findings);
+
+// Both hands, by the model that assigns fingerings. `lines` gives the line of a measure by its index, where
+// there are lines.
+void hands_rules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
+                 Findings& findings);
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,118 @@
+#include "check/findings.hpp"
+
+#include <algorithm>
+#include <tuple>
+
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+std::size_t index_of(std::string_view slug) {
+  const auto& all = rules();
+  const auto found =
+      std::find_if(all.begin(), all.end(), [slug](const Rule& rule) { return rule.slug == slug; });
+  return static_cast<std::size_t>(found - all.begin());
+}
+
+bool exists(std::string_view name) {
+  const auto& all = rules();
+  return std::any_of(all.begin(), all.end(),
+                     [name](const Rule& rule) { return rule.slug == name || slug(rule.family) == name; });
+}
+
+}  // namespace
+
+Choice::Choice(const CheckOptions& options) : taken_(rules().size(), options.only.empty()) {
+  for (const auto* names : {&options.only, &options.skip}) {
+    for (const std::string& name : *names) {
+      if (!exists(name)) {
+        throw UsageError("'" + name + "' is neither a rule nor a family of rules; --rules lists them");
+      }
+    }
+  }
+  for (const std::string& name : options.only) set(name, true);
+  for (const std::string& name : options.skip) set(name, false);
+  for (std::size_t i = 0; i < taken_.size(); ++i) {
+    const Severity severity = rules()[i].severity;
+    if (severity < options.least || severity > options.most) taken_[i] = false;
+  }
+}
+
+void Choice::set(std::string_view name, bool on) {
+  const auto& all = rules();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].slug == name || slug(all[i].family) == name) taken_[i] = on;
+  }
+}
+
+void Choice::silence(const std::vector<std::string>& names) {
+  for (const std::string& name : names) set(name, false);
+}
+
+bool Choice::takes(std::string_view slug) const {
+  const std::size_t index = index_of(slug);
+  return index < taken_.size() && taken_[index];
+}
+
+bool Choice::takes(RuleFamily family) const {
+  const auto& all = rules();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (all[i].family == family && taken_[i]) return true;
+  }
+  return false;
+}
+
+void Findings::add(std::string_view slug, const Place& place, std::string text, std::optional<int> string) {
+  if (!choice_.takes(slug)) return;
+  const Rule& rule = *find_rule(slug);
+  auto& found = found_.at(static_cast<std::size_t>(rule.severity));
+  if (found.size() >= most_) {
+    ++left_out_;
+    return;
+  }
+  found.push_back({std::string(slug), rule.severity, place, string, std::move(text)});
+}
+
+void Findings::deliver(Checked& checked) {
+  // What has no place speaks of the whole file, and comes first.
+  const auto key = [](const Finding& finding) {
+    return std::tuple(finding.place.line, finding.place.byte, std::string_view(finding.rule));
+  };
+  for (std::size_t severity = found_.size(); severity-- > 0;) {
+    auto& found = found_.at(severity);
+    std::stable_sort(found.begin(), found.end(),
+                     [&](const Finding& a, const Finding& b) { return key(a) < key(b); });
+    for (Finding& finding : found) {
+      if (checked.findings.size() < most_) {
+        checked.findings.push_back(std::move(finding));
+      } else {
+        ++left_out_;
+      }
+    }
+    found.clear();
+  }
+  checked.left_out = left_out_;
+}
+
+std::vector<std::string> names_in(std::string_view text) {
+  std::vector<std::string> names;
+  std::string name;
+  constexpr std::size_t most = 1000;
+  const auto finish = [&] {
+    if (!name.empty() && names.size() < most) names.push_back(name);
+    name.clear();
+  };
+  for (const char c : text) {
+    const bool part = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
+    if (part) {
+      name += c;
+    } else {
+      finish();
+    }
+  }
+  finish();
+  return names;
+}
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,51 @@
+// Collects findings: only those of rules that were asked for and that the file has not silenced.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "fifthpeg/check.hpp"
+
+namespace fifthpeg::check {
+
+// Which rules are to be looked at.
+class Choice {
+ public:
+  // UsageError for a name that is neither a rule's nor a family's.
+  explicit Choice(const CheckOptions& options);
+
+  // What a file asks to be silent about: names of rules and families; others do no harm.
+  void silence(const std::vector<std::string>& names);
+  bool takes(std::string_view slug) const;
+  bool takes(RuleFamily family) const;
+
+ private:
+  void set(std::string_view name, bool on);
+  std::vector<bool> taken_;  // by index into rules()
+};
+
+class Findings {
+ public:
+  Findings(const Choice& choice, std::size_t most) : choice_(choice), most_(most) {}
+
+  bool takes(std::string_view slug) const { return choice_.takes(slug); }
+  void add(std::string_view slug, const Place& place, std::string text, std::optional<int> string = {});
+  // Moves what was found into `checked`: worst first, then by place.
+  void deliver(Checked& checked);
+
+ private:
+  const Choice& choice_;
+  std::size_t most_;
+  // By severity, so that a flood of notes never crowds out an error.
+  std::array<std::vector<Finding>, 3> found_;
+  std::uint64_t left_out_ = 0;
+};
+
+// The names in what a file asks to be silent about: apart by blanks, commas or quotation marks.
+std::vector<std::string> names_in(std::string_view text);
+
+}  // namespace fifthpeg::check

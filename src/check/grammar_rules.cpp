@@ -1,0 +1,19 @@
+// The grammar: its findings as findings of the rules.
+#include "check/families.hpp"
+#include "check/grammar.hpp"
+
+namespace fifthpeg::check {
+
+void grammar_rules(std::string_view document, std::size_t most, Findings& findings) {
+  const GrammarVerdict verdict = Grammar::of(Grammar::Of::score).check(document, most);
+  for (const GrammarFinding& found : verdict.findings) {
+    Place place;
+    place.line = found.line;
+    std::string text = found.place.empty() ? found.message : found.place + ": " + found.message;
+    if (!found.expected.empty()) text += "; " + found.expected + " may stand there";
+    findings.add("grammar-" + std::string(slug(found.fault)), place, std::move(text));
+  }
+  if (!verdict.judged.empty()) findings.add("grammar-older-version", {}, verdict.judged);
+}
+
+}  // namespace fifthpeg::check

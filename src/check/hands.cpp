@@ -1,0 +1,235 @@
+// Hands: what the model that assigns fingerings says to placements, fingers and digits that are there.
+#include "fifthpeg/hands.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+#include <string>
+
+#include "check/families.hpp"
+#include "fifthpeg/errors.hpp"
+#include "hands/line.hpp"
+#include "hands/model.hpp"
+#include "hands/queries.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+using hands::HoldFault;
+using hands::PickFault;
+
+std::string millimetres(double length) {
+  return std::to_string(static_cast<int>(std::lround(length))) + " mm";
+}
+
+std::string words_of_fault(const hands::Hold& hold) {
+  switch (hold.fault) {
+    case HoldFault::too_far:
+    case HoldFault::fingers_too_far:
+      return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
+             millimetres(hold.span_mm) + " apart; these fingers reach " + millimetres(hold.hard_mm);
+    case HoldFault::finger_in_two_places:
+      return "one finger is asked for at two frets at once";
+    case HoldFault::fingers_out_of_order:
+      return "a higher finger stands at a lower fret than its neighbour";
+    case HoldFault::open_string_under_bar:
+      return "an open string lies under a finger that is laid over it";
+    case HoldFault::too_few_fingers:
+      return "there are more places than fingers";
+    default:
+      return {};
+  }
+}
+
+class HandsRules {
+ public:
+  HandsRules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
+             Findings& findings)
+      : score_(score),
+        lines_(lines),
+        findings_(findings),
+        model_(score.banjo, options, options.style == Style::automatic ? Style::roll : options.style) {}
+
+  void run() {
+    const std::vector<hands::Instant> line = hands::line_of(score_);
+    double now = 0.0;
+    const Stroke* before = nullptr;
+    for (const hands::Instant& at : line) {
+      now += at.seconds;
+      const Stroke& stroke = hands::stroke_at(score_, at);
+      hold(at, stroke, now);
+      pick(at, stroke);
+      if (before != nullptr && stroke.grace == Grace::none && before->grace == Grace::none)
+        succession(at, *before, stroke);
+      digits(at, stroke, now);
+      before = &stroke;
+    }
+    pace();
+  }
+
+  Place place(const hands::Instant& at) const {
+    Place place = hands::place_of(score_, at);
+    if (at.measure < lines_.size()) place.line = lines_[at.measure];
+    return place;
+  }
+
+ private:
+  void hold(const hands::Instant& at, const Stroke& stroke, double now) {
+    const hands::Hold hold = hands::judge_hold(stroke, model_);
+    switch (hold.fault) {
+      case HoldFault::unplaced:
+      case HoldFault::no_such_fret:
+      case HoldFault::two_on_one_string:
+        return;  // tab.cpp tells
+      case HoldFault::finger_in_two_places:
+      case HoldFault::fingers_out_of_order:
+        findings_.add("hands-finger-twice", place(at), words_of_fault(hold));
+        break;
+      case HoldFault::none:
+        if (hold.span_mm > hold.comfortable_mm) {
+          findings_.add("hands-stretch", place(at),
+                        "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) +
+                            " lie " + millimetres(hold.span_mm) + " apart; comfortable is " +
+                            millimetres(hold.comfortable_mm));
+        }
+        break;
+      default:
+        findings_.add("hands-cannot-hold", place(at), words_of_fault(hold));
+    }
+    if (hold.low_fret > 0) leap(at, hold, now);
+  }
+
+  // Between two strokes that stop strings: the hand has all the time there is, open strings included.
+  void leap(const hands::Instant& at, const hands::Hold& hold, double now) {
+    if (stopped_low_ > 0) {
+      const int frets = hold.low_fret > stopped_high_   ? hold.low_fret - stopped_high_
+                        : hold.high_fret < stopped_low_ ? stopped_low_ - hold.high_fret
+                                                        : 0;
+      constexpr int one_hand = 4;  // frets within which no leap is needed
+      const double seconds = now - stopped_at_;
+      const bool slides =
+          std::any_of(hands::stroke_at(score_, at).notes.begin(), hands::stroke_at(score_, at).notes.end(),
+                      [](const Note& note) { return note.into == Technique::slide; });
+      if (frets > one_hand && !slides && hands::hurry_steps(frets, static_cast<float>(seconds)) > 0) {
+        findings_.add("hands-leap", place(at),
+                      std::to_string(frets) + " frets in " +
+                          std::to_string(static_cast<int>(std::lround(seconds * 1000.0))) + " ms");
+      }
+    }
+    stopped_low_ = hold.low_fret;
+    stopped_high_ = hold.high_fret;
+    stopped_at_ = now;
+  }
+
+  void pick(const hands::Instant& at, const Stroke& stroke) {
+    switch (hands::judge_picking(stroke)) {
+      case PickFault::digit_on_two_strings:
+        findings_.add("hands-pick-twice", place(at), "one digit is asked to strike two strings at once");
+        break;
+      case PickFault::digits_crossed:
+        findings_.add("hands-pick-twice", place(at), "the digits would have to cross");
+        break;
+      case PickFault::too_many_strings:
+        findings_.add("hands-pick-twice", place(at), "more than three strings are pinched at once");
+        break;
+      case PickFault::none:
+        break;
+    }
+  }
+
+  void succession(const hands::Instant& at, const Stroke& before, const Stroke& stroke) {
+    const hands::Succession found = hands::judge_succession(before, stroke, at.seconds, model_);
+    if (!found.forbidden) return;
+    findings_.add("hands-digit-too-fast", place(at),
+                  "the same digit strikes again after " +
+                      std::to_string(static_cast<int>(std::lround(at.seconds * 1000.0F))) + " ms");
+  }
+
+  // How soon each digit has to strike again, whatever the others do between.
+  void digits(const hands::Instant& at, const Stroke& stroke, double now) {
+    if (stroke.grace != Grace::none) return;
+    for (const Note& note : stroke.notes) {
+      if (!note.digit || note.tied_from_previous) continue;
+      double& last = last_strike_.at(static_cast<std::size_t>(*note.digit));
+      if (last >= 0.0 && now > last) {
+        ++repeats_;
+        if (now - last < shortest_) {
+          shortest_ = now - last;
+          shortest_at_ = at;
+        }
+      }
+      last = now;
+    }
+  }
+
+  // A learner manages what asks no more of a digit than putting one more finger down, which is the cost
+  // table's unit.
+  void pace() {
+    constexpr int enough = 4;
+    if (repeats_ < enough) return;
+    double easy = 0.0;
+    for (const auto& entry : model_.costs().same_digit.entries) {
+      if (entry.cost > 1) easy = std::max(easy, static_cast<double>(entry.under));
+    }
+    if (shortest_ >= easy || score_.measures.empty()) return;
+    const double tempo = tempo_at(shortest_at_);
+    const int slower = static_cast<int>(tempo * shortest_ / easy);
+    findings_.add("teaching-too-fast", place(shortest_at_),
+                  "at " + std::to_string(static_cast<int>(std::lround(tempo))) +
+                      " quarter notes a minute a digit strikes again after " +
+                      std::to_string(static_cast<int>(std::lround(shortest_ * 1000.0))) +
+                      " ms; a learner manages up to about " + std::to_string(slower));
+  }
+
+  double tempo_at(const hands::Instant& at) const {
+    double tempo = Tempo{}.quarters_per_minute.to_double();
+    for (std::size_t m = 0; m <= at.measure; ++m) {
+      for (const Tempo& one : score_.measures[m].tempos) {
+        if (m < at.measure || one.at <= score_.measures[m].strokes[at.stroke].onset)
+          tempo = one.quarters_per_minute.to_double();
+      }
+    }
+    return tempo;
+  }
+
+  const Score& score_;
+  const std::vector<std::int64_t>& lines_;
+  Findings& findings_;
+  hands::Model model_;
+  int stopped_low_ = 0;
+  int stopped_high_ = 0;
+  double stopped_at_ = 0.0;
+  std::array<double, 6> last_strike_{-1.0, -1.0, -1.0, -1.0, -1.0, -1.0};
+  int repeats_ = 0;
+  double shortest_ = std::numeric_limits<double>::max();
+  hands::Instant shortest_at_;
+};
+
+// Whether the piece can be put on the banjo at all, as convert would do it.
+void playable(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
+              Findings& findings) {
+  if (!findings.takes("hands-unplayable")) return;
+  Score copy = score;
+  try {
+    finger(copy, options);
+  } catch (const PlayError& error) {
+    Place place = error.place();
+    for (std::size_t m = 0; m < score.measures.size() && m < lines.size(); ++m) {
+      if (score.measures[m].number != place.measure) continue;
+      place.line = lines[m];
+      break;
+    }
+    findings.add("hands-unplayable", place, error.what());
+  }
+}
+
+}  // namespace
+
+void hands_rules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
+                 Findings& findings) {
+  HandsRules(score, options, lines, findings).run();
+  playable(score, options, lines, findings);
+}
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,185 @@
+// MIDI bytes: what the scan of the reader found, and notes and bends that do not come out even.
+#include <array>
+#include <memory>
+#include <string>
+
+#include "check/families.hpp"
+#include "read/smf/load.hpp"
+#include "read/smf/scan.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+constexpr int keys = 128;
+constexpr int channels = 16;
+
+Place at_byte(std::size_t byte) {
+  Place place;
+  place.byte = static_cast<std::int64_t>(byte);
+  return place;
+}
+
+// The scan's slugs that are rules under another name; the others are rules as they are, or no faults.
+std::string_view rule_for(std::string_view slug) {
+  if (slug == "midi-too-many-tracks" || slug == "midi-too-long") return "midi-cut-off";
+  if (slug == "midi-riff-without-data" || slug == "midi-riff-length") return "midi-cut-off";
+  return slug;
+}
+
+void meta_rules(const smf_read::MetaEvent& meta, Findings& findings) {
+  const auto byte_of = [&meta](std::size_t i) { return static_cast<unsigned char>(meta.data[i]); };
+  if (meta.type == 0x51) {
+    if (meta.data.size() != 3) {
+      findings.add("midi-tempo", at_byte(meta.byte),
+                   "a tempo event of " + std::to_string(meta.data.size()) + " bytes instead of 3");
+      return;
+    }
+    const int microseconds = byte_of(0) << 16 | byte_of(1) << 8 | byte_of(2);
+    constexpr int slowest = 6'000'000;  // 10 quarter notes a minute
+    constexpr int fastest = 120'000;    // 500
+    if (microseconds >= fastest && microseconds <= slowest) return;
+    findings.add("midi-tempo", at_byte(meta.byte),
+                 microseconds == 0 ? "a quarter note of no time"
+                                   : "a quarter note of " + std::to_string(microseconds) + " microseconds, " +
+                                         std::to_string(60'000'000 / microseconds) + " a minute");
+  } else if (meta.type == 0x58) {
+    constexpr unsigned finest = 7;
+    if (meta.data.size() == 4 && byte_of(0) > 0 && byte_of(1) <= finest) return;
+    findings.add(
+        "midi-meter", at_byte(meta.byte),
+        meta.data.size() != 4
+            ? "a time signature of " + std::to_string(meta.data.size()) + " bytes instead of 4"
+            : "a meter of " + std::to_string(byte_of(0)) + " beats of 1/2^" + std::to_string(byte_of(1)));
+  }
+}
+
+struct Sounding {
+  int count = 0;
+  std::int64_t on = 0;
+};
+
+// What one track does with the keys of its channels.
+class TrackNotes {
+ public:
+  TrackNotes(std::size_t track, const smf_read::ScannedTrack& scanned, Findings& findings)
+      : label_("track " + std::to_string(track + 1)), byte_(scanned.byte), findings_(findings) {}
+
+  void take(const smf_read::ChannelMessage& message) {
+    Channel& channel = at(message.channel());
+    const int kind = message.kind();
+    if (kind == 0x90 && message.second > 0) {
+      strike(channel, message);
+    } else if (kind == 0x80 || kind == 0x90) {
+      release(channel, message);
+    } else if (kind == 0xE0) {
+      const int value = (message.second << 7 | message.first) - 8192;
+      if (value != 0 && !channel.range && !channel.bend_told) {
+        channel.bend_told = true;
+        findings_.add("midi-bend-without-range", place(),
+                      "channel " + std::to_string(message.channel() + 1) + " is bent at tick " +
+                          std::to_string(message.tick) + " without a bend range");
+      }
+    } else if (kind == 0xB0) {
+      if (message.first == 101) channel.rpn_coarse = message.second;
+      if (message.first == 100) channel.rpn_fine = message.second;
+      if (message.first == 6 && channel.rpn_coarse == 0 && channel.rpn_fine == 0) channel.range = true;
+    }
+  }
+
+  // `whole` is false where the track broke off, so that what sounds may well have ended.
+  void finish(bool whole) {
+    if (!whole) return;
+    for (std::size_t number = 0; number < channels_.size(); ++number) {
+      if (!channels_.at(number)) continue;
+      for (std::size_t key = 0; key < keys; ++key) {
+        const Sounding& sounding = channels_.at(number)->sounding.at(key);
+        if (sounding.count == 0) continue;
+        findings_.add("midi-hanging-note", place(),
+                      "key " + std::to_string(key) + " on channel " + std::to_string(number + 1) +
+                          ", struck at tick " + std::to_string(sounding.on) + ", is never let go");
+      }
+    }
+  }
+
+ private:
+  struct Channel {
+    std::array<Sounding, keys> sounding{};
+    int rpn_coarse = 127;
+    int rpn_fine = 127;
+    bool range = false;
+    bool bend_told = false;
+    bool overlap_told = false;
+    bool stray_told = false;
+  };
+
+  Channel& at(int number) {
+    auto& channel = channels_.at(static_cast<std::size_t>(number));
+    if (!channel) channel = std::make_unique<Channel>();
+    return *channel;
+  }
+
+  Place place() const {
+    Place place = at_byte(byte_);
+    place.part = label_;
+    return place;
+  }
+
+  void strike(Channel& channel, const smf_read::ChannelMessage& message) {
+    Sounding& sounding = channel.sounding.at(message.first);
+    // At one tick it is a unison of two strings.
+    if (sounding.count > 0 && sounding.on != message.tick && !channel.overlap_told) {
+      channel.overlap_told = true;
+      findings_.add("midi-overlapping-note", place(),
+                    "key " + std::to_string(message.first) + " on channel " +
+                        std::to_string(message.channel() + 1) + " is struck again at tick " +
+                        std::to_string(message.tick) + " while it sounds");
+    }
+    ++sounding.count;
+    sounding.on = message.tick;
+  }
+
+  void release(Channel& channel, const smf_read::ChannelMessage& message) {
+    Sounding& sounding = channel.sounding.at(message.first);
+    if (sounding.count > 0) {
+      --sounding.count;
+      return;
+    }
+    if (channel.stray_told) return;
+    channel.stray_told = true;
+    findings_.add("midi-stray-note-off", place(),
+                  "key " + std::to_string(message.first) + " on channel " +
+                      std::to_string(message.channel() + 1) + " is let go at tick " +
+                      std::to_string(message.tick) + " and does not sound");
+  }
+
+  std::string label_;
+  std::size_t byte_;
+  Findings& findings_;
+  std::array<std::unique_ptr<Channel>, channels> channels_;
+};
+
+}  // namespace
+
+void midi_byte_rules(const smf_read::Scan& scan, Findings& findings) {
+  for (const smf_read::Damage& damage : scan.damage) {
+    findings.add(rule_for(damage.slug), at_byte(damage.byte), damage.text);
+  }
+  for (const Told& told : scan.report.told()) {
+    if (find_rule(rule_for(told.slug)) == nullptr || told.telling != Telling::repair) continue;
+    for (const Place& place : told.places) findings.add(rule_for(told.slug), place, told.text);
+  }
+  for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
+    const smf_read::ScannedTrack& track = scan.tracks[i];
+    for (const smf_read::MetaEvent& meta : track.metas) meta_rules(meta, findings);
+    TrackNotes notes(i, track, findings);
+    smf_read::for_each_message(track, [&](const smf_read::ChannelMessage& message) { notes.take(message); });
+    const std::size_t end = i + 1 < scan.tracks.size() ? scan.tracks[i + 1].byte : std::string_view::npos;
+    bool whole = true;
+    for (const smf_read::Damage& damage : scan.damage) {
+      if (damage.byte >= track.byte && damage.byte <= end) whole = false;
+    }
+    notes.finish(whole);
+  }
+}
+
+}  // namespace fifthpeg::check

@@ -1,0 +1,388 @@
+// Tab: strings, frets and tunings against pitches, and tab against notation.
+#include <algorithm>
+#include <array>
+#include <string>
+#include <tuple>
+
+#include "check/part_rules.hpp"
+#include "fifthpeg/tuning.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+constexpr int fourth = 5;  // half steps
+
+std::string placed_words(int string, int fret) {
+  return "string " + std::to_string(string) + ", fret " + std::to_string(fret);
+}
+
+// A note with a pitch and a place on the banjo, kept until the whole part is known.
+struct Placed {
+  std::int64_t line = 0;
+  std::size_t begin = 0;
+  Fraction beat;
+  std::uint32_t measure = 0;
+  std::int16_t fret = 0;
+  std::int16_t midi = 0;
+  std::int16_t open = 0;  // of its string, capo included; where `tuned`
+  std::int8_t string = 1;
+  bool has_beat = false;
+  bool tuned = false;
+};
+
+// The commonest of some whole numbers, and how often it was met.
+class Commonest {
+ public:
+  void add(int value) { ++counts_[value]; }
+  int total() const {
+    int sum = 0;
+    for (const auto& [value, count] : counts_) sum += count;
+    return sum;
+  }
+  std::pair<int, int> most() const {
+    std::pair<int, int> best{0, 0};
+    for (const auto& [value, count] : counts_) {
+      if (count > best.second) best = {value, count};
+    }
+    return best;
+  }
+
+ private:
+  std::map<int, int> counts_;  // few: the differences that one part has
+};
+
+class TabRules : public PartRules {
+ public:
+  TabRules(Findings& findings, const RawHead& head, TabMends& mends)
+      : findings_(findings), head_(head), mends_(mends) {}
+
+  void measure(const RawPart& part, const RawMeasure& measure) override {
+    if (part.percussion || !may_be_banjo(part)) return;
+    numbers_.push_back(measure.number);
+    set_up(part);
+    missing_told_ = false;
+    for (const RawNote& note : measure.notes) {
+      if (!note.rest) one(part, measure, note);
+    }
+    two_on_one_string(part, measure);
+    compare_staves(part, measure);
+  }
+
+  void finish(const RawPart& part, bool /*complete*/) override {
+    if (part.percussion || !may_be_banjo(part)) return;
+    label_ = part.label();
+    id_of_part_ = part.id;
+    tunings(part);
+    derive();
+    find_offset();
+    judge_long_strings();
+    judge_short_string();
+  }
+
+ private:
+  // The tuning and the capo in force, of whichever staff states them.
+  void set_up(const RawPart& part) {
+    tuning_ = nullptr;
+    capo_ = 0;
+    has_tab_ = false;
+    has_notation_ = false;
+    for (const auto& [number, staff] : part.staves) {
+      if (staff.tuned == string_count && tuning_ == nullptr) tuning_ = &staff;
+      if (staff.capo && capo_ == 0) capo_ = *staff.capo;
+      if (staff.tab) has_tab_ = true;
+      if (staff.clef && !staff.tab) has_notation_ = true;
+    }
+  }
+
+  int short_offset() const { return head_.fifth_capo ? *head_.fifth_capo - capo_ : short_nut_fret; }
+
+  void one(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
+    const auto staff = part.staves.find(note.staff);
+    const bool on_tab = staff != part.staves.end() && staff->second.tab;
+    if (!note.string || !note.fret) {
+      if (!on_tab || !note.pitched() || missing_told_) return;
+      missing_told_ = true;  // one a measure
+      findings_.add("tab-no-placement", place_at(part, measure, note),
+                    note.string ? "a note here has no fret" : "a note here has no string");
+      return;
+    }
+    const int string = *note.string;
+    const int fret = *note.fret;
+    if (string < 1 || string > string_count) {
+      findings_.add("tab-string-not-there", place_at(part, measure, note),
+                    "string " + std::to_string(string) + " is written");
+      return;
+    }
+    if (fret < 0 || fret + capo_ > head_.frets) {
+      if (!note.harmonic) {
+        findings_.add("tab-fret-past-neck", place_at(part, measure, note),
+                      "fret " + std::to_string(fret) +
+                          (capo_ > 0 ? " above a capo at " + std::to_string(capo_) : std::string()) +
+                          " on a neck of " + std::to_string(head_.frets),
+                      string);
+      }
+      return;
+    }
+    if (!note.midi || note.harmonic || note.dead || note.bend || note.unpitched) return;
+    Placed placed;
+    placed.line = note.line;
+    placed.begin = note.begin;
+    placed.measure = static_cast<std::uint32_t>(numbers_.size() - 1);
+    placed.string = static_cast<std::int8_t>(string);
+    placed.fret = static_cast<std::int16_t>(fret);
+    placed.midi = static_cast<std::int16_t>(*note.midi);
+    if (measure.timed && measure.meter) {
+      placed.has_beat = true;
+      placed.beat = beat_at(*measure.meter, note.onset);
+    }
+    if (tuning_ != nullptr) {
+      placed.tuned = true;
+      placed.open = static_cast<std::int16_t>(
+          tuning_->tuning.at(static_cast<std::size_t>(string_count - string)).value_or(0) + capo_);
+    }
+    placed_.push_back(placed);
+  }
+
+  void two_on_one_string(const RawPart& part, const RawMeasure& measure) {
+    if (!measure.timed) return;
+    struct At {
+      Fraction onset;
+      int staff;
+      int string;
+      int order;
+      const RawNote* note;
+    };
+    std::vector<At> all;
+    int order = 0;
+    for (const RawNote& note : measure.notes) {
+      if (note.rest || note.grace || !note.string) continue;
+      all.push_back({note.onset, note.staff, *note.string, order++, &note});
+    }
+    std::sort(all.begin(), all.end(), [](const At& a, const At& b) {
+      return std::tuple(a.onset, a.staff, a.string, a.order) <
+             std::tuple(b.onset, b.staff, b.string, b.order);
+    });
+    for (std::size_t i = 1; i < all.size(); ++i) {
+      const At& a = all[i - 1];
+      const At& b = all[i];
+      if (a.onset != b.onset || a.staff != b.staff || a.string != b.string) continue;
+      // Two voices may share one note.
+      if (a.note->voice != b.note->voice && a.note->fret == b.note->fret) continue;
+      findings_.add("tab-two-on-one-string", place_at(part, measure, *b.note),
+                    "two notes stand on string " + std::to_string(b.string) + " at once", b.string);
+    }
+  }
+
+  void compare_staves(const RawPart& part, const RawMeasure& measure) {
+    if (!has_tab_ || !has_notation_ || !measure.timed) return;
+    using Heard = std::pair<Fraction, int>;
+    std::vector<Heard> notation, tab;
+    for (const RawNote& note : measure.notes) {
+      if (!note.midi || note.dead || note.harmonic || note.grace) continue;
+      // Tab need not repeat what a tie carries on.
+      const bool goes_on = std::any_of(note.marks.begin(), note.marks.end(), [](const Mark& mark) {
+        return (mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied) && mark.end == Mark::End::stop;
+      });
+      if (goes_on) continue;
+      const auto staff = part.staves.find(note.staff);
+      const bool on_tab = staff != part.staves.end() && staff->second.tab;
+      // Octaves are a matter of the clef and the transposition of each staff.
+      (on_tab ? tab : notation).emplace_back(note.onset, ((*note.midi % 12) + 12) % 12);
+    }
+    for (auto* heard : {&notation, &tab}) {
+      std::sort(heard->begin(), heard->end());
+      heard->erase(std::unique(heard->begin(), heard->end()), heard->end());
+    }
+    if (notation == tab || notation.empty() || tab.empty()) return;
+    const auto differ = std::mismatch(notation.begin(), notation.end(), tab.begin(), tab.end());
+    Fraction at = differ.first != notation.end() ? differ.first->first : differ.second->first;
+    if (differ.first != notation.end() && differ.second != tab.end())
+      at = std::min(differ.first->first, differ.second->first);
+    Place place = place_in(part, measure, measure.line);
+    if (measure.meter) place.beat = beat_at(*measure.meter, at);
+    findings_.add("tab-staves-disagree", place, "notation and tab have different notes here");
+  }
+
+  // ---- behind the last measure ----
+
+  Place place_of(const Placed& placed) const {
+    Place place;
+    place.part = label_;
+    place.measure = numbers_[placed.measure];
+    place.line = placed.line;
+    if (placed.has_beat) place.beat = placed.beat;
+    return place;
+  }
+
+  void tunings(const RawPart& part) {
+    set_up(part);
+    for (const auto& [number, staff] : part.staves) {
+      Place place;
+      place.part = label_;
+      if (staff.tab && tuning_ == nullptr) {
+        place.line = staff.clef_line;
+        findings_.add("tab-no-tuning", place, "this tab staff has no tuning");
+      }
+      if (staff.tuned != string_count) continue;
+      for (int string = 1; string <= string_count; ++string) {
+        const int midi = staff.tuning.at(static_cast<std::size_t>(string_count - string)).value_or(0);
+        const int usual = open_g().open(string).midi();
+        if (midi >= usual - fourth && midi <= usual + fourth) continue;
+        place.line = staff.tuning_line;
+        findings_.add("tab-tuning-strange", place,
+                      "string " + std::to_string(string) + " is tuned to " + words_of_pitch(midi) +
+                          "; usual is " + words_of_pitch(usual),
+                      string);
+      }
+    }
+  }
+
+  // Where no tuning is stated, the pitches say what it is.
+  void derive() {
+    std::array<Commonest, string_count + 1> opens;
+    for (const Placed& placed : placed_) {
+      if (placed.tuned) return;
+      if (placed.string == drone_string && placed.fret > 0) continue;
+      opens.at(static_cast<std::size_t>(placed.string)).add(placed.midi - placed.fret);
+    }
+    constexpr int fewest = 4;
+    bool proven = true;
+    std::array<int, string_count> tuning{};
+    std::array<bool, string_count + 1> known{};
+    for (int string = 1; string <= string_count; ++string) {
+      const auto [open, count] = opens.at(static_cast<std::size_t>(string)).most();
+      const int total = opens.at(static_cast<std::size_t>(string)).total();
+      const int usual = open_g().open(string).midi();
+      known.at(static_cast<std::size_t>(string)) = count >= fewest && count * 4 >= total * 3;
+      if (count == 0 || count != total || open - capo_ < usual - fourth || open - capo_ > usual + fourth)
+        proven = false;
+      tuning.at(static_cast<std::size_t>(string - 1)) = open - capo_;
+    }
+    if (proven && has_tab_) mends_.tunings.emplace(id_of_part_, tuning);
+    for (Placed& placed : placed_) {
+      const auto string = static_cast<std::size_t>(placed.string);
+      if (!known.at(string)) continue;
+      placed.tuned = true;
+      placed.open = static_cast<std::int16_t>(opens.at(string).most().first);
+    }
+  }
+
+  // Everything off by the same interval is one mistake, not hundreds.
+  void find_offset() {
+    Commonest differences;
+    const Placed* first = nullptr;
+    for (const Placed& placed : placed_) {
+      if (!placed.tuned || (placed.string == drone_string && placed.fret > 0)) continue;
+      if (first == nullptr) first = &placed;
+      differences.add(placed.midi - placed.open - placed.fret);
+    }
+    const auto [offset, count] = differences.most();
+    const int total = differences.total();
+    constexpr int fewest = 4;
+    if (offset == 0 || total < fewest || count * 5 < total * 4) return;
+    offset_ = offset;
+    const int size = offset < 0 ? -offset : offset;
+    const std::string interval = size % 12 == 0
+                                     ? (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves")
+                                     : std::to_string(size) + (size == 1 ? " half step" : " half steps");
+    findings_.add("tab-all-pitches-off", place_of(*first),
+                  std::to_string(count) + " of " + std::to_string(total) + " notes sound " + interval +
+                      (offset > 0 ? " above" : " below") + " their string and fret");
+  }
+
+  void contradiction(const Placed& placed, int expected) {
+    findings_.add("tab-fret-contradicts-pitch", place_of(placed),
+                  placed_words(placed.string, placed.fret) + " is " + words_of_pitch(expected) +
+                      ", and the note is " + words_of_pitch(placed.midi - offset_),
+                  placed.string);
+  }
+
+  void judge_long_strings() {
+    for (const Placed& placed : placed_) {
+      if (!placed.tuned || (placed.string == drone_string && placed.fret > 0)) continue;
+      const int expected = placed.open + placed.fret;
+      if (placed.midi - offset_ != expected) contradiction(placed, expected);
+    }
+  }
+
+  void judge_short_string() {
+    const int shift = short_offset();
+    const Placed* first_own = nullptr;
+    const Placed* first_long = nullptr;
+    int own = 0;
+    for (const Placed& placed : placed_) {
+      if (!placed.tuned || placed.string != drone_string || placed.fret == 0) continue;
+      const int rise = placed.midi - offset_ - placed.open;
+      const bool is_long = placed.fret > shift && rise == placed.fret - shift;
+      const bool is_own = rise == placed.fret;
+      if (is_long) {
+        if (first_long == nullptr) first_long = &placed;
+      } else if (is_own) {
+        if (first_own == nullptr) first_own = &placed;
+        ++own;
+        if (!head_.own_nut) mends_.frets.push_back({placed.begin, placed.fret + shift});
+      } else if (placed.fret <= shift) {
+        findings_.add("tab-fret-not-there", place_of(placed),
+                      "fret " + std::to_string(placed.fret) +
+                          " is written on the short string, and its pitch is " +
+                          words_of_pitch(placed.midi - offset_),
+                      drone_string);
+      } else {
+        contradiction(placed, placed.open + placed.fret - (head_.own_nut ? 0 : shift));
+      }
+    }
+    if (first_own != nullptr && first_long != nullptr) {
+      const Placed& odd = head_.own_nut ? *first_long : *first_own;
+      const Placed& other = head_.own_nut ? *first_own : *first_long;
+      findings_.add("tab-fifth-numbering-mixed", place_of(odd),
+                    "fret " + std::to_string(odd.fret) + " is counted from " +
+                        (head_.own_nut ? "the long strings' nut" : "the short string's own nut") +
+                        " here, and otherwise in measure " + numbers_[other.measure],
+                    drone_string);
+    } else if (first_own != nullptr && !head_.own_nut) {
+      findings_.add("tab-fifth-own-nut", place_of(*first_own),
+                    (own == 1 ? std::string("one fret is") : std::to_string(own) + " frets are") +
+                        " counted so; the first is fret " + std::to_string(first_own->fret),
+                    drone_string);
+    }
+  }
+
+  Findings& findings_;
+  const RawHead& head_;
+  TabMends& mends_;
+  std::vector<std::string> numbers_;  // of the measures
+  std::vector<Placed> placed_;
+  std::string label_;
+  std::string id_of_part_;
+  const RawStaff* tuning_ = nullptr;
+  int capo_ = 0;
+  int offset_ = 0;
+  bool has_tab_ = false;
+  bool has_notation_ = false;
+  bool missing_told_ = false;
+};
+
+bool has_word(const RawPart& part, std::string_view word) {
+  return part.instruments.find(word) != std::string::npos;
+}
+
+}  // namespace
+
+bool may_be_banjo(const RawPart& part) {
+  for (const auto& [number, staff] : part.staves) {
+    if (staff.tuned > 0 && staff.tuned != string_count) return false;
+    if (staff.tab && staff.lines && *staff.lines != string_count) return false;
+  }
+  if (has_word(part, "banjo")) return true;
+  constexpr std::array<std::string_view, 12> others{"guitar",   "ukulele", "mandolin", "bass",
+                                                    "violin",   "fiddle",  "lute",     "bouzouki",
+                                                    "dulcimer", "dobro",   "viola",    "cello"};
+  return std::none_of(others.begin(), others.end(),
+                      [&](std::string_view word) { return has_word(part, word); });
+}
+
+std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabMends& mends) {
+  return std::make_unique<TabRules>(findings, head, mends);
+}
+
+}  // namespace fifthpeg::check

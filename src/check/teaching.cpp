@@ -1,0 +1,116 @@
+// Teaching: what a teacher wants on a handout.
+#include <algorithm>
+
+#include "check/families.hpp"
+#include "check/part_rules.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+// UTF-8 that was read as Windows-1252 and written as UTF-8 again: a letter from 0xC2 or 0xC3 followed by
+// what a continuation byte looks like there. "Ã©" for "é", "â€™" for an apostrophe.
+bool is_broken(std::string_view text) {
+  if (text.find("\xEF\xBF\xBD") != std::string_view::npos) return true;          // U+FFFD
+  if (text.find("\xC3\xA2\xE2\x82\xAC") != std::string_view::npos) return true;  // U+00E2 U+20AC
+  for (std::size_t i = 0; i + 3 < text.size(); ++i) {
+    const auto byte = [&](std::size_t k) { return static_cast<unsigned char>(text[i + k]); };
+    const bool lead = byte(0) == 0xC3 && (byte(1) == 0x82 || byte(1) == 0x83);  // U+00C2, U+00C3
+    const bool follows = byte(2) == 0xC2 && byte(3) >= 0xA0 && byte(3) <= 0xBF;
+    if (lead && follows) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
+void TeachingRules::text(const Place& place, std::string_view text) {
+  if (!is_broken(text)) return;
+  findings_.add("teaching-broken-text", place,
+                "\"" + std::string(text.substr(0, 60)) + "\" was broken on its way");
+}
+
+void TeachingRules::head(const RawHead& head) {
+  for (const auto& [line, written] : head.texts) {
+    Place place;
+    place.line = line;
+    text(place, written);
+  }
+}
+
+void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
+  shown_.tempo = shown_.tempo || measure.has_tempo;
+  shown_.chords = shown_.chords || measure.has_harmony;
+  for (const RawNote& note : measure.notes) {
+    if (note.rest) continue;
+    ++shown_.notes;
+    shown_.digits = shown_.digits || !note.plucks.empty();
+    shown_.placements = shown_.placements || note.string.has_value();
+  }
+  for (const auto& [line, written] : measure.texts) text(place_in(part, measure, line), written);
+
+  Last& last = last_[part.id];
+  if (measure.index == 0 && measure.meter && measure.extent < measure.meter->length())
+    last.pickup = measure.extent;
+  last.known = measure.timed && measure.meter && !measure.notes.empty() && measure.index > 0;
+  if (!last.known) return;
+  last.place = place_in(part, measure, measure.line);
+  last.extent = measure.extent;
+  last.length = measure.meter->length();
+  last.implicit = measure.implicit;
+  const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
+                                 [](const RawNote& n) { return n.measure_rest; });
+  if (rests) last.extent = last.length;
+}
+
+void TeachingRules::finish(const RawHead& head, const std::vector<const RawPart*>& parts) {
+  const auto whole = [&](std::string_view slug, const char* text) { findings_.add(slug, {}, text); };
+  if (!head.title) whole("teaching-no-title", "neither a work title nor a movement title is given");
+  if (!head.credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
+  if (!head.rights) whole("teaching-no-rights", "there is no rights line");
+  if (shown_.notes == 0) return;
+  if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
+  if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
+  if (!shown_.digits) whole("teaching-no-digits", "no note has a picking digit");
+  bool key = false, meter = false, tuning = false, banjo = false, tab = false;
+  std::size_t heard = 0;
+  for (const RawPart* part : parts) {
+    key = key || part->key_seen;
+    meter = meter || part->meter_seen;
+    banjo = banjo || may_be_banjo(*part);
+    for (const auto& [number, staff] : part->staves) {
+      tuning = tuning || staff.tuned > 0;
+      tab = tab || staff.tab;
+    }
+    if (part->measures > 0) ++heard;
+    if (part->described && part->name.empty()) {
+      Place place;
+      place.part = part->id;
+      findings_.add("teaching-part-unnamed", place, "the part has an id and no name");
+    }
+  }
+  if (!key) whole("teaching-no-key", "no part has a key");
+  if (!meter) whole("teaching-no-meter", "no part has a meter");
+  if (banjo && !tuning && !tab) whole("teaching-no-tuning", "no staff has a tuning");
+  if (heard > 1)
+    findings_.add("teaching-several-parts", {}, std::to_string(heard) + " parts are in the file");
+  for (const auto& [id, last] : last_) {
+    if (!last.known || last.extent >= last.length) continue;
+    if (last.pickup > 0 && last.pickup + last.extent == last.length) continue;
+    findings_.add("teaching-ends-inside-measure", last.place,
+                  "the last measure holds " + to_string(last.extent * 4) + " quarter notes of " +
+                      to_string(last.length * 4));
+  }
+}
+
+void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
+                    std::size_t parts, Findings& findings) {
+  const auto whole = [&](std::string_view slug, const char* text) { findings.add(slug, {}, text); };
+  if (score.work.title.empty()) whole("teaching-no-title", "no track name or text gives a title");
+  if (score.work.rights.empty()) whole("teaching-no-rights", "there is no copyright event");
+  if (!key_stated) whole("teaching-no-key", "there is no key signature event");
+  if (!tempo_stated) whole("teaching-no-tempo", "there is no tempo event; players assume 120");
+  if (!meter_stated) whole("teaching-no-meter", "there is no time signature event; players assume 4/4");
+  if (parts > 1) findings.add("teaching-several-parts", {}, std::to_string(parts) + " parts are in the file");
+}
+
+}  // namespace fifthpeg::check

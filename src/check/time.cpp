@@ -1,0 +1,236 @@
+// Time: measures and their meter, voices, printed values and durations.
+#include <algorithm>
+#include <stdexcept>
+#include <string>
+
+#include "check/part_rules.hpp"
+#include "read/musicxml/values.hpp"
+
+namespace fifthpeg::check {
+namespace {
+
+std::string quarters(Fraction duration) {
+  return to_string(duration * 4) + (duration == Fraction(1, 4) ? " quarter note" : " quarter notes");
+}
+
+class TimeRules : public PartRules {
+ public:
+  explicit TimeRules(Findings& findings) : findings_(findings) {}
+
+  void measure(const RawPart& part, const RawMeasure& measure) override {
+    if (measure.without_divisions > 0 && !divisions_told_) {
+      divisions_told_ = true;
+      findings_.add("time-no-divisions", place_in(part, measure, measure.without_divisions),
+                    "a duration stands here, and no divisions before it");
+    }
+    for (const std::int64_t line : measure.backups_too_far) {
+      findings_.add("time-backup-too-far", place_in(part, measure, line),
+                    "this backup goes back beyond the beginning of the measure");
+    }
+    for (const std::int64_t line : measure.chords_alone) {
+      findings_.add("time-chord-alone", place_in(part, measure, line),
+                    "this note of a chord does not follow the chord's first note");
+    }
+    if (!measure.timed) return;
+    try {
+      notes(part, measure);
+      voices(part, measure);
+      sum(part, measure);
+    } catch (const std::overflow_error&) {
+      pending_.reset();  // times beyond all music
+    }
+  }
+
+  void finish(const RawPart& /*part*/, bool complete) override {
+    // What is short at the very end is no fault of the measure: see teaching-ends-inside-measure.
+    if (complete) return;
+    pending_.reset();
+  }
+
+ private:
+  struct Short {
+    Place place;
+    Fraction extent;
+    Fraction length;
+    bool repeats = false;
+  };
+
+  void notes(const RawPart& part, const RawMeasure& measure) {
+    Fraction chord_duration;
+    for (const RawNote& note : measure.notes) {
+      if (note.grace) continue;
+      if (!note.chord) chord_duration = note.duration;
+      if (note.chord && note.duration > chord_duration) {
+        findings_.add("time-chord-longer", place_at(part, measure, note),
+                      "this note lasts " + quarters(note.duration) + ", the first of its chord " +
+                          quarters(chord_duration));
+      }
+      printed(part, measure, note);
+    }
+  }
+
+  void printed(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
+    if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
+    if (note.type.empty()) {
+      if (!note.rest && has_plain_value(note)) {
+        findings_.add("time-no-type", place_at(part, measure, note),
+                      "this note lasts " + quarters(note.duration) + " and has no printed value");
+      }
+      return;
+    }
+    const auto value = musicxml_read::note_value(note.type);
+    if (!value) return;  // the grammar tells
+    const bool fills =
+        measure.meter && (note.duration == measure.meter->length() || note.duration == measure.extent);
+    if (note.rest && note.type == "whole" && fills) return;
+    const Fraction expected =
+        musicxml_read::dotted(*value, note.dots) * Fraction(note.normal) / Fraction(note.actual);
+    if (expected == note.duration) return;
+    // Durations are whole divisions: a value that is none of them was rounded.
+    const Fraction division(1, 4 * part.divisions.value_or(1));
+    const Fraction off = expected > note.duration ? expected - note.duration : note.duration - expected;
+    if (off < division) return;
+    const std::string tuplet = note.actual == note.normal
+                                   ? std::string()
+                                   : " in a tuplet of " + std::to_string(note.actual) + " in the time of " +
+                                         std::to_string(note.normal);
+    const std::string dots = note.dots == 0 ? "" : note.dots == 1 ? "dotted " : "double-dotted ";
+    findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
+                  "a " + dots + note.type + tuplet + " is printed, " + quarters(expected) +
+                      " long, and it lasts " + quarters(note.duration));
+  }
+
+  static bool has_plain_value(const RawNote& note) {
+    const Fraction value = note.duration * Fraction(note.actual) / Fraction(note.normal);
+    const auto power_of_two = [](std::int64_t n) { return n > 0 && (n & (n - 1)) == 0; };
+    if (value > 2 || value.den() > 128 || !power_of_two(value.den())) return false;
+    return value.num() == 1 || value.num() == 2 || value.num() == 3;
+  }
+
+  struct Voice {
+    std::string_view name;
+    int staff = 1;
+    Fraction end;
+    bool hole = false;
+    Fraction hole_at;
+    std::int64_t hole_line = 0;
+  };
+
+  void voices(const RawPart& part, const RawMeasure& measure) {
+    voices_.clear();
+    bool overlap_told = false;
+    for (const RawNote& note : measure.notes) {
+      if (note.grace || note.chord || note.cue) continue;
+      Voice& voice = voice_of(note);
+      if (note.onset < voice.end && !overlap_told) {
+        overlap_told = true;
+        findings_.add("time-voices-overlap", place_at(part, measure, note),
+                      "voice " + note.voice + " is still busy here");
+      }
+      if (note.onset > voice.end && !voice.hole) {
+        voice.hole = true;
+        voice.hole_at = voice.end;
+        voice.hole_line = note.line;
+      }
+      voice.end = std::max(voice.end, note.end());
+    }
+    if (voices_.size() != 1 || !measure.meter || overlap_told) return;
+    const Voice& only = voices_.front();
+    const Fraction at = only.hole ? only.hole_at : only.end;
+    if (!only.hole && only.end >= measure.extent) return;
+    Place place = place_in(part, measure, only.hole ? only.hole_line : measure.line);
+    place.beat = beat_at(*measure.meter, at);
+    findings_.add("time-voice-hole", place, "neither a note nor a rest stands here");
+  }
+
+  Voice& voice_of(const RawNote& note) {
+    for (Voice& voice : voices_) {
+      if (voice.name == note.voice && voice.staff == note.staff) return voice;
+    }
+    if (voices_.size() >= 64) return voices_.back();
+    voices_.push_back({note.voice, note.staff, {}, false, {}, 0});
+    return voices_.back();
+  }
+
+  // Whether measures add up; a short one waits for its neighbour.
+  void sum(const RawPart& part, const RawMeasure& measure) {
+    const bool first = measure.index == 0;
+    if (!measure.meter || measure.notes.empty()) {
+      settle(std::nullopt);
+      return;
+    }
+    const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
+                                   [](const RawNote& n) { return n.measure_rest; });
+    const Fraction length = measure.meter->length();
+    if (rests || measure.extent == length) {
+      settle(std::nullopt);
+      if (pickup_to_tell_ && measure.index == 1) tell_pickup();
+      return;
+    }
+    if (measure.extent > length) {
+      settle(std::nullopt);
+      findings_.add("time-measure-too-long", place_in(part, measure, measure.line),
+                    "the measure holds " + quarters(measure.extent) + ", and " + to_string(*measure.meter) +
+                        " has " + quarters(length));
+      return;
+    }
+    const Fraction missing = length - measure.extent;
+    if (first) {
+      keep_gap(measure.extent);
+      if (!measure.implicit) {
+        pickup_to_tell_ = true;
+        pickup_ = place_in(part, measure, measure.line);
+        pickup_text_ = "the measure holds " + quarters(measure.extent) + " of " + quarters(length);
+      }
+      return;
+    }
+    const bool completes = pending_ && pending_->extent == missing;
+    settle(measure.extent);
+    if (completes || measure.implicit) {
+      keep_gap(measure.extent);
+      return;
+    }
+    const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
+    if (made_up) return;
+    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length, measure.repeat_backward};
+  }
+
+  void keep_gap(Fraction extent) {
+    constexpr std::size_t most = 64;
+    if (gaps_.size() < most && std::find(gaps_.begin(), gaps_.end(), extent) == gaps_.end())
+      gaps_.push_back(extent);
+  }
+
+  void tell_pickup() {
+    findings_.add("time-pickup-unmarked", pickup_, pickup_text_ + " and is not marked as a pickup");
+    pickup_to_tell_ = false;
+  }
+
+  // The measure after a short one has come: `extent` is its length where it is short too.
+  void settle(std::optional<Fraction> extent) {
+    if (!pending_) return;
+    const bool split = extent && *extent + pending_->extent == pending_->length;
+    if (!split) {
+      findings_.add("time-measure-too-short", pending_->place,
+                    "the measure holds " + quarters(pending_->extent) + " of " + quarters(pending_->length));
+    }
+    pending_.reset();
+  }
+
+  Findings& findings_;
+  std::optional<Short> pending_;
+  std::vector<Fraction> gaps_;  // lengths of short measures that others may make up for
+  std::vector<Voice> voices_;
+  Place pickup_;
+  std::string pickup_text_;
+  bool pickup_to_tell_ = false;
+  bool divisions_told_ = false;
+};
+
+}  // namespace
+
+std::unique_ptr<PartRules> time_rules(Findings& findings) {
+  return std::make_unique<TimeRules>(findings);
+}
+
+}  // namespace fifthpeg::check

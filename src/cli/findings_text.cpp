@@ -1,0 +1,88 @@
+#include "cli/findings_text.hpp"
+
+#include <algorithm>
+#include <set>
+
+namespace fifthpeg::cli {
+namespace {
+
+std::string counted(std::uint64_t count, const std::string& what) {
+  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
+}
+
+std::string counts(std::uint64_t errors, std::uint64_t warnings, std::uint64_t notes) {
+  return counted(errors, "error") + ", " + counted(warnings, "warning") + ", " + counted(notes, "note");
+}
+
+std::string place_text(const Finding& finding) {
+  std::string text = to_string(finding.place);
+  if (finding.string) {
+    if (!text.empty()) text += ", ";
+    text += "string " + std::to_string(*finding.string);
+  }
+  return text;
+}
+
+}  // namespace
+
+void CheckTotals::add(const CheckedFile& file) {
+  ++files;
+  errors += file.checked.count(Severity::error);
+  warnings += file.checked.count(Severity::warning);
+  notes += file.checked.count(Severity::note);
+  if (file.failure || !file.checked.readable) ++unreadable;
+}
+
+std::string findings_text(const CheckedFile& file) {
+  const Checked& checked = file.checked;
+  if (file.failure || (checked.findings.empty() && checked.silenced.empty())) return {};
+  std::string text = printable(input_name(file.input)) + "\n";
+  std::set<std::string_view> explained;
+  for (const Finding& finding : checked.findings) {
+    const std::string place = place_text(finding);
+    text += "  " + std::string(slug(finding.severity)) + ": ";
+    if (!place.empty()) text += printable(place) + ": ";
+    text += printable(finding.text) + " [" + finding.rule + "]\n";
+    if (!explained.insert(finding.rule).second) continue;
+    if (const Rule* rule = find_rule(finding.rule)) text += "      " + std::string(rule->mend) + "\n";
+  }
+  if (checked.left_out > 0) text += "  and " + std::to_string(checked.left_out) + " more\n";
+  if (!checked.silenced.empty()) {
+    text += "  the file asks to be silent about:";
+    for (const std::string& name : checked.silenced) text += " " + printable(name);
+    text += "\n";
+  }
+  if (!checked.readable) text += "  the file could be read only in part\n";
+  text += "  " +
+          counts(checked.count(Severity::error), checked.count(Severity::warning),
+                 checked.count(Severity::note)) +
+          "\n";
+  return text;
+}
+
+std::string totals_text(const CheckTotals& totals) {
+  std::string text =
+      counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
+  if (totals.unreadable > 0) text += "; " + counted(totals.unreadable, "file") + " not read to the end";
+  return text + "\n";
+}
+
+std::string rules_text() {
+  std::string text;
+  std::string_view family;
+  for (const Rule& rule : rules()) {
+    if (slug(rule.family) != family) {
+      if (!family.empty()) text += "\n";
+      family = slug(rule.family);
+      text += std::string(family) + "\n";
+    }
+    text += "  " + std::string(rule.slug) + " (" + std::string(slug(rule.severity)) +
+            (rule.mended_by_fix ? ", mended by --fix" : "") + ")\n";
+    text += "      " + std::string(rule.wrong) + "\n";
+    text += "      Mend: " + std::string(rule.mend) + "\n";
+    text += "      Source: " + std::string(rule.source) + "\n";
+  }
+  return text;
+}
+
+}  // namespace fifthpeg::cli

@@ -1,0 +1,44 @@
+// What `check` says, for people and for programs.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/messages.hpp"
+#include "cli/status.hpp"
+#include "fifthpeg/check.hpp"
+
+namespace fifthpeg::cli {
+
+struct CheckedFile {
+  std::string input;
+  std::optional<Failure> failure;  // set: it could not be looked at
+  Checked checked;
+  Status status = Status::done;
+};
+
+struct CheckTotals {
+  std::uint64_t files = 0;
+  std::uint64_t errors = 0;
+  std::uint64_t warnings = 0;
+  std::uint64_t notes = 0;
+  std::uint64_t unreadable = 0;
+  void add(const CheckedFile& file);
+};
+
+// The findings of one file, worst first, a line each, with a way to mend after the first of each rule. Empty
+// where there is nothing to say.
+std::string findings_text(const CheckedFile& file);
+std::string totals_text(const CheckTotals& totals);
+// The table of rules.
+std::string rules_text();
+
+// Described by schemas/check.schema.json and schemas/check-rules.schema.json.
+std::string findings_json(const std::vector<CheckedFile>& files, Status status);
+std::string rules_json();
+// SARIF 2.1.0 (OASIS standard, 27 March 2020).
+std::string findings_sarif(const std::vector<CheckedFile>& files);
+
+}  // namespace fifthpeg::cli
