@@ -1,0 +1,2 @@
+// The empty program, by which the start of any program is measured.
+int main() {}

@@ -1,0 +1,62 @@
+"""Measures what others do with the same MIDI files, as JSON on standard output. In the environment of
+requirements.txt:  others.py FOLDER-OF-PIECES REPETITIONS
+
+music21 converts MIDI to MusicXML inside of this process, imported and warm, without its cache of parsed
+files, and without putting anything on a string; against it stands a whole fifthpeg process, with its start,
+the fingering and the writing of the file safely to disk. The two take turns. symusic loads from memory.
+"""
+import json
+import os
+import sys
+import time
+from pathlib import Path
+
+import music21
+import symusic
+
+MUSIC21_PIECES = {"lick": "lick.mid", "1,000 notes": "piece-1000.mid"}
+SYMUSIC_PIECE = "piece-10000.mid"
+
+
+def processor_time(work):
+    before = time.process_time()
+    work()
+    return time.process_time() - before
+
+
+def process(words):
+    null = [(os.POSIX_SPAWN_OPEN, 1, os.devnull, os.O_WRONLY, 0),
+            (os.POSIX_SPAWN_OPEN, 2, os.devnull, os.O_WRONLY, 0)]
+    child = os.posix_spawn(words[0], words, os.environ, file_actions=null)
+    _, status, used = os.wait4(child, 0)
+    if status != 0:
+        sys.exit(f"{words} ended with status {status}")
+    return used.ru_utime + used.ru_stime
+
+
+def main():
+    pieces, repetitions = Path(sys.argv[1]), int(sys.argv[2])
+    result = {"versions": {"music21": music21.__version__, "symusic": symusic.__version__}, "music21": {}}
+    for name, file in MUSIC21_PIECES.items():
+        source, out = pieces / file, pieces / "out" / "other.musicxml"
+
+        def with_music21():
+            music21.converter.parse(source, forceSource=True).write("musicxml", out)
+
+        with_music21()  # what is set up once is not counted
+        theirs, ours = [], []
+        for _ in range(repetitions):
+            theirs.append(processor_time(with_music21))
+            ours.append(process([os.environ["FIFTHPEG"], "convert", "--force", str(source), "-o", str(out)]))
+        result["music21"][name] = {"theirs": theirs, "ours": ours}
+
+    data = (pieces / SYMUSIC_PIECE).read_bytes()
+    loads = 20
+    symusic.Score.from_midi(data)
+    result["symusic"] = [
+        processor_time(lambda: [symusic.Score.from_midi(data) for _ in range(loads)]) / loads
+        for _ in range(5 * repetitions)]
+    json.dump(result, sys.stdout)
+
+
+main()

@@ -1,0 +1,103 @@
+"""One table of what tests/bench/run measured:  table.py FOLDER-OF-RESULTS"""
+import json
+import os
+import re
+import sys
+from pathlib import Path
+
+RESULTS = Path(sys.argv[1])
+
+
+def runs(name):
+    """{benchmark: [run, ...]} of a result of Google Benchmark."""
+    found = {}
+    for run in json.loads((RESULTS / f"{name}.json").read_text())["benchmarks"]:
+        if run.get("error_occurred"):
+            sys.exit(f"{run['name']}: {run['error_message']}")
+        if run["run_type"] == "iteration":
+            words = run["name"].split("/")
+            key = "/".join(word for word in words if word.isdigit() or word == words[0])
+            found.setdefault(key, []).append(run)
+    return found
+
+
+def least(found, key="cpu_time"):
+    return {name: min(run[key] for run in all_runs) for name, all_runs in found.items()}
+
+
+def instructions():
+    counted = {}
+    for file in RESULTS.glob("callgrind.*"):
+        text = file.read_text()
+        name = re.search(r"^desc: Trigger: Client Request: (.+)$", text, re.M)
+        total = re.search(r"^(?:summary|totals): (\d+)", text, re.M)
+        if name and total:
+            counted[name[1]] = int(total[1])
+    return counted
+
+
+ROWS = []
+
+
+def row(what, measured, goal="", met=None, more=""):
+    ROWS.append((what, measured, goal, {True: "met", False: "MISSED", None: ""}[met], more))
+
+
+def ratio_row(what, times, counts, ours, theirs, most):
+    ratio = times[ours] / times[theirs]
+    row(what, f"{ratio:.2f}", f"at most {most}", ratio <= most, f"{counts[ours] / counts[theirs]:.2f} in instructions")
+
+
+def main():
+    times, counts = least(runs("stages")), instructions()
+    ratio_row("MIDI to MusicXML with fingering / tinyxml2 parsing the result", times, counts,
+              "convert_midi_to_musicxml", "parse_with_tinyxml2", 4)
+    ratio_row("MIDI in / libsmf's load", times, counts, "read_midi", "load_with_libsmf", 2)
+    ratio_row("MusicXML in / tinyxml2's parse", times, counts, "read_musicxml_both_staves", "parse_with_tinyxml2", 2)
+    for name in ("read_midi", "find_fingers", "write_musicxml_both_staves", "read_musicxml_both_staves"):
+        row(f"  {name.replace('_', ' ')}, 10,000 notes", f"{times[name]:.1f} ms")
+
+    others = json.loads((RESULTS / "others.json").read_text())
+    for name, found in others["music21"].items():
+        times_as_fast = min(found["theirs"]) / min(found["ours"])
+        row(f"music21 {others['versions']['music21']} / fifthpeg, {name}", f"{times_as_fast:.0f}", "at least 100",
+            times_as_fast >= 100, f"{min(found['theirs']) * 1e3:.0f} ms / {min(found['ours']) * 1e3:.1f} ms")
+    symusic = min(others["symusic"]) * 1e3
+    row(f"MIDI in / symusic {others['versions']['symusic']} loading the same", f"{times['read_midi'] / symusic:.1f}",
+        "", None, f"{times['read_midi']:.2f} ms / {symusic:.2f} ms")
+
+    growth = runs("growth")
+    used, peak = least(growth, "real_time"), {name: max(run["peak"] for run in all_runs)
+                                              for name, all_runs in growth.items()}
+    sizes = sorted(int(name.split("/")[1]) for name in used)
+    for smaller, larger in zip(sizes, sizes[1:]):
+        times_as_long = used[f"convert_a_piece/{larger}"] / used[f"convert_a_piece/{smaller}"]
+        row(f"{larger:,} notes / {smaller:,}", f"{times_as_long:.1f}", "at most 12", times_as_long <= 12,
+            f"{used[f'convert_a_piece/{larger}']:.0f} ms")
+    for size in sizes[1:]:
+        a_note = peak[f"convert_a_piece/{size}"] / size
+        row(f"peak memory a note, {size:,} notes", f"{a_note:.0f} bytes", "at most 1,500", a_note <= 1500,
+            f"{peak[f'convert_a_piece/{size}'] / 2 ** 20:.1f} MiB in all")
+
+    start = runs("start")
+    used, passed = least(start, "real_time"), least(start, "passed")
+    for name in ("start_of_nothing", "start_of_fifthpeg", "convert_a_lick"):
+        goal = ("at most 10 ms", used[name] <= 10) if name == "convert_a_lick" else ("", None)
+        row(f"process: {name.replace('_', ' ')}", f"{used[name]:.1f} ms", *goal,
+            f"{passed[name] * 1e3:.1f} ms passed")
+
+    batch = least(runs("batch"), "passed")
+    faster = batch["convert_a_batch/1"] / batch["convert_a_batch/2"]
+    load = json.loads((RESULTS / "batch.json").read_text())["context"]["load_avg"][0]
+    row("1,000 files, --jobs 1 / --jobs 2, time that passes", f"{faster:.2f}", "at least 1.8", faster >= 1.8,
+        f"{batch['convert_a_batch/1']:.1f} s / {batch['convert_a_batch/2']:.1f} s; load average before: {load:.1f}")
+    differences = (RESULTS / "batch-differences.txt").read_text().splitlines()
+    row("  outputs that differ from those made one by one", str(len(differences)), "0", not differences)
+
+    model = re.search(r"model name\s*: (.+)", Path("/proc/cpuinfo").read_text())
+    print(f"{os.cpu_count()} cores ({model[1] if model else 'unknown'}), load average {os.getloadavg()[0]:.1f}")
+    for what, measured, goal, met, more in ROWS:
+        print(f"{what:64} {measured:>10}  {goal:14} {met:7} {more}".rstrip())
+
+
+main()
