@@ -92,6 +92,7 @@ struct Answer {
   std::string text;
 };
 
-using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest, CheckRequest>;
+using Request =
+    std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest, CheckRequest>;
 
 }  // namespace fifthpeg::cli

@@ -1,7 +1,6 @@
 // Damaged files: read or refused, never a crash, and what is read is sound.
-#include <gtest/gtest.h>
-
 #include <cstdlib>
+#include <gtest/gtest.h>
 #include <random>
 #include <string>
 
@@ -69,7 +68,8 @@ TEST(SmfDamage, RandomBytes) {
       damaged[random() % damaged.size()] = static_cast<char>(random() % 256);
     }
     if (random() % 8 == 0) damaged.erase(random() % damaged.size(), 1 + random() % 5);
-    if (random() % 8 == 0) damaged.insert(random() % damaged.size(), 1 + random() % 5, static_cast<char>(random()));
+    if (random() % 8 == 0)
+      damaged.insert(random() % damaged.size(), 1 + random() % 5, static_cast<char>(random()));
     SCOPED_TRACE(round);
     read_or_refuse(damaged);
     if (HasFatalFailure()) return;
