@@ -44,6 +44,17 @@ TEST(MusicXmlEncoding, Utf8WithAndWithoutMark) {
   }
 }
 
+TEST(MusicXmlEncoding, ProcessingInstructionsArePassedOver) {
+  std::string text =
+      titled("<?xml version=\"1.0\"?><!-- <?no instruction?> -->", "What <?Maker\nlook=\"wide\"?>now");
+  text.insert(text.find("<part-list>"), "<?Maker layout \"1 > 0\"?>");
+  const Reading reading = read_sound(text);
+  EXPECT_EQ(reading.score.work.title, "What now");
+  EXPECT_EQ(told(reading.report, "musicxml-processing-instruction"), 2U);
+  // One that never ends is broken XML, and says so.
+  EXPECT_THROW(read_musicxml(text + "<?Maker"), ReadError);
+}
+
 TEST(MusicXmlEncoding, Utf16BothWaysWithAndWithoutMark) {
   std::u16string text = widened(titled("<?xml version=\"1.0\" encoding=\"UTF-16\"?>", "@"));
   text.replace(text.find(u'@'), 1, u"K\u00e4se \U0001D11E");  // the G clef needs a surrogate pair

@@ -117,6 +117,8 @@ class Scan {
       if (!interesting()[byte]) continue;
       if (byte == '&') {
         reference(i);
+      } else if (byte == '?') {
+        i = after_instruction(i);
       } else if (byte == 0xEF) {  // U+FFFE and U+FFFF are EF BF BE and EF BF BF
         if (text_.compare(i, 2, "\xEF\xBF") == 0 && i + 2 < text_.size() &&
             static_cast<unsigned char>(text_[i + 2]) >= 0xBE) {
@@ -135,6 +137,7 @@ class Scan {
       std::array<bool, 256> bytes{};
       for (std::size_t i = 0; i < 0x20; ++i) bytes[i] = i != '\t' && i != '\n' && i != '\r';
       bytes['&'] = true;
+      bytes['?'] = true;
       bytes[0xEF] = true;
       return bytes;
     }();
@@ -147,6 +150,19 @@ class Scan {
     Place place;
     place.line = line_;
     return place;
+  }
+
+  // Processing instructions are blanked: tinyxml2 9.0 takes them for declarations, and those it allows only
+  // at the top. The last place of the one whose question mark stands at `mark`, or `mark` if there is none.
+  std::size_t after_instruction(std::size_t mark) {
+    const bool opens = mark > 0 && text_[mark - 1] == '<';
+    if (!opens || mark == 1 || literal_.holds(mark)) return mark;  // at the top it is the declaration of XML
+    const auto close = text_.find("?>", mark + 1);
+    if (close == npos) return mark;
+    report_.tell(Telling::choice, "musicxml-processing-instruction",
+                 "an instruction to another program is passed over", place_of(mark - 1));
+    edits_.push_back({mark - 1, close + 2, {}});
+    return close + 1;
   }
 
   void forbidden(std::size_t from, std::size_t to) {
@@ -218,7 +234,7 @@ std::string_view without_traps(std::string_view text, std::string& owned, Report
   // The usual declaration, without a subset, does no harm and saves the copy.
   const auto is_plain = [text](const Edit& edit) {
     const std::string_view inside = text.substr(edit.from + 1, edit.to - edit.from - 1);
-    return edit.with.empty() && inside.find_first_of("[<>") == inside.size() - 1;
+    return edit.with.empty() && inside.starts_with('!') && inside.find_first_of("[<>") == inside.size() - 1;
   };
   const bool harmless = edits.empty() || (edits.size() == 1 && is_plain(edits.front()));
   if (harmless) return text;
