@@ -246,6 +246,7 @@ TEST(MusicXmlHarmony, KindsDegreesBassOffset) {
   const Reading none = read_sound(one_measure(
       "<harmony><root><root-step text=\"\">C</root-step></root><kind text=\"N.C.\">none</kind></harmony>" +
       note("D4", 8)));
+  EXPECT_FALSE(none.report.has_losses()) << all_told(none.report);
   EXPECT_EQ(to_string(none.score.measures[0].chords.at(0)), "N.C.");
   const Reading odd = read_sound(one_measure(
       "<harmony><root><root-step>C</root-step></root><kind>mystic</kind><frame/></harmony>" + note("D4", 8)));

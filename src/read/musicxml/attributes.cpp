@@ -10,8 +10,9 @@
 namespace fifthpeg::musicxml_read {
 namespace {
 
-constexpr int most_beats = 1024;    // of a meter, and its finest unit
-constexpr int farthest_shift = 60;  // half steps that a transposition can be believed to have
+constexpr int most_beats = 1024;        // of a meter, and its finest unit
+constexpr std::size_t most_terms = 64;  // of an additive meter
+constexpr int farthest_shift = 60;      // half steps that a transposition can be believed to have
 
 // The staff that a `number` attribute names; 0 is all of them.
 int staff_number(const Element& element, PartState& state) {
@@ -86,7 +87,8 @@ void read_key(const Element& element, PartState& state) {
       case Name::mode:
         key.mode = mode_of(child, state);
         break;
-      case Name::cancel:
+      case Name::cancel:  // naturals before the new key
+        state.tell.layout_left();
         break;
       default:
         state.tell.unread(child);
@@ -130,7 +132,7 @@ std::optional<std::vector<int>> beats_of(std::string_view text) {
     if (!number || *number < 1 || *number > most_beats) return std::nullopt;
     beats.push_back(*number);
     sum += *number;
-    if (sum > most_beats) return std::nullopt;
+    if (sum > most_beats || beats.size() > most_terms) return std::nullopt;
     if (plus == std::string_view::npos) return beats;
     text.remove_prefix(plus + 1);
   }
@@ -163,6 +165,7 @@ void read_time(const Element& element, PartState& state) {
       meter.symbol = value == "common" ? Meter::Symbol::common
                      : value == "cut"  ? Meter::Symbol::cut
                                        : Meter::Symbol::numbers;
+      if (meter.symbol == Meter::Symbol::numbers && value != "normal") state.tell.layout_left();
     } else if (name == Name::number) {
       staff = whole_number(value).value_or(0);
     } else {
@@ -184,7 +187,8 @@ void read_time(const Element& element, PartState& state) {
         add_pair(meter, std::move(*beats), *unit);
         beats.reset();
         ++pairs;
-        wrong = wrong || meter.unit > most_beats || meter.length() > most_beats;
+        wrong = wrong || meter.unit > most_beats || meter.beats.size() > most_terms ||
+                meter.length() > most_beats;
         break;
       }
       case Name::senza_misura:
@@ -222,10 +226,15 @@ void read_clef(const Element& element, PartState& state) {
   const int number = staff_number(element, state);
   RawStaff& staff = state.part.staves.at(static_cast<std::size_t>(std::max(number, 1)));
   each_child(element, [&](const Element& child, Name name) {
-    if (name != Name::sign) return;
-    const std::string_view sign = token_of(child);
-    if (sign == "TAB") staff.tab = true;
-    if (sign == "percussion") staff.percussion = true;
+    const std::string_view text = token_of(child);
+    if (name == Name::sign && text == "TAB") {
+      staff.tab = true;
+    } else if (name == Name::sign && text == "percussion") {
+      staff.percussion = true;
+      state.tell.layout_left();
+    } else if (text != "G" && text != "2" && text != "5") {
+      state.tell.layout_left();  // pitches are what they are under any clef
+    }
   });
 }
 
@@ -286,9 +295,11 @@ void read_staff_details(const Element& element, PartState& state) {
   each_child(element, [&](const Element& child, Name name) {
     switch (name) {
       case Name::staff_type:
+        if (token_of(child) != "regular") state.tell.unread(child);
         break;
       case Name::staff_lines:
         staff.lines = whole_number(token_of(child));
+        if (staff.lines != 5) state.tell.layout_left();
         break;
       case Name::staff_tuning:
         read_staff_tuning(child, staff, state);

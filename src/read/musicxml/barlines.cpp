@@ -8,7 +8,8 @@
 namespace fifthpeg::musicxml_read {
 namespace {
 
-constexpr int most_times = 1000;  // that anything is repeated
+constexpr int most_times = 1000;           // that anything is repeated
+constexpr std::size_t most_endings = 100;  // over one measure
 
 // "1", "1, 2", "1-3"; {1} where nothing can be read.
 std::vector<int> ending_numbers(std::string_view text) {
@@ -18,8 +19,9 @@ std::vector<int> ending_numbers(std::string_view text) {
   const auto close = [&] {
     if (value < 1) return;
     const int from = range_from >= 1 && range_from <= value ? range_from : value;
-    for (int number = from; number <= value && number <= from + most_times; ++number)
+    for (int number = from; number <= value && numbers.size() < most_endings; ++number) {
       numbers.push_back(number);
+    }
     value = range_from = -1;
   };
   for (const char c : text) {
@@ -180,9 +182,11 @@ void read_barline(const Element& element, PartState& state) {
         break;
       case Name::segno:
         segno = true;
+        state.tell.attributes_unread(child);
         break;
       case Name::coda:
         coda = true;
+        state.tell.attributes_unread(child);
         break;
       default:
         state.tell.unread(child);

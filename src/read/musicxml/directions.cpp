@@ -52,6 +52,7 @@ class DirectionReader {
     each_child(element_, [&](const Element& child, Name name) {
       switch (name) {
         case Name::direction_type:
+          state_.tell.attributes_unread(child);
           each_child(child, [&](const Element& type, Name kind) { read_type(type, kind); });
           break;
         case Name::offset:
@@ -69,6 +70,11 @@ class DirectionReader {
           state_.tell.unread(child);
       }
     });
+    if (heard_.offset != 0 && heard_.offset != offset_) {
+      state_.tell.loss("musicxml-sound-offset",
+                       "an offset of the sound from its direction is left out: both have one place",
+                       state_.tell.line_of(element_));
+    }
     finish();
   }
 
@@ -90,9 +96,11 @@ class DirectionReader {
         found_.push_back({0, Kind::rehearsal, text_of(type)});
         break;
       case Name::segno:
+        state_.tell.attributes_unread(type);
         segno_ = true;
         break;
       case Name::coda:
+        state_.tell.attributes_unread(type);
         coda_ = true;
         break;
       case Name::dynamics:
@@ -103,6 +111,7 @@ class DirectionReader {
         break;
       case Name::damp:
       case Name::damp_all:
+        state_.tell.attributes_unread(type);
         damp_ = true;
         break;
       default:
@@ -230,7 +239,12 @@ class DirectionReader {
         case Name::divisions:  // repeats the divisions of the place that a token names
           break;
         case Name::forward_repeat:  // says again that a repeat starts here
-          if (is_yes(value) && state_.position == 0) state_.measure->measure.repeat_starts = true;
+          if (!is_yes(value)) break;
+          if (state_.position == 0) {
+            state_.measure->measure.repeat_starts = true;
+          } else {
+            state_.tell.unread(attribute, element);
+          }
           break;
         default:
           state_.tell.unread(attribute, element);
@@ -322,12 +336,29 @@ class DirectionReader {
       }
       state_.measure->measure.tempos.push_back(std::move(tempo));
     }
-    if (words_ && !words_taken_) found_.push_back({0, Kind::words, words_->text});
+    if (words_ && !words_taken_) {
+      tell_of_jump_words();
+      if (!words_->language.empty()) state_.tell.layout_left();
+      found_.push_back({0, Kind::words, words_->text});
+    }
     for (Direction& direction : found_) {
       direction.at = at;
       state_.measure->directions.push_back({std::move(direction), staff_});
     }
     if (damp_) state_.measure->damps.push_back(at);
+  }
+
+  // Players jump at these words, but a file that means it says so in `sound`; only that is played.
+  void tell_of_jump_words() {
+    static constexpr std::array<std::string_view, 7> jumps{"D.C.",    "D.S.", "Da Capo", "Dal Segno",
+                                                           "To Coda", "Fine", "D. C."};
+    const std::string_view text = trimmed(words_->text);
+    const bool is_jump = std::any_of(jumps.begin(), jumps.end(),
+                                     [text](std::string_view jump) { return text.starts_with(jump); });
+    if (!is_jump) return;
+    state_.tell.choice("musicxml-jump-words",
+                       "words that name a jump, without the `sound` that makes them one, are words only",
+                       state_.tell.line_of(element_));
   }
 
   std::string sign_words() {
@@ -359,6 +390,7 @@ std::string dynamics_text(const Element& dynamics, PartState& state) {
     if (!text.empty()) text += ' ';
     if (name == Name::other_dynamics) {
       text += text_of(child);
+      state.tell.attributes_unread(child);
     } else {
       text += child.Name();
     }

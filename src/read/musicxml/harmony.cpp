@@ -48,11 +48,16 @@ std::optional<ChordTone> read_tone(const Element& element, Name step_name, Name 
                                    PartState& state) {
   std::optional<Step> letter;
   int alter = 0;
+  state.tell.attributes_unread(element);
   each_child(element, [&](const Element& child, Name name) {
     if (name == step_name) {
       letter = step(token_of(child));
       each_attribute(child, [&](const Attribute& attribute, Name kind) {
-        if (kind != Name::text) state.tell.unread(attribute, child);  // how the letter is printed
+        if (kind == Name::text && *attribute.Value() == 0) {  // the root of "N.C.", which is not printed
+          state.tell.layout_left();
+        } else {
+          state.tell.unread(attribute, child);
+        }
       });
     } else if (name == alter_name) {
       alter = whole_number(token_of(child)).value_or(0);
@@ -86,7 +91,9 @@ void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
 void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
   ChordDegree degree;
   bool known = false;
+  state.tell.attributes_unread(element);
   each_child(element, [&](const Element& child, Name name) {
+    state.tell.attributes_unread(child);
     switch (name) {
       case Name::degree_value: {
         const int value = whole_number(token_of(child)).value_or(0);

@@ -152,19 +152,23 @@ void read_bend(const Element& element, RawNote& note, PartState& state) {
 
 void read_harmonic(const Element& element, RawNote& note, PartState& state) {
   note.note.harmonic = true;
+  state.tell.attributes_unread(element);
   each_child(element, [&](const Element& child, Name name) {
     if (name != Name::natural && name != Name::sounding_pitch) state.tell.unread(child);
   });
 }
 
 void read_technical(const Element& element, RawNote& note, PartState& state) {
+  state.tell.attributes_unread(element);
   each_child(element, [&](const Element& child, Name name) {
     switch (name) {
       case Name::string:
         note.string = small_number(child, state);
+        state.tell.attributes_unread(child);
         break;
       case Name::fret:
         note.fret = small_number(child, state);
+        state.tell.attributes_unread(child);
         break;
       case Name::fingering:
         read_fingering(child, note, state);
@@ -174,6 +178,7 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
         break;
       case Name::fingernails:
         note.note.digit = PickingDigit::nail;
+        state.tell.attributes_unread(child);
         break;
       case Name::hammer_on:
         connect(note.note, read_ends(child, state), Technique::hammer_on);
@@ -189,10 +194,12 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
         break;
       case Name::open_string:
         if (!note.note.finger) note.note.finger = FretFinger::open;
+        state.tell.attributes_unread(child);
         break;
       case Name::other_technical:
         if (token_of(child) == musicxml::damp_text) {
           note.note.ring = Ring::damp;
+          state.tell.attributes_unread(child);
           break;
         }
         [[fallthrough]];
@@ -203,7 +210,10 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
 }
 
 void read_articulations(const Element& element, RawNote& note, PartState& state) {
+  state.tell.attributes_unread(element);
   each_child(element, [&](const Element& child, Name name) {
+    const bool is_usual = name == Name::strong_accent && child.Attribute("type", "up") != nullptr;
+    if (!is_usual) state.tell.attributes_unread(child);
     switch (name) {
       case Name::accent:
         note.articulations.accent = true;
@@ -232,11 +242,27 @@ void read_articulations(const Element& element, RawNote& note, PartState& state)
   });
 }
 
+// The shape says how long; which one is drawn by default, the standard calls normal.
+void read_fermata(const Element& element, RawNote& note, PartState& state) {
+  note.articulations.fermata = true;
+  state.tell.attributes_unread(element);
+  const std::string_view shape = token_of(element);
+  if (!shape.empty() && shape != "normal") {
+    state.tell.loss("musicxml-fermata-shape", "a fermata of a shape of its own is read as a normal fermata",
+                    state.tell.line_of(element));
+  }
+}
+
 // tuplet-actual or tuplet-normal: its tuplet-number, or 0.
-int portion(const Element& element) {
+int portion(const Element& element, PartState& state) {
   int number = 0;
   each_child(element, [&](const Element& child, Name name) {
-    if (name == Name::tuplet_number) number = whole_number(token_of(child)).value_or(0);
+    state.tell.attributes_unread(child);
+    if (name == Name::tuplet_number) {
+      number = whole_number(token_of(child)).value_or(0);
+    } else {  // the note value that is printed with it
+      state.tell.layout_left();
+    }
   });
   constexpr int most = 1024;
   return number < 1 || number > most ? 0 : number;
@@ -249,8 +275,8 @@ void read_tuplet(const Element& element, RawNote& note, PartState& state) {
   mark.number = ends.number;
   mark.start = ends.start;
   each_child(element, [&](const Element& child, Name name) {
-    if (name == Name::tuplet_actual) mark.actual = portion(child);
-    if (name == Name::tuplet_normal) mark.normal = portion(child);
+    if (name == Name::tuplet_actual) mark.actual = portion(child, state);
+    if (name == Name::tuplet_normal) mark.normal = portion(child, state);
   });
   if (mark.actual == 0 || mark.normal == 0) mark.actual = mark.normal = 0;
   note.tuplets.push_back(mark);
@@ -288,9 +314,11 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
       read_tuplet(child, note, state);
       break;
     case Name::slide:
+      if (!token_of(child).empty()) state.tell.layout_left();  // words along its line
       connect(note.note, read_ends(child, state), Technique::slide);
       break;
     case Name::glissando:
+      if (!token_of(child).empty()) state.tell.layout_left();
       state.tell.choice("musicxml-glissando", "a glissando is read as a slide", state.tell.line_of(child));
       connect(note.note, read_ends(child, state), Technique::slide);
       break;
@@ -298,8 +326,7 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
       read_articulations(child, note, state);
       break;
     case Name::fermata:
-      note.articulations.fermata = true;
-      state.tell.attributes_unread(child);
+      read_fermata(child, note, state);
       break;
     case Name::arpeggiate:
       read_arpeggiate(child, note, state);
@@ -308,6 +335,7 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
       state.tell.choice("musicxml-non-arpeggiate",
                         "a bracket for notes struck together says what a chord says",
                         state.tell.line_of(child));
+      state.tell.attributes_unread(child);
       break;
     case Name::dynamics:
       state.measure->directions.push_back({{note.chord && state.any_note ? state.chord_onset : state.position,
@@ -358,14 +386,14 @@ void read_lyric(const Element& element, RawNote& note, PartState& state) {
         // Syllables sung on one note: joined by what the file puts between them.
         lyric.text += text_of(child);
         any_text = true;
+        state.tell.attributes_unread(child);
         break;
       case Name::elision: {
         const std::string between = text_of(child);
         lyric.text += between.empty() ? "\u203F" : between;  // the undertie
+        state.tell.attributes_unread(child);
         break;
       }
-      case Name::extend:
-        break;
       default:
         state.tell.unread(child);
     }

@@ -81,7 +81,8 @@ struct NoteBody {  // what is known once the children are walked
 
 void note_attributes(const Element& element, PartState& state) {
   each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::print_object) return;  // sounds, printed or not
+    // Sounds, printed or not.
+    if (name == Name::print_object && is_yes(attribute.Value())) return;
     state.tell.unread(attribute, element);
   });
 }
@@ -106,6 +107,7 @@ void read_rest(const Element& element, RawNote& note, PartState& state) {
       state.tell.unread(attribute, element);
     }
   });
+  each_child(element, [&](const Element& child, Name) { state.tell.unread(child); });
 }
 
 void read_tie(const Element& element, RawNote& note, PartState& state) {
@@ -136,11 +138,24 @@ void read_notehead(const Element& element, RawNote& note, PartState& state) {
   const std::string_view head = token_of(element);
   if (head == "x" || head == "cross") {
     note.note.dead = true;
-  } else if (head != "normal" && head != "none") {
+  } else if (head == "none") {
+    state.tell.layout_left();
+  } else if (head != "normal") {
     state.tell.loss("musicxml-element-notehead", "a notehead of another shape than normal or x is left out",
                     state.tell.line_of(element));
   }
   state.tell.attributes_unread(element);
+}
+
+// Which of the part's instruments: a banjo score has one.
+void read_instrument(const Element& element, PartState& state) {
+  const char* const id = element.Attribute("id");
+  if (id == nullptr) return;
+  if (state.instrument.empty()) state.instrument = id;
+  if (state.instrument != id) {
+    state.tell.loss("musicxml-instrument", "a change to another instrument of the part is left out",
+                    state.tell.line_of(element));
+  }
 }
 
 void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, PartState& state) {
@@ -176,9 +191,11 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       break;
     case Name::type:
       body.type = note_value(token_of(child));
+      state.tell.attributes_unread(child);
       break;
     case Name::dot:
       ++body.dots;
+      state.tell.attributes_unread(child);
       break;
     case Name::staff:
       note.staff =
@@ -197,7 +214,8 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       read_lyric(child, note, state);
       break;
     case Name::instrument:
-      break;  // which of the part's instruments: the inventory lists them
+      read_instrument(child, state);
+      break;
     default:
       state.tell.unread(child);
   }

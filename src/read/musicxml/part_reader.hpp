@@ -36,6 +36,7 @@ struct PartState {
   std::unordered_map<std::string, std::uint16_t> voices;
   std::uint16_t last_voice = 0;
   std::string last_voice_name;
+  std::string instrument;  // of the first note that names one
 
   // Of the measure being read:
   RawMeasure* measure = nullptr;

@@ -62,6 +62,7 @@ void take_chords_of_others(const Document& document, std::size_t chosen, RawPart
     for (std::size_t m = 0; m < count; ++m) {
       auto& ours = part.measures[m].measure.chords;
       std::vector<Fraction> taken;
+      taken.reserve(ours.size());
       for (const ChordSymbol& chord : ours) taken.push_back(chord.at);
       std::sort(taken.begin(), taken.end());
       for (ChordSymbol& chord : other.measures[m].measure.chords) {

@@ -84,7 +84,8 @@ void Teller::tell_layout() {
   if (layout_) {
     report_.tell(
         Telling::choice, "musicxml-layout",
-        "the file's layout (positions, fonts, colours, beams, pages) is left behind: layout is made anew");
+        "the file's layout (positions, fonts, colours, shapes, beams, pages, names of elements) is left behind: "
+        "layout is made anew");
   }
 }
 

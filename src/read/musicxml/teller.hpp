@@ -38,6 +38,8 @@ class Teller {
   // "musicxml-element-unknown".
   void unread(const Element& element);
   void unread(const Attribute& attribute, const Element& owner);
+  // For what is read and only says how something looks.
+  void layout_left() { layout_ = layout_ || !quiet_; }
   // For elements of whose attributes none is read.
   void attributes_unread(const Element& element);
   // For elements of which nothing but their text or their being there is read.
