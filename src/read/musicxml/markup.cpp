@@ -24,7 +24,7 @@ bool is_forbidden(std::uint32_t code) {  // XML 1.0, production 2
 struct Edit {
   std::size_t from = 0;
   std::size_t to = 0;
-  std::string_view with;  // if empty, blanks and the line ends that were there
+  std::string_view with;  // if empty, a comment of nothing but the line ends that were there
 };
 
 // The end of the document type declaration that begins at `from`: quotes and brackets are stepped over.
@@ -152,8 +152,9 @@ class Scan {
     return place;
   }
 
-  // Processing instructions are blanked: tinyxml2 9.0 takes them for declarations, and those it allows only
-  // at the top. The last place of the one whose question mark stands at `mark`, or `mark` if there is none.
+  // Processing instructions become empty comments: tinyxml2 9.0 takes them for declarations, and those it
+  // allows only at the top. The last place of the one whose question mark stands at `mark`, or `mark` if
+  // there is none.
   std::size_t after_instruction(std::size_t mark) {
     const bool opens = mark > 0 && text_[mark - 1] == '<';
     if (!opens || mark == 1 || literal_.holds(mark)) return mark;  // at the top it is the declaration of XML
@@ -243,7 +244,10 @@ std::string_view without_traps(std::string_view text, std::string& owned, Report
   for (const Edit& edit : edits) {
     owned.append(text, done, edit.from - done);
     if (edit.with.empty()) {
-      for (const char c : text.substr(edit.from, edit.to - edit.from)) owned += c == '\n' ? '\n' : ' ';
+      const std::string_view gone = text.substr(edit.from, edit.to - edit.from);
+      owned += "<!--";  // not blanks, which would be part of the text around them
+      owned.append(static_cast<std::size_t>(std::count(gone.begin(), gone.end(), '\n')), '\n');
+      owned += "-->";
     } else {
       owned += edit.with;
     }

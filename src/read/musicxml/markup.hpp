@@ -10,8 +10,8 @@
 namespace fifthpeg::musicxml_read {
 
 // Returns the text, or a repaired copy of it in `owned`:
-// - a document type declaration is blanked; nothing that it names is fetched or expanded;
-// - processing instructions are blanked, and told;
+// - a document type declaration becomes an empty comment; nothing that it names is fetched or expanded;
+// - processing instructions too, and are told;
 // - characters that XML 1.0 does not have (control characters, U+FFFE, U+FFFF), as bytes or as numeric
 //   references, become U+FFFD, and are told;
 // - references to any entity but the five of XML stay as they are written, and are told as losses;
