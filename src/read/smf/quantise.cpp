@@ -30,7 +30,7 @@ constexpr std::array<Subdivision, 15> simple_beat{{{1, 0.0, false},
                                                    {24, 16.0, true},
                                                    {14, 16.0, true},
                                                    {32, 18.0, false}}};
-constexpr std::array<Subdivision, 12> compound_beat{{{1, 0.0, false},
+constexpr std::array<Subdivision, 16> compound_beat{{{1, 0.0, false},
                                                      {3, 0.5, false},
                                                      {6, 1.2, false},
                                                      {2, 3.5, false},
@@ -41,7 +41,11 @@ constexpr std::array<Subdivision, 12> compound_beat{{{1, 0.0, false},
                                                      {24, 11.0, false},
                                                      {18, 12.0, true},
                                                      {7, 12.0, true},
-                                                     {48, 18.0, false}}};
+                                                     {15, 14.0, true},
+                                                     {36, 17.0, true},
+                                                     {30, 18.0, true},
+                                                     {48, 18.0, false},
+                                                     {45, 22.0, true}}};
 constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
 
 // A file is taken as written if so many of its onsets stand exactly on a usual subdivision.

@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <numeric>
+#include <optional>
+#include <tuple>
+#include <utility>
 
 namespace fifthpeg::smf_read {
 namespace {
@@ -18,7 +21,9 @@ class Grouper {
     if (!meter.is_compound() && beat_ > Fraction(1, 4)) beat_ = Fraction(1, 4);
     for (const Piece& piece : pieces) {
       borders_.push_back(piece.from);
-      if (piece.stroke < 0) end_rest_at_beats(piece);
+      if (piece.stroke >= 0) continue;
+      rests_.push_back({piece.from, piece.to});
+      end_rest_at_beats(piece);
     }
     borders_.push_back(length);
     length_ = length;
@@ -33,11 +38,17 @@ class Grouper {
       if (odd == borders_.end()) break;
       begin_ = static_cast<std::size_t>(odd - borders_.begin());
       const std::int64_t index = (*odd / beat_).floor();
+      const Fraction done = from;
       from = std::max(from, beat_ * index);
       Fraction to = std::min(length_, from + beat_);
-      while (!compound && widen(from, to)) {
+      if (const auto inside = compound ? part_of_compound_beat(done, from, to, *odd) : std::nullopt) {
+        std::tie(from, to) = *inside;
+        divide(from, to, false);
+      } else {
+        while (!compound && widen(from, to)) {
+        }
+        divide(from, to, compound);
       }
-      divide(from, to, compound);
       from = to;
       begin_ = first_at_or_after(to);
     }
@@ -62,6 +73,29 @@ class Grouper {
   bool has_border(Fraction time) const {
     const std::size_t i = first_at_or_after(time);
     return i < borders_.size() && borders_[i] == time;
+  }
+
+  // Whether something may be cut at a time without a tie.
+  bool may_cut(Fraction time) const {
+    if (has_border(time)) return true;
+    return std::any_of(rests_.begin(), rests_.end(),
+                       [&](const Span& rest) { return rest.from < time && time < rest.to; });
+  }
+
+  // In a compound meter: the part of the beat [from, to), or the two parts that may reach into the next one,
+  // that hold all that is odd from `odd` on. Nothing where the beat as a whole is divided.
+  std::optional<std::pair<Fraction, Fraction>> part_of_compound_beat(Fraction done, Fraction from,
+                                                                     Fraction to, Fraction odd) const {
+    if (odd_part(parts(from, to)) % 3 != 0) return std::nullopt;
+    const Fraction part = beat_ / 3;
+    const Fraction first = part * (odd / part).floor();
+    for (const auto& [begin, end] : {std::pair(first, first + part), std::pair(first, first + part * 2),
+                                     std::pair(first - part, first + part)}) {
+      if (begin < done || end > length_ || !may_cut(begin) || !may_cut(end)) continue;
+      const std::int64_t needed = parts(begin, end);
+      if (odd_part(needed) > 1 && needed <= 8 * odd_part(needed)) return std::pair(begin, end);
+    }
+    return std::nullopt;
   }
 
   // The parts of equal length that [from, to) must be divided into.
@@ -112,9 +146,15 @@ class Grouper {
     groups_.push_back({from, to, static_cast<std::int16_t>(actual), static_cast<std::int16_t>(normal)});
   }
 
+  struct Span {
+    Fraction from;
+    Fraction to;
+  };
+
   const Meter& meter_;
   Fraction length_;
   Fraction beat_;
+  std::vector<Span> rests_;
   std::vector<Fraction> borders_;
   std::vector<TupletGroup> groups_;
   std::size_t begin_ = 0;

@@ -24,8 +24,8 @@ struct TupletGroup {
   std::int16_t normal = 2;
 };
 
-// The groups that are needed so that everything can be printed with plain note values: half beats or parts
-// of a compound beat where that is enough, else beats, wider where a note crosses two beats in the
+// The groups that are needed so that everything can be printed with plain note values: half beats, one or two
+// parts of a compound beat where that is enough, else beats, wider where a note crosses two beats in the
 // same subdivision. Pieces lie in order and without gaps.
 std::vector<TupletGroup> find_tuplets(const std::vector<Piece>& pieces, const Meter& meter, Fraction length);
 
