@@ -18,8 +18,10 @@ namespace fifthpeg::testing {
 // One note, ties joined.
 struct HeldNote {
   Fraction onset;
-  bool grace = false;           // then only where it leads is held
-  std::optional<Fraction> end;  // nothing for notes left to ring: their sound goes on as long as it may
+  bool grace = false;  // then only where it leads is held
+  // Nothing for notes left to ring: their sound goes on as long as it may. Nothing either for notes that are
+  // stopped early in a swung piece, where the pair decides how much of a note that is.
+  std::optional<Fraction> end;
   int key = 0;
   int string = 0;  // 0 where strings are not held
   Brush brush = Brush::none;
@@ -194,12 +196,13 @@ class Holder {
   }
 
   // As write/smf/performance.hpp states it; the reader finds a shorter note and a rest.
-  static std::optional<Fraction> end_of(const Note& note, const Stroke& stroke, Fraction end) {
+  std::optional<Fraction> end_of(const Note& note, const Stroke& stroke, Fraction end) const {
     if (note.ring == Ring::let_ring) return std::nullopt;
     const Fraction half = note.out_of == Technique::slide ? Fraction(0) : stroke.duration / 2;
     Fraction gap;
     if (stroke.articulations.staccato) gap = half;
     if (note.ring == Ring::damp) gap = std::min(half, Fraction(1, 16));
+    if (gap > 0 && score_.swing) return std::nullopt;
     return end - gap;
   }
 

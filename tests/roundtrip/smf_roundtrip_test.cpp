@@ -86,45 +86,16 @@ void expect_held(const Score& score, bool strings) {
   expect_same(read.notes, written.notes, "note");
 }
 
-bool has_compound_meter(const Score& score) {
-  return std::any_of(score.measures.begin(), score.measures.end(),
-                     [](const Measure& measure) { return measure.meter.is_compound(); });
-}
-
 void start_without_graces(Score& score) {
   auto& strokes = score.measures.front().strokes;
   while (strokes.front().grace != Grace::none) strokes.erase(strokes.begin());
 }
 
-void lengthen_what_graces_lead_to(Score& score) {
-  for (Measure& measure : score.measures) {
-    for (std::size_t i = 1; i < measure.strokes.size(); ++i) {
-      if (measure.strokes[i - 1].grace == Grace::none) continue;
-      measure.strokes[i].articulations.staccato = false;
-      for (Note& note : measure.strokes[i].notes) {
-        if (note.ring == Ring::damp) note.ring = Ring::natural;
-      }
-    }
-  }
-}
-
 // A random score without what no reader can tell from something else:
-//   tuplets in the time of a quarter note in a meter that is counted in dotted quarters;
-//   a grace note at the very beginning, which has no time before it;
-//   a grace note before a note that is stopped as soon as a grace note ends;
-//   swing where grace notes and brushes divide the pairs, or the barline does.
+//   a grace note at the very beginning, which has no time before it.
 Score readable_score(std::uint64_t seed, RandomScoreOptions options) {
   Score score = random_score(seed, options);
-  if (options.tuplets && has_compound_meter(score)) {
-    options.tuplets = false;
-    score = random_score(seed, options);
-  }
-  const bool whole_pairs =
-      std::all_of(score.measures.begin(), score.measures.end(),
-                  [](const Measure& measure) { return (measure.meter.length() * 4).is_whole(); });
-  if (options.grace || !whole_pairs) score.swing.reset();
   start_without_graces(score);
-  lengthen_what_graces_lead_to(score);
   normalise(score);
   return score;
 }

@@ -143,6 +143,58 @@ TEST(SmfRhythm, TripletGroups) {
   EXPECT_TRUE(second[3].tuplets.empty());
 }
 
+// Three or five notes in the time of a quarter: at the beginning of a dotted quarter, at its end, across it;
+// beside sixteenths; and three in the time of an eighth before a plain quarter.
+TEST(SmfRhythm, TupletsInCompoundMeter) {
+  const Fraction three(1, 12);
+  const Fraction five(1, 20);
+  const std::vector<Fraction> notes{
+      three,   three,   three,   {1, 8}, {1, 8}, three,   three,   three,    // measure 1
+      {1, 4},  three,   three,   three,  {1, 4},                             // 2: across
+      five,    five,    five,    five,   five,   {1, 16}, {1, 16}, {3, 8},   // 3
+      {1, 24}, {1, 24}, {1, 24}, {1, 4}, {1, 4}, {1, 24}, {1, 24}, {1, 24},  // 4
+      {1, 6},  three,   {1, 8},  {1, 8}, three,  {1, 6},                     // 5
+  };
+  Track track = rhythm(notes, 480);
+  const Reading reading = read_sound(file(0, 480, {track.meter(0, 6, 3)}));
+  EXPECT_EQ(durations_of(reading), notes);
+  EXPECT_TRUE(tuplets_close(reading.score));
+  EXPECT_TRUE(printable(reading.score));
+  std::vector<std::string> groups;
+  for (const Measure& measure : reading.score.measures) {
+    std::string found;
+    for (const Stroke& stroke : measure.strokes) {
+      EXPECT_FALSE(stroke.notes.front().tied_to_next);
+      for (const fifthpeg::Tuplet& tuplet : stroke.tuplets) {
+        if (tuplet.starts)
+          found += " " + to_string(stroke.onset) + " " + std::to_string(tuplet.actual) + ":" +
+                   std::to_string(tuplet.normal);
+        if (tuplet.stops) found += " to " + to_string(stroke.onset + stroke.duration);
+      }
+    }
+    groups.push_back(found);
+  }
+  EXPECT_EQ(groups,
+            (std::vector<std::string>{" 0 3:2 to 1/4 1/2 3:2 to 3/4", " 1/4 3:2 to 1/2", " 0 5:4 to 1/4",
+                                      " 0 3:2 to 1/8 5/8 3:2 to 3/4", " 0 3:2 to 1/4 1/2 3:2 to 3/4"}));
+}
+
+TEST(SmfRhythm, ARestInATupletOfCompoundMeter) {
+  Track track;
+  track.meter(0, 6, 3).key(0, 0);
+  track.note(160, 160, 60).note(320, 160, 62).note(480, 240, 64).note(720, 720, 60);
+  EXPECT_EQ(text(read_sound(file(0, 480, {track})).score.measures[0]),
+            "0 1/12 r, 1/12 1/12 C4, 1/6 1/12 D4, 1/4 1/8 E4, 3/8 3/8 C4");
+  // Five, four and seven in the time of the whole beat stay as they are.
+  const std::vector<Fraction> whole{{3, 40}, {3, 40}, {3, 40}, {3, 40}, {3, 40}, {3, 8},
+                                    {3, 32}, {3, 32}, {3, 32}, {3, 32}, {3, 8}};
+  const Reading reading = read_sound(file(0, 480, {rhythm(whole, 480).meter(0, 6, 3)}));
+  EXPECT_EQ(durations_of(reading), whole);
+  EXPECT_EQ(reading.score.measures[0].strokes[0].tuplets,
+            (std::vector<fifthpeg::Tuplet>{{5, 3, true, false}}));
+  EXPECT_TRUE(reading.score.measures[1].strokes[0].tuplets.empty());
+}
+
 TEST(SmfRhythm, NoteOutOfATripletIsTied) {
   const std::vector<Fraction> crossing{
       {1, 12}, {1, 12}, {1, 3}, {1, 2}};  // the third rings on through the beat
@@ -388,6 +440,19 @@ TEST(SmfStrokes, ShortNotesBeforeABeatAreGraceNotes) {
   EXPECT_EQ(text(reading.score.measures[0]), "0 1/4 C4, 1/4 1/4 D4, g 1/2 1/16 Eb4, 1/2 1/4 E4, 3/4 1/4 C4");
 }
 
+// The grace note leads to a note that is let go as soon as the grace note is: it is the time to the next
+// stroke that tells them apart.
+TEST(SmfStrokes, AGraceNoteMayLeadToAShortSound) {
+  Track track;
+  track.tempo(0, 500'000);
+  track.note(0, 480, 60).note(480, 430, 62).note(917, 43, 63).note(960, 50, 64).note(1440, 480, 60);
+  const Measure measure = read_sound(file(0, 480, {track})).score.measures[0];
+  ASSERT_GE(measure.strokes.size(), 4U);
+  EXPECT_EQ(measure.strokes[2].grace, Grace::slashed);
+  EXPECT_EQ(measure.strokes[3].grace, Grace::none);
+  EXPECT_EQ(measure.strokes[3].onset, Fraction(1, 2));
+}
+
 // ---- pickup and swing ------------------------------------------------------------------------------
 
 TEST(SmfPickup, SilenceBeforeTheFirstNote) {
@@ -534,6 +599,53 @@ TEST(SmfSwing, PlayedSwingIsReadEven) {
       for (const Stroke& stroke : measure.strokes) EXPECT_TRUE((stroke.onset * 8).is_whole());
     }
   }
+}
+
+Track stated_swing() {
+  Track track;
+  return track.meta(0, 1, "fifthpeg: swing 1/8 2 1").key(0, 0).tempo(0, 500'000);
+}
+
+// Pairs are counted from the barline; the eighth that is left over in a measure of five is played as written.
+TEST(SmfSwing, WhatIsLeftOverInAMeasureIsNoPair) {
+  Track track = stated_swing().meter(0, 5, 3);
+  for (int i = 0; i < 2; ++i) {
+    const int at = 1200 * i;
+    track.note(at, 320, 60).note(at + 320, 160, 62).note(at + 480, 320, 64).note(at + 800, 160, 65);
+    // Two thirds of a quarter after it another measure has begun.
+    track.note(at + 960, 120, 67).note(at + 1080, 120, 69);
+  }
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_EQ(reading.inventory.residual, 0.0);
+  for (const Measure& measure : reading.score.measures) {
+    EXPECT_EQ(text(measure), "0 1/8 C4, 1/8 1/8 D4, 1/4 1/8 E4, 3/8 1/8 F4, 1/2 1/16 G4, 9/16 1/16 A4");
+  }
+}
+
+// Neither a grace note nor the strings of a brush divide the pair.
+TEST(SmfSwing, GraceNotesAndBrushesStandInPairs) {
+  Track track = stated_swing();
+  track.note(0, 277, 60).note(277, 43, 61).note(320, 160, 62);
+  for (int i = 0; i < 4; ++i) track.note(480 + 14 * i, 320 - 14 * i, 50 + 5 * i);
+  track.note(800, 160, 67).note(960, 960, 60);
+  const Measure measure = read_sound(file(0, 480, {track})).score.measures[0];
+  ASSERT_EQ(measure.strokes.size(), 6U);
+  EXPECT_EQ(measure.strokes[1].grace, Grace::slashed);
+  EXPECT_EQ(measure.strokes[2].onset, Fraction(1, 8));
+  EXPECT_EQ(measure.strokes[3].onset, Fraction(1, 4));
+  EXPECT_EQ(measure.strokes[3].brush, Brush::up);
+  EXPECT_EQ(measure.strokes[3].notes.size(), 4U);
+  EXPECT_EQ(measure.strokes[4].onset, Fraction(3, 8));
+}
+
+// A swing that is stated holds on a forced grid too.
+TEST(SmfSwing, StatedSwingOnAForcedGrid) {
+  ReadOptions options;
+  options.grid = Fraction(1, 8);
+  Track track = stated_swing();
+  track.note(0, 320, 60).note(320, 160, 62).note(480, 320, 64).note(800, 160, 65).note(960, 960, 67);
+  EXPECT_EQ(text(read_sound(file(0, 480, {track}), options).score.measures[0]),
+            "0 1/8 C4, 1/8 1/8 D4, 1/4 1/8 E4, 3/8 1/8 F4, 1/2 1/2 G4");
 }
 
 TEST(SmfSwing, IsLeftAloneIfAsked) {

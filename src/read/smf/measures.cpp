@@ -98,7 +98,7 @@ class Filler {
     }
   }
 
-  // Adds a note. A pitch may stand twice, on two strings, and each string once.
+  // Adds a note. A pitch may stand on several strings, on two where they are not known, and each string once.
   Note* add_note(Stroke& stroke, const TakenNote& taken) {
     int same_pitch = 0;
     bool string_free = taken.string != 0;
@@ -107,7 +107,7 @@ class Filler {
       if (same_string) string_free = false;
       if (other.pitch.midi() == taken.played.key) same_pitch += same_string ? 2 : 1;
     }
-    if (same_pitch >= 2) {
+    if (same_pitch >= 2 && !string_free) {
       report_.tell(Telling::loss, "midi-same-note-twice",
                    "a note that its stroke already has was passed over");
       return nullptr;

@@ -176,8 +176,8 @@ class Reader {
     take_notes(part);
     read_bends(notes_, part.bends, report());
     Bars bars = lay_out(timeline, part);
-    const Straightener straightener = straighten(map, bars);
-    const std::vector<Strike> strikes = find_strikes(notes_, map, bars);
+    std::vector<Strike> strikes = find_strikes(notes_, map, bars);
+    const Straightener straightener = straighten(strikes, map, bars);
     place_strikes(strikes, map, bars);
     make_room(bars, map);
     find_ends(strikes, map, bars);
@@ -251,17 +251,20 @@ class Reader {
     return bars;
   }
 
-  Straightener straighten(const TempoMap& map, const Bars& bars) {
+  // Grace notes and the spread of a brush say nothing about the pairs that they stand in.
+  Straightener straighten(std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     std::vector<std::int64_t> onsets;
-    std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
-    if (options_.straighten_swing && !options_.grid) {
-      for (const TakenNote& note : notes_) {
-        if (onsets.empty() || onsets.back() != note.played.on) onsets.push_back(note.played.on);
+    const std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
+    if (stated || (options_.straighten_swing && !options_.grid)) {
+      onsets.reserve(strikes.size());
+      for (const Strike& strike : strikes) {
+        if (!strike.grace) onsets.push_back(strike.tick);
       }
     }
     Straightener straightener(onsets, map, bars, stated);
     score().swing = straightener.swing();
     if (!straightener.swing()) return straightener;
+    for (Strike& strike : strikes) strike.tick = straightener.straight(strike.tick);
     for (TakenNote& note : notes_) {
       note.played.on = straightener.straight(note.played.on);
       note.played.off = std::max(note.played.on, straightener.straight(note.played.off));

@@ -41,6 +41,7 @@ class StrikeFinder {
       while (static_cast<double>(on(last - 1) - on(first)) > close) --last;
     }
     strikes_.push_back({brush == Brush::none ? middle(first, last) : on(first), first, last, brush, false});
+    if (last - first == 1) return last;  // sorting takes memory even for one
     std::stable_sort(notes_.begin() + static_cast<std::ptrdiff_t>(first),
                      notes_.begin() + static_cast<std::ptrdiff_t>(last),
                      [](const auto& a, const auto& b) { return a.played.key < b.played.key; });
@@ -94,11 +95,14 @@ class StrikeFinder {
     });
   }
 
-  // Short notes off the grid, each followed at once by the next, the last by a longer one.
+  // Short notes off the grid, each followed at once by the next, the last by one with more time: however soon
+  // that is let go.
   void find_graces() {
+    std::int64_t after_next = INT64_MAX;  // the strike after `next` that is not grace
     for (std::size_t i = strikes_.size(); i-- > 1;) {
       Strike& strike = strikes_[i - 1];
       const Strike& next = strikes_[i];
+      if (i + 1 < strikes_.size() && !strikes_[i + 1].grace) after_next = strikes_[i + 1].tick;
       const double seconds = map_.seconds_per_tick_at(strike.tick);
       const double longest = std::min(longest_grace_s / seconds, map_.ticks_per_quarter / 8.0);
       const auto until_next = static_cast<double>(next.tick - strike.tick);
@@ -106,15 +110,9 @@ class StrikeFinder {
       std::int64_t off = 0;
       for (std::size_t n = strike.first; n < strike.last; ++n) off = std::max(off, notes_[n].played.off);
       if (static_cast<double>(off - strike.tick) >= 1.5 * longest) continue;
-      if (next.grace || is_longer(next, longest)) strike.grace = !on_grid(strike.tick);
+      const bool has_time = static_cast<double>(after_next - next.tick) > longest;
+      if (next.grace || has_time) strike.grace = !on_grid(strike.tick);
     }
-  }
-
-  bool is_longer(const Strike& strike, double than) const {
-    for (std::size_t n = strike.first; n < strike.last; ++n) {
-      if (static_cast<double>(notes_[n].played.off - strike.tick) > than) return true;
-    }
-    return false;
   }
 
   std::vector<TakenNote>& notes_;

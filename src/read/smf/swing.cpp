@@ -10,21 +10,26 @@ constexpr int least_swung_beats = 4;
 constexpr double most_others = 0.1;  // beats against swing, for each beat for it
 constexpr double near_beat = 0.08;   // an onset this close to the beat is on it
 
-// Calls visit(bar, index of the pair, first onset, last onset) for each pair of `unit` that holds onsets.
+// Calls visit(bar, tick of the pair, its length, first onset, last onset) for each whole pair of `unit` that
+// holds onsets. What comes `early` ticks before a pair belongs to it.
 template <typename Visit>
-void for_each_pair(const std::vector<std::int64_t>& onsets, const Bars& bars, Fraction unit, Visit visit) {
+void for_each_pair(const std::vector<std::int64_t>& onsets, const Bars& bars, Fraction unit, double early,
+                   Visit visit) {
   std::size_t bar = 0;
   for (std::size_t i = 0; i < onsets.size();) {
-    bar = bars.bar_at(static_cast<double>(onsets[i]) + 0.5, bar);
+    const double onset = static_cast<double>(onsets[i]) + early;
+    bar = bars.bar_at(onset, bar);
     const Bar& b = bars.bars[bar];
     const double ticks = b.ticks * (unit * 2 / b.length).to_double();
-    // A little early still belongs to the pair that follows.
-    const double at = (static_cast<double>(onsets[i]) - b.tick) / ticks;
-    const double index = std::floor(at + near_beat);
-    const double end = b.tick + (index + 1.0 - near_beat) * ticks;
+    const double index = std::max(0.0, std::floor((onset - b.tick) / ticks));
+    const double end = b.tick + (index + 1.0) * ticks;
     std::size_t last = i + 1;
-    while (last < onsets.size() && static_cast<double>(onsets[last]) < end) ++last;
-    visit(b, b.tick + index * ticks, ticks, i, last);
+    const double barline = b.tick + b.ticks;
+    const double until = std::min(end, barline);
+    while (last < onsets.size() && static_cast<double>(onsets[last]) + early < until) ++last;
+    // What is left at the end of a measure of five or nine is no pair.
+    const bool whole = end < barline + 1.0;
+    if (whole) visit(b, b.tick + index * ticks, ticks, i, last);
     i = last;
   }
 }
@@ -38,18 +43,19 @@ Straightener::Straightener(const std::vector<std::int64_t>& onsets, const TempoM
     swing_ = stated;
     middle = static_cast<double>(stated->first) / (stated->first + stated->second);
     collect_pairs(onsets, map, bars, middle, 1.0);
-  } else if (detect(onsets, bars, middle)) {
+  } else if (detect(onsets, map, bars, middle)) {
     swing_ = Swing{};
     collect_pairs(onsets, map, bars, middle, 0.0);
   }
 }
 
-bool Straightener::detect(const std::vector<std::int64_t>& onsets, const Bars& bars, double& middle) {
+bool Straightener::detect(const std::vector<std::int64_t>& onsets, const TempoMap& map, const Bars& bars,
+                          double& middle) {
   int swung = 0;
   int others = 0;
   double sum = 0.0;
   for_each_pair(
-      onsets, bars, Fraction(1, 8),
+      onsets, bars, Fraction(1, 8), near_beat * map.ticks_per_quarter,
       [&](const Bar& bar, double tick, double ticks, std::size_t first, std::size_t last) {
         const Meter& meter = bars.meter_of(bar);
         if (meter.is_compound() || meter.unit > 4 || last - first < 2) return;
@@ -73,8 +79,10 @@ void Straightener::collect_pairs(const std::vector<std::int64_t>& onsets, const 
                                  const Bars& bars, double middle, double slack_ticks) {
   const Swing& swing = *swing_;
   const double slack = std::max(slack_ticks, map.rounding);
+  const double pair_ticks = 8.0 * swing.unit.to_double() * map.ticks_per_quarter;
+  const double early = slack_ticks > 0 ? slack : near_beat * pair_ticks;
   for_each_pair(
-      onsets, bars, swing.unit,
+      onsets, bars, swing.unit, early,
       [&](const Bar&, double tick, double ticks, std::size_t first, std::size_t last) {
         for (std::size_t i = first; i < last; ++i) {
           const double at = static_cast<double>(onsets[i]) - tick;

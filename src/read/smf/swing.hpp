@@ -21,9 +21,11 @@ struct SwungPair {
   double middle = 0.0;  // share of the pair at which its second note is played
 };
 
-// The swing of a file and the pairs that are swung. Times in other pairs are played as written.
+// The swing of a file and the pairs that are swung: whole ones, counted from the barline. Times in other
+// pairs are played as written.
 class Straightener {
  public:
+  // Onsets are those of strokes, without grace notes.
   // Finds swing by itself: at least four beats of two onsets, the second in the window, and next to no beat
   // with a triplet or with even eighths. `stated`: the swing that the file states, taken as it is.
   Straightener(const std::vector<std::int64_t>& onsets, const TempoMap& map, const Bars& bars,
@@ -36,7 +38,7 @@ class Straightener {
  private:
   void collect_pairs(const std::vector<std::int64_t>& onsets, const TempoMap& map, const Bars& bars,
                      double middle, double slack_ticks);
-  bool detect(const std::vector<std::int64_t>& onsets, const Bars& bars, double& middle);
+  bool detect(const std::vector<std::int64_t>& onsets, const TempoMap& map, const Bars& bars, double& middle);
 
   std::optional<Swing> swing_;
   std::vector<SwungPair> pairs_;  // in order
