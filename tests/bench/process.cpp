@@ -112,8 +112,9 @@ void convert_a_piece(benchmark::State& state) {
 
 void convert_a_batch(benchmark::State& state) {
   const std::string jobs = std::to_string(state.range(0));
-  std::vector<std::string> words{
-      given("FIFTHPEG"), "convert", "--force", "--jobs", jobs, "-d", pieces() + "/out/jobs-" + jobs};
+  std::vector<std::string> words{given("FIFTHPEG"), "convert", "--force",
+                                 "--jobs",          jobs,      "--to",
+                                 "musicxml",        "-d",      pieces() + "/out/jobs-" + jobs};
   for (std::size_t at = 1; at <= batch_files; ++at) {
     words.push_back(pieces() + "/batch/" + std::to_string(10000 + at).substr(1) + ".mid");
   }

@@ -72,6 +72,13 @@ void write_musicxml_both_staves(benchmark::State& state) {
   count_notes(state);
 }
 
+// What others do who know no hands: MIDI to MusicXML, nothing put on a string.
+void convert_without_hands(benchmark::State& state) {
+  const std::string midi = piece(static_cast<std::size_t>(state.range(0)));
+  for (auto _ : state) benchmark::DoNotOptimize(written(read_smf(midi).score));
+  state.SetItemsProcessed(state.iterations() * state.range(0));
+}
+
 BENCHMARK(convert_midi_to_musicxml)->Unit(benchmark::kMillisecond);
 BENCHMARK(parse_with_tinyxml2)->Unit(benchmark::kMillisecond);
 BENCHMARK(read_midi)->Unit(benchmark::kMillisecond);
@@ -79,6 +86,7 @@ BENCHMARK(load_with_libsmf)->Unit(benchmark::kMillisecond);
 BENCHMARK(read_musicxml_both_staves)->Unit(benchmark::kMillisecond);
 BENCHMARK(find_fingers)->Unit(benchmark::kMillisecond);
 BENCHMARK(write_musicxml_both_staves)->Unit(benchmark::kMillisecond);
+BENCHMARK(convert_without_hands)->Arg(lick_notes)->Arg(1000)->Unit(benchmark::kMillisecond);
 
 }  // namespace
 }  // namespace fifthpeg::bench

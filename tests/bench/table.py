@@ -40,12 +40,13 @@ ROWS = []
 
 
 def row(what, measured, goal="", met=None, more=""):
-    ROWS.append((what, measured, goal, {True: "met", False: "MISSED", None: ""}[met], more))
+    ROWS.append((what, measured, goal, {True: "met", False: "MISSED", None: ""}.get(met, met), more))
 
 
 def ratio_row(what, times, counts, ours, theirs, most):
     ratio = times[ours] / times[theirs]
-    row(what, f"{ratio:.2f}", f"at most {most}", ratio <= most, f"{counts[ours] / counts[theirs]:.2f} in instructions")
+    row(what, f"{ratio:.2f}", f"at most {most}", ratio <= most,
+        f"{counts[ours] / counts[theirs]:.2f} in instructions")
 
 
 def main():
@@ -58,10 +59,15 @@ def main():
         row(f"  {name.replace('_', ' ')}, 10,000 notes", f"{times[name]:.1f} ms")
 
     others = json.loads((RESULTS / "others.json").read_text())
-    for name, found in others["music21"].items():
-        times_as_fast = min(found["theirs"]) / min(found["ours"])
-        row(f"music21 {others['versions']['music21']} / fifthpeg, {name}", f"{times_as_fast:.0f}", "at least 100",
-            times_as_fast >= 100, f"{min(found['theirs']) * 1e3:.0f} ms / {min(found['ours']) * 1e3:.1f} ms")
+    music21 = f"music21 {others['versions']['music21']}"
+    for notes, found in others["music21"].items():
+        warm, process, ours = (min(found[kind]) * 1e3 for kind in ("warm", "process", "ours"))
+        plain = times[f"convert_without_hands/{notes}"]
+        for what, theirs, our in (("in memory / fifthpeg in memory, both without fingering", warm, plain),
+                                  ("process / fifthpeg process, with fingering", process, ours),
+                                  ("in memory / fifthpeg process, with fingering", warm, ours)):
+            row(f"{notes} notes: {music21} {what}", f"{theirs / our:.0f}", "at least 100", theirs / our >= 100,
+                f"{theirs:.0f} ms / {our:.2f} ms")
     symusic = min(others["symusic"]) * 1e3
     row(f"MIDI in / symusic {others['versions']['symusic']} loading the same", f"{times['read_midi'] / symusic:.1f}",
         "", None, f"{times['read_midi']:.2f} ms / {symusic:.2f} ms")
@@ -89,7 +95,10 @@ def main():
     batch = least(runs("batch"), "passed")
     faster = batch["convert_a_batch/1"] / batch["convert_a_batch/2"]
     load = json.loads((RESULTS / "batch.json").read_text())["context"]["load_avg"][0]
-    row("1,000 files, --jobs 1 / --jobs 2, time that passes", f"{faster:.2f}", "at least 1.8", faster >= 1.8,
+    # Beyond two times, or beside other work, it is the other work that was measured.
+    quiet = load < 0.5 and faster <= 2.05
+    row("1,000 files, --jobs 1 / --jobs 2, time that passes", f"{faster:.2f}", "at least 1.8",
+        faster >= 1.8 if quiet else "not measurable: other work",
         f"{batch['convert_a_batch/1']:.1f} s / {batch['convert_a_batch/2']:.1f} s; load average before: {load:.1f}")
     differences = (RESULTS / "batch-differences.txt").read_text().splitlines()
     row("  outputs that differ from those made one by one", str(len(differences)), "0", not differences)
@@ -97,7 +106,7 @@ def main():
     model = re.search(r"model name\s*: (.+)", Path("/proc/cpuinfo").read_text())
     print(f"{os.cpu_count()} cores ({model[1] if model else 'unknown'}), load average {os.getloadavg()[0]:.1f}")
     for what, measured, goal, met, more in ROWS:
-        print(f"{what:64} {measured:>10}  {goal:14} {met:7} {more}".rstrip())
+        print(f"{what:88} {measured:>10}  {goal:14} {met:7} {more}".rstrip())
 
 
 main()
