@@ -113,12 +113,14 @@ void list_rules(zip_t* archive, Findings& findings) {
   const GrammarVerdict verdict = Grammar::of(Grammar::Of::container).check(*list, 1);
   ContainerVisitor visitor;
   walk(*list, visitor);
-  if (!visitor.found.there || visitor.found.path.empty() || !verdict.valid()) {
-    const std::string why = verdict.findings.empty() ? "it names no score" : verdict.findings.front().message;
-    Place place;
-    place.line = verdict.findings.empty() ? 0 : verdict.findings.front().line;
-    findings.add("mxl-container", place, "META-INF/container.xml: " + why);
+  if (!visitor.found.there || visitor.found.path.empty()) {
+    findings.add("mxl-container", {}, "META-INF/container.xml names no score");
     return;
+  }
+  if (!verdict.findings.empty()) {
+    findings.add("mxl-container-grammar", {},
+                 "META-INF/container.xml, line " + std::to_string(verdict.findings.front().line) + ": " +
+                     verdict.findings.front().message);
   }
   const std::string& type = visitor.found.media_type;
   if (!type.empty() && type != "application/vnd.recordare.musicxml+xml") {

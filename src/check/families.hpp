@@ -15,6 +15,11 @@ struct Scan;
 
 namespace fifthpeg::check {
 
+// The names of rules and families that a file asks to be silent about: text events of MIDI, processing
+// instructions of MusicXML (see Checked::silenced).
+std::vector<std::string> silenced_by(const smf_read::Scan& scan);
+std::vector<std::string> silenced_by(std::string_view text);
+
 // The bytes of a MIDI file, as the scan of the reader found them, and the notes in it.
 void midi_byte_rules(const smf_read::Scan& scan, Findings& findings);
 

@@ -207,7 +207,7 @@ class PairRules : public PartRules {
   }
 
   void loose_tie(const OpenTie& tie) {
-    findings_.add("pairs-tie", tie.place, "the tie that begins here leads to no note of its pitch");
+    findings_.add("pairs-tie", tie.place, "the tie that begins here ends at no note of its pitch");
   }
 
   void barlines(const RawPart& part, const RawMeasure& measure) {

@@ -449,6 +449,20 @@ Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& no
   return place;
 }
 
+std::optional<PrintedValue> plain_value(const RawNote& note) {
+  constexpr std::array<std::string_view, 9> types{"breve", "whole", "half", "quarter", "eighth",
+                                                  "16th",  "32nd",  "64th", "128th"};
+  if (note.duration == 0) return std::nullopt;
+  const Fraction printed = note.duration * Fraction(note.actual) / Fraction(note.normal);
+  Fraction value(2);
+  for (const std::string_view type : types) {
+    if (printed == value) return PrintedValue{type, 0};
+    if (printed == value * Fraction(3, 2)) return PrintedValue{type, 1};
+    value = value / Fraction(2);
+  }
+  return std::nullopt;
+}
+
 std::string words_of_pitch(int midi) {
   return to_string(spell(midi, Key{1, Mode::major}));
 }

@@ -142,7 +142,15 @@ RawMeasure read_measure(RawPart& part, const Element& label, const Tree& tree);
 Place place_in(const RawPart& part, const RawMeasure& measure, std::int64_t line);
 Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& note);
 
-// "string 3, fret 2", "B4": for people.
+// The note value, with at most one dot, that is as long as the note in its tuplet; nothing where there is
+// none.
+struct PrintedValue {
+  std::string_view type;
+  int dots = 0;
+};
+std::optional<PrintedValue> plain_value(const RawNote& note);
+
+// "F#4": for people.
 std::string words_of_pitch(int midi);
 
 }  // namespace fifthpeg::check

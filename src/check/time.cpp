@@ -65,14 +65,15 @@ class TimeRules : public PartRules {
                       "this note lasts " + quarters(note.duration) + ", the first of its chord " +
                           quarters(chord_duration));
       }
-      printed(part, measure, note);
+      // Further notes of a chord that are shorter than its first are common, and take no time of their own.
+      if (!note.chord || note.duration >= chord_duration) printed(part, measure, note);
     }
   }
 
   void printed(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
     if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
     if (note.type.empty()) {
-      if (!note.rest && has_plain_value(note)) {
+      if (!note.rest && plain_value(note)) {
         findings_.add("time-no-type", place_at(part, measure, note),
                       "this note lasts " + quarters(note.duration) + " and has no printed value");
       }
@@ -98,13 +99,6 @@ class TimeRules : public PartRules {
     findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
                   "a " + dots + note.type + tuplet + " is printed, " + quarters(expected) +
                       " long, and it lasts " + quarters(note.duration));
-  }
-
-  static bool has_plain_value(const RawNote& note) {
-    const Fraction value = note.duration * Fraction(note.actual) / Fraction(note.normal);
-    const auto power_of_two = [](std::int64_t n) { return n > 0 && (n & (n - 1)) == 0; };
-    if (value > 2 || value.den() > 128 || !power_of_two(value.den())) return false;
-    return value.num() == 1 || value.num() == 2 || value.num() == 3;
   }
 
   struct Voice {
@@ -191,7 +185,10 @@ class TimeRules : public PartRules {
       return;
     }
     const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
-    if (made_up) return;
+    if (made_up) {
+      keep_gap(measure.extent);  // its other half may follow
+      return;
+    }
     pending_ = Short{place_in(part, measure, measure.line), measure.extent, length, measure.repeat_backward};
   }
 

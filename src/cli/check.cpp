@@ -16,13 +16,31 @@
 namespace fifthpeg::cli {
 namespace {
 
-CheckedFile check_one(const std::string& input, const CheckOptions& options) {
+// Writes the mended file; returns its bytes.
+std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFile& file) {
+  Mended mended = mend(bytes, request.check);
+  if (request.fix == standard_stream) {
+    DescriptorSink out(STDOUT_FILENO);
+    out.write(mended.bytes);
+    out.flush();
+  } else {
+    OutputFile out(request.fix, request.force);
+    out.write(mended.bytes);
+    out.commit();
+  }
+  file.mends = std::move(mended.mends);
+  return std::move(mended.bytes);
+}
+
+CheckedFile check_one(const std::string& input, const CheckRequest& request) {
   CheckedFile file;
   file.input = input;
   try {
-    file.checked = check_file(read_input(input, options.max_bytes), options);
+    std::string bytes = read_input(input, request.check.max_bytes);
+    if (!request.fix.empty()) bytes = fix(bytes, request, file);
+    file.checked = check_file(bytes, request.check);
   } catch (...) {
-    file.failure = current_failure(input_name(input), "");
+    file.failure = current_failure(input_name(input), output_name(request.fix));
     file.checked.readable = false;
   }
   return file;
@@ -54,7 +72,15 @@ Status check(const CheckRequest& request) {
   Status status = Status::done;
   const bool text = request.form == CheckForm::text;
   CheckTotals totals;
-  const auto work = [&](std::size_t at) { files[at] = check_one(request.inputs[at], request.check); };
+  // A mended file on standard output has that to itself.
+  const auto tell = [&](const std::string& lines) {
+    if (request.fix == standard_stream) {
+      say(lines);
+    } else {
+      out.write(lines);
+    }
+  };
+  const auto work = [&](std::size_t at) { files[at] = check_one(request.inputs[at], request); };
   const auto done = [&](std::size_t at) {
     CheckedFile& file = files[at];
     file.status = status_of(file, request.strict);
@@ -62,12 +88,12 @@ Status check(const CheckRequest& request) {
     if (file.failure && !file.failure->silent) say(error_line(*file.failure));
     totals.add(file);
     if (!text) return;
-    out.write(findings_text(file));
+    tell(findings_text(file));
     file = {};  // told; a large batch need not keep it
   };
   run_in_order(files.size(), request.jobs, work, done);
   if (text) {
-    out.write(totals_text(totals));
+    tell(totals_text(totals));
   } else {
     out.write(request.form == CheckForm::json ? findings_json(files, status) : findings_sarif(files));
   }

@@ -209,6 +209,9 @@ class Commands {
     check_ = add_command("check");
     check_->add_option("IN", check_inputs_)->type_name("");
     check_->add_flag("--rules", list_rules_, "list all rules, with reasons and remedies");
+    value(check_, "--fix", fix_, "OUT",
+          "mend what has one right answer, into OUT; the\nfindings are those of the result");
+    check_->add_flag("--force", force_, "replace OUT if it exists");
     check_->add_flag("--strict", strict_, "warnings count like errors");
     check_->add_flag("--json", json_, "findings for programs");
     check_->add_flag("--sarif", sarif_, "findings in SARIF 2.1.0, for programs too");
@@ -438,6 +441,13 @@ class Commands {
       throw UsageError("standard input (-) can be read only once");
     if (json_ && sarif_) throw UsageError("--json and --sarif are two forms; choose one");
     request.form = json_ ? CheckForm::json : sarif_ ? CheckForm::sarif : CheckForm::text;
+    request.fix = fix_.value_or("");
+    request.force = force_;
+    if (fix_ && fix_->empty()) throw UsageError("--fix needs a name for the result");
+    if (fix_ && request.inputs.size() != 1)
+      throw UsageError("--fix takes one input, and there are " + std::to_string(request.inputs.size()));
+    if (request.fix == standard_stream && (json_ || sarif_))
+      throw UsageError("--fix - and a report would both write to standard output; give --fix a file");
     request.strict = strict_;
     request.check.only = names(only_);
     request.check.skip = names(skip_);
@@ -486,7 +496,7 @@ class Commands {
   std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_, advise_inputs_, check_inputs_;
   InputTexts convert_in_, show_in_, describe_in_, advise_in_;
   HandsTexts convert_hands_, show_hands_, advise_hands_, check_hands_;
-  Text only_, skip_, least_, most_severe_, check_max_bytes_;
+  Text only_, skip_, least_, most_severe_, check_max_bytes_, fix_;
   bool list_rules_ = false;
   bool sarif_ = false;
   Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_, most_;

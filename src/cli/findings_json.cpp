@@ -26,6 +26,10 @@ Json file_json(const CheckedFile& file) {
             {"notes", checked.count(Severity::note)},
             {"left_out", checked.left_out},
             {"silenced", checked.silenced}};
+  Json mends = Json::array();
+  for (const Mend& mend : file.mends)
+    mends.push_back({{"rule", mend.rule}, {"text", mend.text}, {"place", to_json(mend.place)}});
+  json["mended"] = std::move(mends);
   json["findings"] = std::move(findings);
   return json;
 }

@@ -35,8 +35,13 @@ void CheckTotals::add(const CheckedFile& file) {
 
 std::string findings_text(const CheckedFile& file) {
   const Checked& checked = file.checked;
-  if (file.failure || (checked.findings.empty() && checked.silenced.empty())) return {};
+  if (file.failure || (checked.findings.empty() && checked.silenced.empty() && file.mends.empty())) return {};
   std::string text = printable(input_name(file.input)) + "\n";
+  for (const Mend& mend : file.mends) {
+    const std::string place = to_string(mend.place);
+    text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(mend.text) + " [" +
+            mend.rule + "]\n";
+  }
   std::set<std::string_view> explained;
   for (const Finding& finding : checked.findings) {
     const std::string place = place_text(finding);

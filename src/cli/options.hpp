@@ -82,6 +82,8 @@ struct CheckRequest {
   std::vector<std::string> inputs;
   CheckOptions check;
   CheckForm form = CheckForm::text;
+  std::string fix;  // where the mended file goes; empty: nothing is mended
+  bool force = false;
   bool list_rules = false;
   bool strict = false;
   int jobs = 1;
