@@ -52,7 +52,7 @@ def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
 
 # The command line, and what the one line about it must name.
 WRONG = [
-    ([], "convert, show, describe or advise"),
+    ([], "convert, show, describe, advise or check"),
     (["frobnicate"], "frobnicate"),
     (["--frob"], "--frob"),
     (["convert"], "no input"),
