@@ -15,7 +15,7 @@ namespace fifthpeg::cli {
 struct CheckedFile {
   std::string input;
   std::optional<Failure> failure;  // set: it could not be looked at
-  std::vector<Mend> mends;  // what --fix has done; `checked` is then of the result
+  std::vector<Mend> mends;         // what --fix has done; `checked` is then of the result
   Checked checked;
   Status status = Status::done;
 };

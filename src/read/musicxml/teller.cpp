@@ -82,10 +82,10 @@ void Teller::inside_unread(const Element& element) {
 
 void Teller::tell_layout() {
   if (layout_) {
-    report_.tell(
-        Telling::choice, "musicxml-layout",
-        "the file's layout (positions, fonts, colours, shapes, beams, pages, names of elements) is left behind: "
-        "layout is made anew");
+    report_.tell(Telling::choice, "musicxml-layout",
+                 "the file's layout (positions, fonts, colours, shapes, beams, pages, names of elements) is "
+                 "left behind: "
+                 "layout is made anew");
   }
 }
 
