@@ -15,8 +15,8 @@ class Explainer {
     std::vector<Link> links;
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
-      frontiers_.push_back(stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), line[i].seconds,
-                                         seconds_after(line, i), links));
+      frontiers_.push_back(
+          stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), line[i].seconds, links));
     }
   }
 
@@ -30,8 +30,7 @@ class Explainer {
     if (std::find(allowed.begin(), allowed.end(), true) == allowed.end()) return {};
 
     std::vector<Link> links;
-    Frontier other =
-        stepper_.step(frontiers_[i], options, line_[i].seconds, seconds_after(line_, i), links, allowed);
+    Frontier other = stepper_.step(frontiers_[i], options, line_[i].seconds, links, allowed);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
     for (std::size_t entry = 0; entry < links.size(); ++entry) {
@@ -40,8 +39,7 @@ class Explainer {
     const std::size_t last = std::min(line_.size(), i + 1 + look_ahead);
     std::size_t at = i + 1;
     while (at < last && !rejoins(other, frontiers_[at])) {
-      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].seconds, seconds_after(line_, at),
-                            links);
+      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].seconds, links);
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
         if (links[entry].before != Link::nowhere) next[entry] = strings[links[entry].before];

@@ -26,11 +26,6 @@ int half_steps_above_open(const Banjo& banjo, int string, int fret) {
   return fret == 0 || string != drone_string ? fret : fret + banjo.capo - banjo.fifth_capo;
 }
 
-// A bar is one finger.
-int fresh_fingers(const HandState& state) {
-  return static_cast<int>(std::count_if(state.held.begin(), state.held.end(), is_fresh));
-}
-
 Held a_stroke_later(const Held& held) {
   Held later = held;
   --later.left;
@@ -102,17 +97,16 @@ int FretHand::cut_cost(const Held& held) const {
   }
 }
 
-int FretHand::shift_cost(const HandState& before, int frets, float seconds, bool as_block) const {
-  const float available =
-      before.free_for == 0 ? seconds / 3.0F
-                           : seconds + static_cast<float>(before.free_for - 1) * HandState::free_step_seconds;
+int FretHand::shift_cost(int frets, std::uint8_t free_for, bool as_block, float seconds) const {
+  const float available = free_for == 0
+                              ? seconds / 3.0F
+                              : seconds + static_cast<float>(free_for - 1) * HandState::free_step_seconds;
   return (as_block ? costs_.shift_block : costs_.shift) + frets * costs_.shift_fret +
          hurry_steps(frets, available) * costs_.hurry_20_ms;
 }
 
-int FretHand::shift_at_least(const HandState& before, int position, float seconds) const {
-  if (position == 0 || before.position == 0 || position == before.position) return 0;
-  return shift_cost(before, std::abs(position - before.position), seconds, fresh_fingers(before) > 1);
+bool FretHand::may_go_as_block(const HandState& before) {
+  return std::count_if(before.held.begin(), before.held.end(), is_fresh) > 1;
 }
 
 int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
@@ -204,7 +198,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds
     const bool carried =  // a slide takes the hand along
         grip.slurred &&
         std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) != grip.techniques.end();
-    if (!carried) cost.shift = shift_cost(before, std::abs(frets), seconds, fresh_guided > 1);
+    if (!carried) cost.shift = shift_cost(std::abs(frets), before.free_for, fresh_guided > 1, seconds);
   }
 
   const Passage passage{grip, frets, guided > 0};

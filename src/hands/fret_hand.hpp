@@ -60,13 +60,6 @@ struct HandMove {
   int total() const { return fingers + shift + ring + technique; }
 };
 
-// What is known of the next stroke when states are compared.
-struct Ahead {
-  float seconds = 0;         // to the next stroke
-  bool may_be_open = false;  // some grip of it stops nothing
-  float seconds_after = 0;   // from it to the one after; large where there is none
-};
-
 class FretHand {
  public:
   FretHand(const Neck& neck, const CostTable& costs);
@@ -74,19 +67,20 @@ class FretHand {
   // From the state before to a grip, `seconds` later; `after` becomes the state with that grip.
   HandMove move(const HandState& before, const Grip& grip, float seconds, HandState& after) const;
 
-  // Whether any way on from `a` costs more than the same strokes, grips and digits from `b` by at most
-  // `lead`, as far as bounds can tell, and as long as the very next stroke holds neither slurs nor ties. If
-  // `a` is cheaper by that much, `b` need not be looked at any more.
-  bool is_no_dearer(const HandState& a, const HandState& b, const Ahead& ahead, int lead) const;
-  // At most how much more any way on from one state costs than from another, where one grip has led to both
-  // and whatever the next stroke is: they differ only in fingers that stayed down from before. As long as the
-  // hand before `b` held no bar, which a grip may renew or take along, and, if the grip is open, stood where
-  // the hand before `a` stood, free for no longer.
+  // Bounds for two states that one grip has led to, with the hand in one place and, if the grip is open, free
+  // for no less time in the first. They differ only in fingers that stayed down from before: any way on from
+  // the first costs more than the same way on from the second by at most older_at_most_dearer() of the first
+  // and older_bars_spare() of the second together.
   int older_at_most_dearer(const HandState& after, const Grip& grip) const;
+  int older_bars_spare(const HandState& after, const Grip& grip) const;
+  // At most what older_bars_spare() can be after any grip.
+  int bars_spare(const HandState& before) const;
 
-  // What move() charges at least for the shift to a position, 0 being that of an open grip. (A slide charges
-  // none.)
-  int shift_at_least(const HandState& before, int position, float seconds) const;
+  // What move() charges for a shift of so many frets to a grip that stops a string, by a hand that has been
+  // free for so long (HandState::free_for), as a block or not. A slide charges none.
+  int shift_cost(int frets, std::uint8_t free_for, bool as_block, float seconds) const;
+  // Whether some grip may move the hand as a block.
+  static bool may_go_as_block(const HandState& before);
 
  private:
   // How the hand goes on: to a grip, by so many frets, as one block or finger by finger.
@@ -98,14 +92,13 @@ class FretHand {
   Held put_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const;
   Held stay_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const;
   bool stands_with(std::size_t finger, const Held& held, const Grip& grip) const;
-  int shift_at_most(const HandState& a, const HandState& b, const Ahead& ahead) const;
   static bool is_swapped(const Held& held, const Grip& grip);
   static bool can_lie_down(const Held& held, const Grip& grip);
   int cut_cost(const Held& held) const;
   int left_down_at_most(const Held& held) const;
+  int bar_spares_at_most(const Held& held) const;
   int technique_cost(const HandState& before, const Grip& grip) const;
   int tie_cost(const HandState& before, const Grip& grip) const;
-  int shift_cost(const HandState& before, int frets, float seconds, bool as_block) const;
 
   static constexpr std::size_t frets_known = 65;
   // Whether the higher finger of a pair can stand at the higher fret while the lower one stays, in comfort.

@@ -1,6 +1,9 @@
 #include "hands/repertoire.hpp"
 
 #include <algorithm>
+#include <utility>
+
+#include "hands/fret_hand.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -43,7 +46,7 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
   std::vector<Struck> asked;  // for which pickings have been found, with where they are
-  std::vector<StrokeOptions::Range> found;
+  std::vector<std::pair<std::uint16_t, std::uint16_t>> found;
   std::vector<Grip> playable;
   for (const Grip& grip : options->grips) {
     const Struck struck = struck_by(grip, stroke);
@@ -54,17 +57,16 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
     if (same == asked.end()) {
       const std::vector<Picking> ways = picking_.ways(struck);
       asked.push_back(struck);
-      found.push_back(
-          {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});
+      found.emplace_back(options->pickings.size(), ways.size());
       options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
     }
-    if (found[at].count == 0) continue;  // fixed digits that do not go with these strings
+    const auto [first, count] = found[at];
+    if (count == 0) continue;  // fixed digits that do not go with these strings
     playable.push_back(grip);
-    options->pickings_of.push_back(found[at]);
+    options->outlines.push_back({grip.total, first, count, options->rows, grip.position, grip.slurred});
+    const std::size_t rows = grip.position == 0 ? HandState::positions : 1;
+    options->rows = static_cast<std::uint16_t>(options->rows + rows);
     options->playable = options->playable || !grip.slurred;
-    options->slurred = options->slurred || grip.slurred;
-    options->tied = options->tied || grip.tied;
-    options->open = options->open || grip.position == 0;
   }
   options->grips = std::move(playable);
   if (kept_.size() >= most_kept) kept_.clear();

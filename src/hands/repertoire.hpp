@@ -12,17 +12,21 @@
 namespace fifthpeg::hands {
 
 struct StrokeOptions {
-  struct Range {  // of pickings
-    std::uint16_t first = 0;
-    std::uint16_t count = 0;
+  // What of a grip decides whether it is worth trying, in few bytes: there are many to try.
+  struct Outline {
+    int cost = 0;                     // Grip::total
+    std::uint16_t first_picking = 0;  // its pickings
+    std::uint16_t pickings = 0;
+    std::uint16_t row = 0;      // see rows
+    std::uint8_t position = 0;  // Grip::position
+    bool slurred = false;
   };
   std::vector<Grip> grips;
+  std::vector<Outline> outlines;  // of each grip
   std::vector<Picking> pickings;
-  std::vector<Range> pickings_of;  // each grip
-  bool playable = false;           // some grip plays it whatever came before: without a slur
-  bool slurred = false;            // some grip plays a slur
-  bool tied = false;
-  bool open = false;  // some grip stops nothing
+  // Grips that stop a string have a row each, others one for each position where the hand may be.
+  std::uint16_t rows = 0;
+  bool playable = false;  // some grip plays it whatever came before: without a slur
 };
 
 class Repertoire {

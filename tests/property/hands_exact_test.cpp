@@ -50,9 +50,9 @@ Cost shortest_path(const Score& score, const std::vector<Instant>& line, const F
         State next;
         const HandMove move = model.fret_hand().move(states[s].hand, grip, line[i].seconds, next.hand);
         if (move.total() >= HandMove::impossible) continue;
-        const StrokeOptions::Range range = options->pickings_of[g];
-        for (std::size_t p = 0; p < range.count; ++p) {
-          next.picking = options->pickings[range.first + p];
+        const StrokeOptions::Outline& outline = options->outlines[g];
+        for (std::size_t p = 0; p < outline.pickings; ++p) {
+          next.picking = options->pickings[outline.first_picking + p];
           const auto [entry, added] = known.emplace(key_of(next), next_states.size());
           if (added) {
             next_states.push_back(next);
