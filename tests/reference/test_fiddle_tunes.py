@@ -3,6 +3,7 @@ for note, and every note on a string and fret that give its pitch."""
 import fiddle_tunes
 import program
 import pytest
+import refusals
 import schema
 import seen
 import tab
@@ -13,6 +14,19 @@ TUNES = fiddle_tunes.names()
 @pytest.fixture(scope="module", params=TUNES)
 def tune(request):
     return request.param, *fiddle_tunes.files(request.param)
+
+
+def put_on_banjo(source, target, *options):
+    """Converts. In the collection as a whole a few tunes have more range than a banjo, or a chord that no hand
+    can hold; those are refused, and None is returned once that is found to be true."""
+    outcome = program.run("convert", "--force", source, "-o", target, *options)
+    if outcome.status == 0:
+        return outcome
+    said = refusals.line(outcome)
+    assert fiddle_tunes.ALL, said
+    part, = (part for part in program.describe(source)["file"]["parts"] if part["notes"])
+    assert not refusals.reason(said, part).startswith("NOT TRUE"), said
+    return None
 
 
 def moved(notes, octaves):
@@ -44,7 +58,8 @@ def test_sample_covers_what_fiddlers_play():
 
 def test_musicxml_to_musicxml(tune, tmp_path):
     name, source, _ = tune
-    outcome = program.convert(source, target := tmp_path / "out.musicxml")
+    if (outcome := put_on_banjo(source, target := tmp_path / "out.musicxml")) is None:
+        return
     written = sound(target)
     before, after = seen.musicxml_by_music21(source), seen.musicxml_by_music21(target)
     assert moved(before.notes, outcome.octaves) == after.notes
@@ -58,7 +73,8 @@ def test_musicxml_to_musicxml(tune, tmp_path):
 
 def test_musicxml_to_midi(tune, tmp_path):
     name, source, _ = tune
-    outcome = program.convert(source, target := tmp_path / "out.mid", "--no-repeats")
+    if (outcome := put_on_banjo(source, target := tmp_path / "out.mid", "--no-repeats")) is None:
+        return
     before, after = seen.musicxml_by_music21(source), seen.midi_by_mido(target)
     main, graces = without_graces(after.notes, before.graces, outcome.octaves)
     assert len(main) == len(before.notes)
@@ -90,7 +106,8 @@ def without_graces(notes, graces, octaves):
 
 def test_midi_to_musicxml(tune, tmp_path):
     name, _, source = tune
-    outcome = program.convert(source, target := tmp_path / "out.musicxml")
+    if (outcome := put_on_banjo(source, target := tmp_path / "out.musicxml")) is None:
+        return
     written = sound(target)
     before, after = seen.midi_by_mido(source), seen.musicxml_by_music21(target)
     assert moved(before.notes, outcome.octaves) == after.notes
@@ -102,7 +119,8 @@ def test_midi_to_musicxml(tune, tmp_path):
 
 def test_midi_to_midi(tune, tmp_path):
     name, _, source = tune
-    outcome = program.convert(source, target := tmp_path / "out.mid")
+    if (outcome := put_on_banjo(source, target := tmp_path / "out.mid")) is None:
+        return
     before, after = seen.midi_by_mido(source), seen.midi_by_mido(target)
     assert moved(before.notes, outcome.octaves) == after.notes
     assert before.keys == after.keys
