@@ -39,11 +39,18 @@ struct Shared {
 // its note.
 std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
                                    std::size_t all) {
+  const double wanted = gate_share * static_cast<double>(all);
+  if (values.empty() || static_cast<double>(values.size()) < wanted) return std::nullopt;
+  // What more than half of them share, the one in the middle shares too: the others need not be sorted.
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  const double median = middle->first;
+  std::erase_if(values, [&](const auto& value) { return std::abs(value.first - median) > width; });
   std::sort(values.begin(), values.end());
   std::size_t first = 0;
   for (std::size_t last = 0; last < values.size(); ++last) {
     while (values[last].first - values[first].first > width) ++first;
-    if (static_cast<double>(last + 1 - first) < gate_share * static_cast<double>(all)) continue;
+    if (static_cast<double>(last + 1 - first) < wanted) continue;
     const auto [shortest, longest] =
         std::minmax_element(values.begin() + static_cast<std::ptrdiff_t>(first),
                             values.begin() + static_cast<std::ptrdiff_t>(last + 1),
@@ -56,27 +63,28 @@ std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>&
 
 }  // namespace
 
-void Ends::learn(const std::vector<Sounding>& strokes) {
-  std::vector<std::pair<double, std::int64_t>> ratios;
-  std::vector<std::pair<double, std::int64_t>> gaps;
-  std::size_t followed = 0;
-  for (const Sounding& s : strokes) {
-    const std::int64_t until_next = s.next_on - s.on;
-    if (s.next_on < 0 || until_next <= 0) continue;
-    ++followed;
-    if (s.off >= s.next_on) continue;
-    ratios.emplace_back(static_cast<double>(s.off - s.on) / static_cast<double>(until_next), until_next);
-    gaps.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
+void Ends::look_at(const Sounding& s) {
+  const std::int64_t until_next = s.next_on - s.on;
+  if (s.next_on < 0 || until_next <= 0) return;
+  ++followed_;
+  if (s.off >= s.next_on) return;
+  ratios_.emplace_back(static_cast<double>(s.off - s.on) / static_cast<double>(until_next), until_next);
+  gaps_.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
+}
+
+void Ends::learn() {
+  if (followed_ >= 4) {
+    if (const auto gap = common_value(gaps_, gap_width, followed_)) {
+      common_.gap = std::llround(gap->value);
+      if (gap->several) gate_.gap = common_.gap;
+    }
+    if (const auto ratio = common_value(ratios_, ratio_width, followed_)) {
+      common_.ratio = ratio->value;
+      if (ratio->several) gate_.ratio = common_.ratio;
+    }
   }
-  if (followed < 4) return;
-  if (const auto gap = common_value(gaps, gap_width, followed)) {
-    common_.gap = std::llround(gap->value);
-    if (gap->several) gate_.gap = common_.gap;
-  }
-  if (const auto ratio = common_value(ratios, ratio_width, followed)) {
-    common_.ratio = ratio->value;
-    if (ratio->several) gate_.ratio = common_.ratio;
-  }
+  ratios_ = {};
+  gaps_ = {};
 }
 
 bool Ends::is_gate(const Sounding& s) const {

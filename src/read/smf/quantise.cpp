@@ -51,17 +51,19 @@ constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
 // A file is taken as written if so many of its onsets stand exactly on a usual subdivision.
 constexpr double written_share = 0.9;
 
-// A beat of a bar that holds onsets [first, last).
+// The most parts of any subdivision, for which the logarithm is looked up.
+constexpr std::size_t most_parts = 48;
+
+// A beat of a bar that holds onsets [first, last). There may be one a note: kept small.
 struct Beat {
-  std::size_t first = 0;
-  std::size_t last = 0;
-  std::size_t bar = 0;
-  Fraction offset;  // from the start of the bar
-  Fraction length;
   double tick = 0.0;
   double ticks = 0.0;
-  bool compound = false;
   const Subdivision* exact = nullptr;  // the cheapest that meets every onset exactly, if there is one
+  std::uint32_t first = 0;
+  std::uint32_t last = 0;
+  std::uint32_t bar = 0;
+  std::uint32_t index = 0;  // from the start of the bar
+  bool compound = false;
 };
 
 // What is divided: the meter's beat, a half or whole note beat in quarters.
@@ -73,7 +75,9 @@ Fraction divided_beat(const Meter& meter) {
 class Quantiser {
  public:
   Quantiser(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
-      : ticks_(ticks), map_(map), bars_(bars) {}
+      : ticks_(ticks), map_(map), bars_(bars) {
+    for (std::size_t parts = 1; parts < log_.size(); ++parts) log_[parts] = std::log(parts);
+  }
 
   Grid run(std::optional<Fraction> step) {
     grid_.onsets.resize(ticks_.size());
@@ -124,8 +128,7 @@ class Quantiser {
   void find_beats() {
     constexpr double slack = 0.999;  // an onset just before a barline between two ticks belongs after it
     std::size_t bar = 0;
-    std::size_t known = static_cast<std::size_t>(-1);  // the bar that the next three describe
-    Fraction length;
+    std::size_t known = static_cast<std::size_t>(-1);  // the bar that the next two describe
     double beat_ticks = 0.0;
     bool compound = false;
     std::int64_t last_index = 0;
@@ -140,20 +143,21 @@ class Quantiser {
       const bool new_bar = known != bar;
       if (new_bar) {
         const Meter& meter = bars_.meter_of(b);
-        length = divided_beat(meter);
-        beat_ticks = b.ticks * length.to_double() / b.length.to_double();
+        beat_ticks = b.ticks * divided_beat(meter).to_double() / b.length.to_double();
         compound = meter.is_compound();
         known = bar;
       }
       auto index = static_cast<std::int64_t>(std::max(0.0, std::floor((tick - b.tick) / beat_ticks)));
       const double next = b.tick + static_cast<double>(index + 1) * beat_ticks;
       if (!is_whole(next) && tick + slack >= next) ++index;
+      const auto onset = static_cast<std::uint32_t>(i);
       if (beats_.empty() || new_bar || index != last_index) {
-        const Fraction offset = std::min(b.length, Fraction(index) * length);
-        beats_.push_back({i, i, bar, offset, length, tick_at(b, offset), beat_ticks, compound, nullptr});
+        beats_.push_back({std::min(b.tick + b.ticks, b.tick + static_cast<double>(index) * beat_ticks),
+                          beat_ticks, nullptr, onset, onset, static_cast<std::uint32_t>(bar),
+                          static_cast<std::uint32_t>(index), compound});
         last_index = index;
       }
-      beats_.back().last = i + 1;
+      beats_.back().last = onset + 1;
     }
   }
 
@@ -173,7 +177,9 @@ class Quantiser {
   }
 
   std::int64_t nearest(const Beat& beat, int parts, std::size_t i) const {
-    return std::llround((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks * parts);
+    // To the nearest; a little before the beat too.
+    return static_cast<std::int64_t>(
+        std::floor((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks * parts + 0.5));
   }
   static double point(const Beat& beat, int parts, std::int64_t k) {
     return beat.tick + beat.ticks * static_cast<double>(k) / parts;
@@ -223,12 +229,13 @@ class Quantiser {
     Fit best{beat.compound ? &compound_beat.front() : &simple_beat.front(),
              std::numeric_limits<double>::infinity()};
     for_each_subdivision(beat, [&](const Subdivision& s) {
-      double cost = s.cost + (s.odd ? odd_cost_ : even_cost_);
+      const double choice = log_[static_cast<std::size_t>(s.parts)];
+      double cost = s.cost + (s.odd ? odd_cost_ : even_cost_) + choice * (beat.last - beat.first);
       std::int64_t before = -1;
-      for (std::size_t i = beat.first; i < beat.last; ++i) {
+      for (std::size_t i = beat.first; i < beat.last && cost < best.cost; ++i) {
         const std::int64_t k = nearest(beat, s.parts, i);
         const double distance = (static_cast<double>(ticks_[i]) - point(beat, s.parts, k)) / spread;
-        cost += distance * distance / 2 + std::log(s.parts);
+        cost += distance * distance / 2;
         if (k == before) cost += collision_cost;
         before = k;
       }
@@ -255,9 +262,11 @@ class Quantiser {
     const Subdivision* s = grid_.exact ? beat.exact : nullptr;
     if (s == nullptr) s = best_fit(beat).subdivision;
     const Bar& bar = bars_.bars[beat.bar];
+    const Fraction part = divided_beat(bars_.meter_of(bar)) / s->parts;
+    const std::int64_t parts_before = std::int64_t{beat.index} * s->parts;
     for (std::size_t i = beat.first; i < beat.last; ++i) {
       const std::int64_t k = std::max<std::int64_t>(0, nearest(beat, s->parts, i));
-      const Fraction offset = std::min(bar.length, beat.offset + beat.length * Fraction(k, s->parts));
+      const Fraction offset = std::min(bar.length, part * (parts_before + k));
       settle(i, bar, offset, tick_at(bar, offset));
     }
   }
@@ -277,6 +286,7 @@ class Quantiser {
   const Bars& bars_;
   Grid grid_;
   std::vector<Beat> beats_;
+  std::array<double, most_parts + 1> log_{};  // of a number of parts
   double odd_cost_ = 0.0;
   double even_cost_ = 0.0;
   double moved_ = 0.0;  // in ticks

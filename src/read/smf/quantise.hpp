@@ -8,6 +8,7 @@
 
 #include <cstdint>
 #include <optional>
+#include <utility>
 #include <vector>
 
 #include "fifthpeg/fraction.hpp"
@@ -48,8 +49,9 @@ class Ends {
   Ends(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step)
       : map_(map), bars_(bars), exact_(exact), step_(step) {}
 
-  // Looks at all strokes first: how much shorter than written does this file play everything?
-  void learn(const std::vector<Sounding>& strokes);
+  // To be shown all strokes first: how much shorter than written does this file play everything?
+  void look_at(const Sounding& stroke);
+  void learn();
   // After `at`, and not after next_at.
   Fraction find(const Sounding& stroke);
 
@@ -64,12 +66,17 @@ class Ends {
   std::optional<Fraction> exact_end(const Sounding& stroke);
   std::optional<Fraction> before_gate(const Sounding& stroke, const Gate& gate);
 
+  // A ratio or gap with the time to the next stroke.
+  using Silence = std::pair<double, std::int64_t>;
+
   const TempoMap& map_;
   const Bars& bars_;
   bool exact_;
   std::optional<Fraction> step_;
   std::size_t hint_ = 0;
-  Gate gate_;    // shared by notes of several values
+  std::vector<Silence> ratios_, gaps_;  // of the strokes seen that end before the next one
+  std::size_t followed_ = 0;            // strokes seen that have a next one
+  Gate gate_;                           // shared by notes of several values
   Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
 };
 

@@ -278,6 +278,7 @@ class Reader {
 
   void place_strikes(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     std::vector<std::int64_t> ticks;
+    ticks.reserve(strikes.size());
     for (const Strike& strike : strikes) {
       if (!strike.grace) ticks.push_back(strike.tick);
     }
@@ -329,28 +330,30 @@ class Reader {
     bars.bars.push_back(next);
   }
 
-  void find_ends(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
-    std::vector<Sounding> soundings;
-    soundings.reserve(strokes_.size());
-    for (std::size_t i = 0; i < strokes_.size(); ++i) {
-      Sounding& sounding = soundings.emplace_back();
-      sounding.on = stroke_ticks_[i];
-      sounding.at = strokes_[i].at;
-      for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
-        sounding.off = std::max(sounding.off, notes_[n].played.off);
-      }
-      if (i + 1 < strokes_.size()) {
-        const PlacedStroke& next = strokes_[i + 1];
-        sounding.next_on = next.graces == 0 ? stroke_ticks_[i + 1] : strikes[next.strike - next.graces].tick;
-        sounding.next_at = next.at;
-      }
+  Sounding sounding(std::size_t i, const std::vector<Strike>& strikes) const {
+    Sounding result;
+    result.on = stroke_ticks_[i];
+    result.at = strokes_[i].at;
+    for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
+      result.off = std::max(result.off, notes_[n].played.off);
     }
+    if (i + 1 < strokes_.size()) {
+      const PlacedStroke& next = strokes_[i + 1];
+      result.next_on = next.graces == 0 ? stroke_ticks_[i + 1] : strikes[next.strike - next.graces].tick;
+      result.next_at = next.at;
+    }
+    return result;
+  }
+
+  void find_ends(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     Ends ends(map, bars, exact_, options_.grid);
-    ends.learn(soundings);
+    for (std::size_t i = 0; i < strokes_.size(); ++i) ends.look_at(sounding(i, strikes));
+    ends.learn();
     const Fraction end = bars.bars.back().start + bars.bars.back().length;
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
-      strokes_[i].end = std::min(ends.find(soundings[i]), end);
-      tell_shorter_notes(strokes_[i], soundings[i]);
+      const Sounding one = sounding(i, strikes);
+      strokes_[i].end = std::min(ends.find(one), end);
+      tell_shorter_notes(strokes_[i], one);
     }
   }
 

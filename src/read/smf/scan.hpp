@@ -24,7 +24,7 @@ namespace fifthpeg::smf_read {
 inline constexpr std::int64_t last_tick = 0x7fff0000;
 
 // What libsmf is given at once: bounds its memory, which is some ten times the bytes.
-inline constexpr std::size_t block_messages = 1U << 16U;
+inline constexpr std::size_t block_messages = 1U << 12U;
 
 // What a tick is.
 struct Division {
