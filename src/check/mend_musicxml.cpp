@@ -69,10 +69,9 @@ class Mender : public DocumentVisitor {
   Mender(std::string_view text, const Choice& choice, const TabMends& tab, const std::vector<Finding>& found,
          const DivisionsVisitor& divisions, std::vector<Mend>& mends)
       : text_(text), choice_(choice), tab_(tab), divisions_(divisions), mends_(mends) {
-    for (const TabMends::Fret& fret : tab_.frets) frets_[fret.note] = fret.fret;
+    for (const TabMends::Fret& fret : tab_.frets) frets_[fret.note] = fret;
     for (const Finding& finding : found) {
       if (finding.rule == "time-pickup-unmarked") pickups_.emplace(finding.place.part, finding.place.measure);
-      mixed_ = mixed_ || finding.rule == "tab-fifth-numbering-mixed";
     }
   }
 
@@ -229,8 +228,9 @@ class Mender : public DocumentVisitor {
   void renumber(const State& state, const RawMeasure& measure, const RawNote& note, const Element& element,
                 const Tree& tree) {
     const auto found = frets_.find(note.begin);
-    const std::string_view rule = mixed_ ? "tab-fifth-numbering-mixed" : "tab-fifth-own-nut";
-    if (found == frets_.end() || !choice_.takes(rule)) return;
+    if (found == frets_.end()) return;
+    const std::string_view rule = found->second.mixed ? "tab-fifth-numbering-mixed" : "tab-fifth-own-nut";
+    if (!choice_.takes(rule)) return;
     tree.each(element, [&](const Element& notations) {
       if (notations.name != "notations") return;
       const Element* technical = tree.child(notations, "technical");
@@ -238,10 +238,10 @@ class Mender : public DocumentVisitor {
       const auto inside = fret == nullptr ? std::nullopt : content_of(*fret);
       if (!inside) return;
       const std::size_t end = text_.find('<', *inside);
-      edits_.push_back({*inside, end - *inside, std::to_string(found->second)});
+      edits_.push_back({*inside, end - *inside, std::to_string(found->second.fret)});
       tell(rule, place_at(state.raw, measure, note),
            "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the short string to " +
-               std::to_string(found->second));
+               std::to_string(found->second.fret));
     });
   }
 
@@ -367,12 +367,11 @@ class Mender : public DocumentVisitor {
   const TabMends& tab_;
   const DivisionsVisitor& divisions_;
   std::vector<Mend>& mends_;
-  std::map<std::size_t, int> frets_;
+  std::map<std::size_t, TabMends::Fret> frets_;
   std::set<std::pair<std::string, std::string>> pickups_;
   std::set<std::size_t> marked_;
   std::map<std::string, State> parts_;
   std::vector<Edit> edits_;
-  bool mixed_ = false;
 };
 
 }  // namespace

@@ -33,6 +33,7 @@ struct TabMends {
   struct Fret {
     std::size_t note = 0;  // byte of the note's element
     int fret = 0;          // what must stand there
+    bool mixed = false;    // the part has both numberings
   };
   std::vector<Fret> frets;
   // Of a part by its id: the tuning of strings 1 to 5 that the pitches prove, as MIDI numbers without capo.

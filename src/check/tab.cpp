@@ -307,6 +307,7 @@ class TabRules : public PartRules {
 
   void judge_short_string() {
     const int shift = short_offset();
+    const std::size_t mends_before = mends_.frets.size();
     const Placed* first_own = nullptr;
     const Placed* first_long = nullptr;
     int own = 0;
@@ -320,7 +321,7 @@ class TabRules : public PartRules {
       } else if (is_own) {
         if (first_own == nullptr) first_own = &placed;
         ++own;
-        if (!head_.own_nut) mends_.frets.push_back({placed.begin, placed.fret + shift});
+        if (!head_.own_nut) mends_.frets.push_back({placed.begin, placed.fret + shift, false});
       } else if (placed.fret <= shift) {
         findings_.add("tab-fret-not-there", place_of(placed),
                       "fret " + std::to_string(placed.fret) +
@@ -332,6 +333,7 @@ class TabRules : public PartRules {
       }
     }
     if (first_own != nullptr && first_long != nullptr) {
+      for (std::size_t i = mends_before; i < mends_.frets.size(); ++i) mends_.frets[i].mixed = true;
       const Placed& odd = head_.own_nut ? *first_long : *first_own;
       const Placed& other = head_.own_nut ? *first_own : *first_long;
       findings_.add("tab-fifth-numbering-mixed", place_of(odd),
