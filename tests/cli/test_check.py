@@ -1,0 +1,209 @@
+"""`check`: findings for people and for programs, and an exit status that a script can use."""
+
+import difflib
+import json
+import re
+
+import pytest
+
+import material
+from conftest import ROOT
+from sarif_model import faults
+
+FIXTURES = sorted(p for p in (ROOT / "fixtures").iterdir() if p.suffix in (".mid", ".musicxml", ".mxl"))
+SLIDE = (ROOT / "fixtures" / "lick-slide.musicxml").read_text(encoding="utf-8")
+
+
+@pytest.fixture
+def clean(tmp_path):
+    path = tmp_path / "clean.musicxml"
+    path.write_text(SLIDE, encoding="utf-8")
+    return path
+
+
+@pytest.fixture
+def wrong(tmp_path):
+    """An error (a fret), a warning (a slide without its end)."""
+    text = SLIDE.replace("<string>4</string><fret>4</fret>", "<string>4</string><fret>3</fret>")
+    text = text.replace('<slide type="stop" number="1" line-type="solid"/>', "")
+    assert text != SLIDE
+    path = tmp_path / "wrong.musicxml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def line_with(path, text):
+    return next(n for n, line in enumerate(path.read_text().splitlines(), 1) if text in line)
+
+
+def test_fixtures_are_clean(fifthpeg):
+    result = fifthpeg("check", "--min-severity", "warning", *FIXTURES)
+    assert (result.status, result.err) == (0, "")
+    assert result.out.decode() == f"{len(FIXTURES)} files: 0 errors, 0 warnings, 0 notes\n"
+
+
+def test_findings_for_people(fifthpeg, wrong, clean):
+    result = fifthpeg("check", clean, wrong, "--skip", "teaching")
+    assert result.status == 1
+    text = result.out.decode()
+    lines = text.splitlines()
+    assert str(clean) not in text  # there is nothing to say about it
+    assert lines[0] == str(wrong)
+    fret = line_with(wrong, "<string>4</string><fret>3</fret>")
+    assert re.fullmatch(
+        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: .*string 4, fret 3 is F3.*F#3.*"
+        r"\[tab-fret-contradicts-pitch\]", lines[1])
+    assert lines[2].startswith("      ")  # how to mend it
+    assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
+    assert text.index("error:") < text.index("warning:")
+    assert lines[-2] == "  1 error, 1 warning, 0 notes"
+    assert lines[-1] == "2 files: 1 error, 1 warning, 0 notes"
+
+
+def test_same_bytes_each_time(fifthpeg, wrong, clean):
+    for form in ("--json", "--sarif", "--strict"):
+        once = fifthpeg("check", wrong, clean, *FIXTURES, form, "--jobs", 1)
+        again = fifthpeg("check", wrong, clean, *FIXTURES, form, "--jobs", 4)
+        assert once.out == again.out
+
+
+def test_statuses(fifthpeg, wrong, clean, tmp_path):
+    assert fifthpeg("check", clean).status == 0
+    assert fifthpeg("check", wrong).status == 1
+    assert fifthpeg("check", wrong, "--only", "pairs").status == 0
+    assert fifthpeg("check", wrong, "--only", "pairs", "--strict").status == 1
+    assert fifthpeg("check", clean, "--strict").status == 0
+    cut = tmp_path / "cut.musicxml"
+    cut.write_text(wrong.read_text()[:-400])
+    result = fifthpeg("check", cut, wrong)
+    assert result.status == 3
+    assert "grammar-not-xml" in result.out.decode() and "tab-fret-contradicts-pitch" in result.out.decode()
+    result = fifthpeg("check", tmp_path / "nowhere.mid", clean)
+    assert result.status == 3 and len(result.errors) == 1
+    (tmp_path / "note.txt").write_text("no music")
+    result = fifthpeg("check", tmp_path / "note.txt")
+    assert result.status == 3 and "[file-unknown]" in result.out.decode()
+
+
+@pytest.mark.parametrize("arguments, says", [
+    ((), "no input"),
+    (("x.mid", "--only", "no-such-rule"), "no-such-rule"),
+    (("x.mid", "--skip", "tab,nonsense"), "nonsense"),
+    (("x.mid", "--min-severity", "bad"), "note, warning or error"),
+    (("x.mid", "--min-severity", "error", "--max-severity", "note"), "nothing would be left"),
+    (("x.mid", "--json", "--sarif"), "choose one"),
+    (("-", "-"), "only once"),
+    (("x.mid", "y.mid", "--fix", "z.mid"), "one input"),
+    (("x.mid", "--fix", "-", "--json"), "standard output"),
+])
+def test_wrong_usage(fifthpeg, arguments, says):
+    result = fifthpeg("check", *arguments)
+    assert result.status == 2
+    assert says in result.err and len(result.errors) == 1
+
+
+def test_severities(fifthpeg, wrong):
+    errors = fifthpeg("check", wrong, "--min-severity", "error").out.decode()
+    assert "[tab-fret-contradicts-pitch]" in errors and "[pairs-slide]" not in errors
+    rest = fifthpeg("check", wrong, "--max-severity", "warning")
+    assert rest.status == 0
+    assert "[pairs-slide]" in rest.out.decode() and "[tab-fret-contradicts-pitch]" not in rest.out.decode()
+
+
+def test_silence_is_reported(fifthpeg, wrong, valid):
+    wrong.write_text(wrong.read_text().replace(
+        "<work>", '<?fifthpeg-check silence="tab-fret-contradicts-pitch pairs-slide"?><work>'))
+    result = fifthpeg("check", wrong, "--skip", "teaching")
+    assert result.status == 0
+    assert "silent about: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
+    document = valid(fifthpeg("check", wrong, "--json").out, "check")
+    assert document["files"][0]["silenced"] == ["tab-fret-contradicts-pitch", "pairs-slide"]
+
+
+def test_rules(fifthpeg, valid):
+    text = fifthpeg("check", "--rules").out.decode()
+    document = valid(fifthpeg("check", "--rules", "--json").out, "check-rules")
+    slugs = [rule["rule"] for rule in document["rules"]]
+    assert len(slugs) == len(set(slugs)) > 80
+    for rule in document["rules"]:
+        assert f"  {rule['rule']} ({rule['severity']}" in text
+        assert rule["wrong"] in text and rule["mend"] in text
+
+
+def test_json(fifthpeg, valid, wrong, clean, tmp_path):
+    result = fifthpeg("check", wrong, clean, tmp_path / "nowhere.mid", "--json")
+    document = valid(result.out, "check")
+    assert document["status"] == result.status == 3
+    first, second, third = document["files"]
+    assert (first["status"], first["errors"], first["warnings"]) == (1, 1, 1)
+    finding = first["findings"][0]
+    assert (finding["rule"], finding["string"], finding["place"]["measure"], finding["place"]["beat"]) == (
+        "tab-fret-contradicts-pitch", 4, "3", "9/2")
+    assert (second["status"], second["errors"], second["readable"]) == (0, 0, True)
+    assert third["status"] == 3 and third["error"] and not third["readable"]
+
+
+def test_sarif(fifthpeg, wrong, tmp_path):
+    reel = tmp_path / "cut reel.mid"
+    reel.write_bytes(material.reel()[:-9])
+    result = fifthpeg("check", wrong, reel, tmp_path / "nowhere.mid", "--sarif")
+    log = json.loads(result.out)
+    assert faults(log) == []
+    run = log["runs"][0]
+    rules = run["tool"]["driver"]["rules"]
+    for one in run["results"]:
+        assert rules[one["ruleIndex"]]["id"] == one["ruleId"]
+    fret = next(one for one in run["results"] if one["ruleId"] == "tab-fret-contradicts-pitch")
+    region = fret["locations"][0]["physicalLocation"]["region"]
+    assert fret["level"] == "error"
+    assert region == {"startLine": line_with(wrong, "<string>4</string><fret>3</fret>")}
+    cut = next(one for one in run["results"] if one["ruleId"] == "midi-cut-off")
+    assert cut["locations"][0]["physicalLocation"]["artifactLocation"]["uri"].endswith("/cut%20reel.mid")
+    assert cut["locations"][0]["physicalLocation"]["region"]["byteOffset"] == len(material.reel()) - 9
+    assert run["invocations"][0]["executionSuccessful"] is False
+
+
+def test_sarif_model_finds_faults(fifthpeg, wrong):
+    log = json.loads(fifthpeg("check", wrong, "--sarif").out)
+    del log["runs"][0]["tool"]
+    log["runs"][0]["results"][0]["colour"] = "red"
+    log["runs"][0]["results"][0]["level"] = "bad"
+    assert len(faults(log)) == 3
+
+
+def test_standard_input(fifthpeg, wrong):
+    result = fifthpeg("check", "-", input=wrong.read_bytes())
+    assert result.status == 1
+    assert result.out.decode().startswith("standard input\n")
+
+
+def test_fix(fifthpeg, valid, tmp_path):
+    text = SLIDE.replace('<measure number="0" implicit="yes">', '<measure number="0">')
+    text = text.replace("<voice>1</voice><type>quarter</type>", "<voice>1</voice>", 1)
+    assert text != SLIDE
+    path = tmp_path / "in.musicxml"
+    path.write_text(text, encoding="utf-8")
+    result = fifthpeg("check", path, "--fix", "out.musicxml", "--json")
+    assert result.status == 0
+    file = valid(result.out, "check")["files"][0]
+    assert {mend["rule"] for mend in file["mended"]} == {"time-pickup-unmarked", "time-no-type"}
+    assert not {"time-pickup-unmarked", "time-no-type"} & {finding["rule"] for finding in file["findings"]}
+    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    # Two lines differ, each by what was put in.
+    changes = [line for line in difflib.ndiff(text.splitlines(), mended.splitlines()) if line[0] in "+-"]
+    assert len(changes) == 4
+    assert mended.replace(' implicit="yes"', "", 1).replace("<type>quarter</type>", "", 1).count("\n") == text.count("\n")
+    assert sorted(mended.replace("<type>quarter</type>", "")) == sorted(
+        text.replace("<type>quarter</type>", "") + ' implicit="yes"')
+
+    assert fifthpeg("check", path, "--fix", "out.musicxml").status == 4  # it exists
+    listed = fifthpeg("check", path, "--fix", "out.musicxml", "--force")
+    assert listed.out.decode().count("  mended: ") == 2
+    to_stdout = fifthpeg("check", path, "--fix", "-")
+    assert to_stdout.out.decode() == mended and "mended:" in to_stdout.err
+
+
+def test_fix_refuses_an_archive(fifthpeg, tmp_path):
+    result = fifthpeg("check", ROOT / "fixtures" / "lick-slide.mxl", "--fix", "out.mxl")
+    assert result.status == 3 and len(result.errors) == 1
+    assert not (tmp_path / "out.mxl").exists()
