@@ -11,7 +11,7 @@ FOLDER = Path(os.environ.get("FIFTHPEG_BUILD") or tempfile.gettempdir()) / "corp
 def clear():
     if FOLDER.is_dir():
         for piece in FOLDER.glob("*.part"):
-            piece.unlink()
+            piece.unlink(missing_ok=True)
 
 
 def write(name, lines):
