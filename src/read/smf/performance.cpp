@@ -156,7 +156,7 @@ class TrackPlayer {
       case nrpn_fine:
       case nrpn_coarse:
         channel.rpn = 0x3FFF;
-        return;
+        break;
       case data_entry:
         if (channel.rpn == 0) {
           channel.bend_range_cents = message.second * 100 + channel.bend_range_cents % 100;

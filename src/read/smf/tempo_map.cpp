@@ -165,6 +165,15 @@ void Timeline::collect(const Scan& scan, Report& report) {
         if (sound) map_.keys.push_back({tick, key});
       } else if (meta.type == 0x54) {
         report.tell(Telling::loss, "midi-smpte-offset", "a time code offset was passed over", at_byte(meta));
+      } else if (meta.type == 0x00) {
+        report.tell(Telling::loss, "midi-sequence-number", "the number of a sequence was passed over",
+                    at_byte(meta));
+      } else if (meta.type == 0x20) {
+        report.tell(Telling::loss, "midi-channel-prefix",
+                    "what channel names and texts belong to (channel prefixes) was passed over",
+                    at_byte(meta));
+      } else if (meta.type == 0x21 && !meta.data.empty() && meta.data.front() != 0) {
+        report.tell(Telling::loss, "midi-port", "a port other than the first was passed over", at_byte(meta));
       } else if (meta.type == 0x7F) {
         report.tell(Telling::loss, "midi-sequencer-specific",
                     "events for one maker's sequencer were passed over", at_byte(meta));

@@ -85,10 +85,10 @@ class TextReader {
         texts_.work.rights += (texts_.work.rights.empty() ? "" : "; ") + text;
         break;
       case 0x03:
-        if (texts_.tracks[track].name.empty()) texts_.tracks[track].name = std::move(text);
+        name(texts_.tracks[track].name, std::move(text), meta);
         break;
       case 0x04:
-        if (texts_.tracks[track].instrument.empty()) texts_.tracks[track].instrument = std::move(text);
+        name(texts_.tracks[track].instrument, std::move(text), meta);
         break;
       case 0x05:
         texts_.lyrics.push_back({tick, track, std::move(text)});
@@ -102,6 +102,15 @@ class TextReader {
       default:  // program and device names
         lose("midi-device-name", "names of programs and devices were passed over", meta);
         break;
+    }
+  }
+
+  // A track has one name and one instrument: the first that is given.
+  void name(std::string& of_track, std::string text, const MetaEvent& meta) {
+    if (of_track.empty()) {
+      of_track = std::move(text);
+    } else if (of_track != text) {
+      lose("midi-another-name", "another name of a track or its instrument was passed over", meta);
     }
   }
 
