@@ -47,7 +47,12 @@ class Fraction {
     if (a.is_small() && b.is_small() && b.num_ > 0) return make_small(a.num_ * b.den_, a.den_ * b.num_);
     return make(wide(a.num_) * b.den_, wide(a.den_) * b.num_);
   }
-  constexpr Fraction operator-() const { return make(-wide(num_), den_); }
+  constexpr Fraction operator-() const {
+    if (num_ == INT64_MIN) return make(-wide(num_), den_);
+    Fraction result = *this;  // in lowest terms already
+    result.num_ = -num_;
+    return result;
+  }
   constexpr Fraction& operator+=(Fraction other) { return *this = *this + other; }
   constexpr Fraction& operator-=(Fraction other) { return *this = *this - other; }
   constexpr Fraction& operator*=(Fraction other) { return *this = *this * other; }
