@@ -63,7 +63,8 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
     const auto [first, count] = found[at];
     if (count == 0) continue;  // fixed digits that do not go with these strings
     playable.push_back(grip);
-    options->outlines.push_back({grip.total, first, count, options->rows, grip.position, grip.slurred});
+    options->outlines.push_back({grip.total, first, count, options->rows, grip.position,
+                                 grip.slurred ? std::uint8_t{0} : grip.position});
     const std::size_t rows = grip.position == 0 ? HandState::positions : 1;
     options->rows = static_cast<std::uint16_t>(options->rows + rows);
     options->playable = options->playable || !grip.slurred;

@@ -19,7 +19,8 @@ struct StrokeOptions {
     std::uint16_t pickings = 0;
     std::uint16_t row = 0;      // see rows
     std::uint8_t position = 0;  // Grip::position
-    bool slurred = false;
+    // Where the hand has to shift to: 0 where it need not, or is taken along by a slide.
+    std::uint8_t shifts_to = 0;
   };
   std::vector<Grip> grips;
   std::vector<Outline> outlines;  // of each grip

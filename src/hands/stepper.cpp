@@ -109,16 +109,19 @@ std::size_t Stepper::place_of(Frontier& frontier, const HandState& hand) {
   }
 }
 
-// At least what the shift to a grip costs.
-int Stepper::shift_at_least(const StrokeOptions::Outline& grip) {
-  const HandState& hand = leaving_.hand;
-  if (grip.position == 0 || hand.position == 0 || grip.position == hand.position) return 0;
-  if (grip.slurred) return 0;  // a slide takes the hand along
-  const int frets = std::abs(static_cast<int>(grip.position) - static_cast<int>(hand.position));
-  const bool as_block = leaving_.may_go_as_block;
-  int& known = shifts_[as_block ? 1 : 0][hand.free_for][static_cast<std::size_t>(frets)];
-  if (known < 0) known = model_.fret_hand().shift_cost(frets, hand.free_for, as_block, seconds_);
-  return known;
+// At least what a hand's shift to each position costs.
+const int* Stepper::shifts_from(const HandState& hand) {
+  const bool as_block = FretHand::may_go_as_block(hand);
+  Shifts& shifts = shifts_[as_block ? 1 : 0][hand.free_for][hand.position];
+  if (shifts.seconds != seconds_) {
+    shifts.seconds = seconds_;
+    shifts.to.fill(0);
+    for (std::size_t to = 1; to < HandState::positions && hand.position != 0; ++to) {
+      const int frets = std::abs(static_cast<int>(to) - static_cast<int>(hand.position));
+      if (frets != 0) shifts.to[to] = model_.fret_hand().shift_cost(frets, hand.free_for, as_block, seconds_);
+    }
+  }
+  return shifts.to.data();
 }
 
 // Tries one grip from the hand that is left; adds to the frontier what it may lead to.
@@ -138,7 +141,7 @@ void Stepper::try_grip(std::size_t g, Frontier& frontier, std::vector<Link>& lin
     }
     return false;
   };
-  if (limited && !is_within(outline.cost + shift_at_least(outline) - leaving_.bars_spare)) return;
+  if (limited && !is_within(outline.cost + leaving_.shifts[outline.shifts_to] - leaving_.bars_spare)) return;
 
   const Grip& grip = frontier.options->grips[g];
   HandState after;
@@ -166,6 +169,7 @@ void Stepper::try_grip(std::size_t g, Frontier& frontier, std::vector<Link>& lin
       if (outline.position == 0) most_free_[row] = std::min(most_free_[row], before.free_for);
     }
   }
+  if (prune_ && outline.position != 0) highest_limit_[g] = *std::max_element(limits + first, limits + last);
 }
 
 void Stepper::prepare(const Frontier& from, const StrokeOptions& next, float seconds) {
@@ -175,12 +179,7 @@ void Stepper::prepare(const Frontier& from, const StrokeOptions& next, float sec
   clear_places(64 + next.grips.size());
   limits_.assign(next.rows * next.pickings.size(), Frontier::unreached);
   most_free_.assign(next.rows, HandState::most_free);
-  if (seconds != shifts_seconds_) {
-    for (auto& by_free_time : shifts_) {
-      for (auto& by_frets : by_free_time) by_frets.fill(-1);
-    }
-    shifts_seconds_ = seconds;
-  }
+  highest_limit_.assign(next.grips.size(), Frontier::unreached);
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, float seconds,
@@ -192,9 +191,12 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   frontier.base = from.base;
   links.clear();
   for (const std::uint32_t h : order_) {
-    leaving_ = {from.hands[h], h, model_.fret_hand().bars_spare(from.hands[h]),
-                FretHand::may_go_as_block(from.hands[h])};
+    leaving_ = {from.hands[h], h, model_.fret_hand().bars_spare(from.hands[h]), shifts_from(from.hands[h])};
+    const int cheapest = cheapest_[h] - leaving_.bars_spare;
     for (std::size_t g = 0; g < next->grips.size(); ++g) {
+      const StrokeOptions::Outline& outline = next->outlines[g];
+      // What most come to.
+      if (cheapest + outline.cost + leaving_.shifts[outline.shifts_to] >= highest_limit_[g]) continue;
       if (allowed.empty() || allowed[g]) try_grip(g, frontier, links);
     }
   }

@@ -56,7 +56,7 @@ class Stepper {
   void clear_places(std::size_t expected);
 
   void prepare(const Frontier& from, const StrokeOptions& next, float seconds);
-  int shift_at_least(const StrokeOptions::Outline& grip);
+  const int* shifts_from(const HandState& hand);
   void try_grip(std::size_t g, Frontier& frontier, std::vector<Link>& links);
 
   const Model& model_;
@@ -64,18 +64,21 @@ class Stepper {
   // What a grip and picking have already led to with certainty: an entry that is not below the limit cannot
   // become part of a cheaper way (FretHand::older_at_most_dearer).
   std::vector<int> limits_;              // of each row of StrokeOptions, by picking
+  std::vector<int> highest_limit_;       // of each grip that stops a string
   std::vector<std::uint8_t> most_free_;  // of each row: it holds for hands that were free for no longer
   struct Leaving {                       // the hand that is gone on from
     HandState hand;
     std::size_t index = 0;
     int bars_spare = 0;
-    bool may_go_as_block = false;
+    const int* shifts = nullptr;  // to each position
   } leaving_;
   float seconds_ = 0.0F;
-  // What shifts cost when a stroke comes after these seconds: as a block or not, by free_for, by frets; -1
-  // where that has not been asked yet.
-  std::array<std::array<std::array<int, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
-  float shifts_seconds_ = -1.0F;
+  struct Shifts {
+    float seconds = -1.0F;  // for which they hold
+    std::array<int, HandState::positions> to{};
+  };
+  // As a block or not, by HandState::free_for, by position.
+  std::array<std::array<std::array<Shifts, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
   std::vector<int> repeats_;               // of the pickings before, times the next ones
   std::vector<int> settled_;               // of hand h before the next picking p: the smallest cost so far
   std::vector<std::uint32_t> settled_by_;  // and the entry that has it
