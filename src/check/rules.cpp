@@ -13,7 +13,6 @@ constexpr std::string_view smf_spec = "Standard MIDI Files 1.0 (RP-001)";
 constexpr std::string_view midi_spec = "MIDI 1.0 Detailed Specification";
 constexpr std::string_view container_spec = "MusicXML 4.0, compressed files";
 constexpr std::string_view grammar_spec = "MusicXML 4.0 and XML 1.0; schemas/musicxml.rnc";
-constexpr std::string_view music_xml = "MusicXML 4.0";
 constexpr std::string_view common = "common practice";
 constexpr std::string_view hand_model = "src/hands/reach.hpp and costs.hpp, from memory";
 

@@ -260,7 +260,7 @@ class TabRules : public PartRules {
     }
     if (proven && has_tab_) mends_.tunings.emplace(id_of_part_, tuning);
     for (Placed& placed : placed_) {
-      const auto string = static_cast<std::size_t>(placed.string);
+      const auto string = static_cast<std::uint8_t>(placed.string);
       if (!known.at(string)) continue;
       placed.tuned = true;
       placed.open = static_cast<std::int16_t>(opens.at(string).most().first);

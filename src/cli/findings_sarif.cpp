@@ -9,8 +9,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-// "Tab fret contradicts pitch" of "tab-fret-contradicts-pitch": a name for people (3.49.7 leaves the form
-// free).
+// "TabFretContradictsPitch" of "tab-fret-contradicts-pitch".
 std::string name_of(std::string_view slug) {
   std::string name;
   bool capital = true;
