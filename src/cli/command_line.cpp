@@ -220,9 +220,9 @@ class Commands {
     const std::string group = "Which rules";
     value(check_, "--only", only_, "RULES", "only these: rules or families, commas between")->group(group);
     value(check_, "--skip", skip_, "RULES", "all but these")->group(group);
-    value(check_, "--min-severity", least_, "S", "leave out what weighs less: note (default), warning, error")
+    value(check_, "--min-severity", least_, "S", "leave out below S: note (default), warning, error")
         ->group(group);
-    value(check_, "--max-severity", most_severe_, "S", "leave out what weighs more: error by default")
+    value(check_, "--max-severity", most_severe_, "S", "leave out above S: error by default")
         ->group(group);
     add_hand_size(check_, check_hands_);
   }

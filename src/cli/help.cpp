@@ -22,8 +22,7 @@ its content decides, not its name. - is standard input.
 )",
      R"(Exit status
   0  done
-  1  the score cannot be put on a banjo as asked, --strict found a loss, or
-     check found errors
+  1  not playable as asked, --strict found a loss, or check found errors
   2  wrong usage
   3  an input cannot be read
   4  an output cannot be written

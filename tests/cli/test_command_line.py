@@ -18,7 +18,7 @@ def test_help_names_commands_and_statuses(fifthpeg):
     result = fifthpeg("--help")
     assert result.status == 0 and result.err == ""
     text = result.out.decode()
-    for command in ("convert", "show", "describe", "advise"):
+    for command in ("convert", "show", "describe", "advise", "check"):
         assert f"fifthpeg {command} IN" in text
     assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
 
@@ -35,6 +35,8 @@ OPTIONS = {
         --frets""",
     "advise": """--other-keys --most --json --quiet --part --all-parts --grid --keep-swing --max-bytes --style
         --scale-length --reach""",
+    "check": """--rules --fix --force --strict --json --sarif --jobs --max-bytes --only --skip --min-severity
+        --max-severity --style --scale-length --reach""",
 }
 
 
