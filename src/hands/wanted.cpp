@@ -1,20 +1,6 @@
 #include "hands/wanted.hpp"
 
 namespace fifthpeg::hands {
-namespace {
-
-struct Touched {
-  int above_open;  // half steps
-  int fret;        // above the string's own nut or capo
-};
-constexpr Touched harmonics[] = {{12, 12}, {19, 7}, {24, 5}};
-
-// The written number of the fret that lies `above` half steps over the open string.
-std::optional<int> fret_above(const Banjo& banjo, int string, int above) {
-  return banjo.fret_for(string, banjo.open_midi(string) + above);
-}
-
-}  // namespace
 
 Kept kept_by(Refinger refinger, int half_steps) {
   Kept kept;
@@ -50,10 +36,7 @@ WantedNote wanted(const Note& note, int half_steps, Kept kept) {
 
 std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int string) {
   if (note.harmonic) {
-    const int above = note.midi - banjo.open_midi(string);
-    for (const Touched& touched : harmonics) {
-      if (touched.above_open == above) return fret_above(banjo, string, touched.fret);
-    }
+    if (const auto fret = banjo.chime_fret_for(string, note.midi)) return fret;
   }
   const auto fret = banjo.fret_for(string, note.midi);
   if (!fret && note.dead) return 0;

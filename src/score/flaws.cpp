@@ -82,7 +82,10 @@ class Inspector {
         flaw(measure, stroke, "notes out of order");
       }
       if (!note.placement) continue;
-      if (score_.banjo.midi_at(*note.placement) != note.pitch.midi()) {
+      const int midi = note.pitch.midi();
+      const bool chimes =
+          note.harmonic && score_.banjo.chime_fret_for(note.placement->string, midi) == note.placement->fret;
+      if (!chimes && score_.banjo.midi_at(*note.placement) != midi) {
         flaw(measure, stroke, "placement contradicts pitch " + to_string(note.pitch));
       }
       for (std::size_t j = 0; j < i; ++j) {

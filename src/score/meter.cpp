@@ -18,7 +18,10 @@ Fraction Meter::beat() const {
 
 std::string to_string(const Meter& meter) {
   std::string text;
-  for (const int beats : meter.beats) text += (text.empty() ? "" : "+") + std::to_string(beats);
+  for (const int beats : meter.beats) {
+    if (!text.empty()) text += '+';
+    text += std::to_string(beats);
+  }
   return text + "/" + std::to_string(meter.unit);
 }
 

@@ -1,6 +1,7 @@
 #include "fifthpeg/tuning.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <cmath>
 #include <cstdlib>
@@ -162,6 +163,20 @@ std::optional<int> Banjo::fret_for(int string, int midi) const {
   const int fret = string == drone_string ? fifth_capo + above - capo : above;
   if (fret < 1 || fret > last_fret()) return std::nullopt;
   return fret;
+}
+
+std::optional<int> Banjo::chime_fret_for(int string, int midi) const {
+  struct Chime {
+    int sounds;   // half steps above the open string
+    int touched;  // frets above its nut or capo
+  };
+  // A half, a third and a quarter of the string (physics of the string; common practice).
+  constexpr std::array<Chime, 3> chimes{{{12, 12}, {19, 7}, {24, 5}}};
+  const int open = open_midi(string);
+  for (const Chime& chime : chimes) {
+    if (midi - open == chime.sounds) return fret_for(string, open + chime.touched);
+  }
+  return std::nullopt;
 }
 
 int Banjo::lowest() const {

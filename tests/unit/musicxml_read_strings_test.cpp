@@ -242,6 +242,23 @@ TEST(MusicXmlCopies, NoteOnTheTabAlone) {
   EXPECT_EQ(told(reading.report, "musicxml-copy-differs", Telling::repair), 1U);
 }
 
+// A chime over the seventh fret sounds a twelfth above the open string; some write the pitch of the fret
+// instead.
+TEST(MusicXmlStrings, ChimesKeepTheirPlace) {
+  const auto chime = [](std::string_view pitch, int fret) {
+    const std::string place =
+        "<string>1</string><fret>" + std::to_string(fret) + "</fret><harmonic><natural/></harmonic>";
+    const Reading reading =
+        read_sound(with_details(open_g_details(), note(pitch, 8, "<technical>" + place + "</technical>")));
+    return first_note(reading).placement;
+  };
+  EXPECT_EQ(chime("A5", 7), at(1, 7));
+  EXPECT_EQ(chime("A4", 7), at(1, 7));
+  EXPECT_EQ(chime("D5", 12), at(1, 12));
+  EXPECT_EQ(chime("D6", 5), at(1, 5));
+  EXPECT_EQ(chime("B5", 7), std::nullopt);
+}
+
 TEST(MusicXmlCopies, DirectionsOfTheTabStaffThatRepeatAreOne) {
   const auto words = [](const std::string& text, int staff) {
     return "<direction><direction-type><words>" + text + "</words></direction-type><staff>" +

@@ -72,6 +72,19 @@ TEST(Banjo, Capos) {
   EXPECT_EQ(banjo.midi_at(at(5, 8)), 70);
 }
 
+// Physics of the string: touched over the 12th, 7th and 5th fret it sounds in two, three and four parts.
+TEST(Banjo, Chimes) {
+  Banjo banjo;
+  EXPECT_EQ(banjo.chime_fret_for(1, 62 + 12), 12);
+  EXPECT_EQ(banjo.chime_fret_for(1, 62 + 19), 7);
+  EXPECT_EQ(banjo.chime_fret_for(1, 62 + 24), 5);
+  EXPECT_EQ(banjo.chime_fret_for(5, 67 + 12), 17);  // the twelfth from its own nut
+  EXPECT_FALSE(banjo.chime_fret_for(1, 62 + 7));
+  EXPECT_FALSE(banjo.chime_fret_for(2, 62 + 19));
+  banjo.capo = 2;
+  EXPECT_EQ(banjo.chime_fret_for(1, 64 + 19), 7);
+}
+
 TEST(Banjo, FretAndPitchAgree) {
   for (const NamedTuning& named : named_tunings()) {
     for (const int capo : {0, 2, 4}) {

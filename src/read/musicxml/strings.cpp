@@ -403,7 +403,11 @@ class Settler {
     }
     const int midi = raw.note.pitch.midi();
     const auto fits = [&](const std::optional<Placement>& placement) {
-      return placement && banjo_.midi_at(*placement) == midi;
+      if (!placement) return false;
+      // A chime's pitch may be the one it sounds or that of the fret it is touched over.
+      const bool chimes =
+          raw.note.harmonic && banjo_.chime_fret_for(placement->string, midi) == placement->fret;
+      return chimes || banjo_.midi_at(*placement) == midi;
     };
     if (has_place(raw)) {
       const auto placement = by_numbers(*raw.string, *raw.fret, own_nut_);

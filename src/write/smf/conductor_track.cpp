@@ -132,7 +132,7 @@ class ConductorTrack {
     const std::array<unsigned, 2> bytes{static_cast<unsigned>(std::clamp<int>(key.fifths, -7, 7)) & 0xffU,
                                         minor ? 1U : 0U};
     meta(tick, Meta::key_signature, bytes);
-    if (key.mode != Mode::major && key.mode != Mode::minor) {
+    if (key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor) {
       tell(at, "midi-mode", "MIDI knows no mode but major and minor");
     }
   }
