@@ -1,5 +1,7 @@
 #include "fifthpeg/check.hpp"
 
+#include <algorithm>
+#include <array>
 #include <memory>
 #include <unordered_map>
 
@@ -83,7 +85,10 @@ class Checking {
       return;
     }
     silence(silenced_by(text));
-    if (choice_.takes(RuleFamily::grammar)) grammar_rules(bytes, options_.max_findings, findings_);
+    if (choice_.takes(RuleFamily::grammar)) {
+      checked_.readable = grammar_rules(bytes, options_.max_findings, findings_);
+      if (!music()) return;
+    }
     MusicXmlRules rules(findings_);
     const WalkEnd end = walk(text, rules);
     rules.finish(end.complete);
@@ -95,6 +100,14 @@ class Checking {
         hands_rules(reading->score, options_.hands,
                     rules.lines_of(reading->inventory.parts.at(reading->inventory.chosen).id), findings_);
     }
+  }
+
+  // Whether there are rules to look at that speak of more than bytes and grammar.
+  bool music() const {
+    using enum RuleFamily;
+    constexpr std::array<RuleFamily, 6> families{time, pairs, tab, technique, hands, teaching};
+    return std::any_of(families.begin(), families.end(),
+                       [this](RuleFamily family) { return choice_.takes(family); });
   }
 
   // As a player would meet it; nothing where the reader gives up, which other findings then explain.

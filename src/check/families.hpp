@@ -29,8 +29,8 @@ std::string container_rules(std::string_view archive, std::size_t max_bytes, Fin
 // `owned`); false where it cannot be read.
 bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings);
 
-// The grammar of MusicXML.
-void grammar_rules(std::string_view document, std::size_t most, Findings& findings);
+// The grammar of MusicXML. False where the file is no score, or could not be read to its end.
+bool grammar_rules(std::string_view document, std::size_t most, Findings& findings);
 
 // What one part, or a whole MIDI file, shows of what a teacher wants on a handout.
 struct Shown {

@@ -44,6 +44,7 @@ struct GrammarFinding {
 struct GrammarVerdict {
   std::vector<GrammarFinding> findings;  // in the order of the file, the first `kept` of them
   std::uint64_t count = 0;               // of all findings
+  bool complete = false;                 // the whole of a score or container was looked at
   std::string root;                      // "score-partwise"; empty if the file never got that far
   std::string version;                   // of MusicXML, as the file states it; "1.0" where it says nothing
   // Says that a file of another version was judged by 4.0; empty for 4.0 and for containers.

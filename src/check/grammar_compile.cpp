@@ -8,6 +8,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "check/grammar_flatten.hpp"
 #include "check/grammar_text.hpp"
 
 namespace fifthpeg::check {
@@ -64,8 +65,9 @@ void keep_quiet(void* /*context*/, xmlError* /*error*/) {}
 std::unique_ptr<xmlDoc, FreeDocument> parsed(std::string_view name) {
   const std::string_view text = text_of(name);
   const std::string address = std::string(scheme) + std::string(name);
+  constexpr int options = XML_PARSE_NONET | XML_PARSE_NOBLANKS | XML_PARSE_COMPACT;
   std::unique_ptr<xmlDoc, FreeDocument> document(
-      xmlReadMemory(text.data(), static_cast<int>(text.size()), address.c_str(), nullptr, XML_PARSE_NONET));
+      xmlReadMemory(text.data(), static_cast<int>(text.size()), address.c_str(), nullptr, options));
   if (document == nullptr)
     throw std::runtime_error("the built-in grammar " + std::string(name) + " is damaged");
   return document;
@@ -82,18 +84,21 @@ Grammar::Compiled::Compiled(Of grammar) {
   const bool score = grammar == Of::score;
   roots = score ? std::vector<std::string>{"score-partwise", "score-timewise"}
                 : std::vector<std::string>{"container"};
-  document = parsed(score ? "musicxml.xsd" : "container.xsd");
-  {
-    const auto xml = parsed("xml.xsd");
-    const auto xlink = parsed("xlink.xsd");
-    vocabulary = std::make_unique<const Vocabulary>(
-        score ? std::vector<const xmlDoc*>{xml.get(), xlink.get(), document.get()}
-              : std::vector<const xmlDoc*>{document.get()});
+  documents.push_back(parsed(score ? "musicxml.xsd" : "container.xsd"));
+  flatten_choices(*documents.front());
+  if (score) {
+    documents.push_back(parsed("xml.xsd"));
+    documents.push_back(parsed("xlink.xsd"));
   }
-  const std::unique_ptr<xmlSchemaParserCtxt, FreeParser> parser(xmlSchemaNewDocParserCtxt(document.get()));
+  const std::unique_ptr<xmlSchemaParserCtxt, FreeParser> parser(
+      xmlSchemaNewDocParserCtxt(documents.front().get()));
   xmlSchemaSetParserStructuredErrors(parser.get(), keep_quiet, nullptr);
   schema.reset(xmlSchemaParse(parser.get()));
   if (schema == nullptr) throw std::runtime_error("the built-in grammar does not compile");
+  // libxml2 is done with changing the document: it takes out what has no meaning.
+  std::vector<const xmlDoc*> read;
+  for (const auto& document : documents) read.push_back(document.get());
+  vocabulary = std::make_unique<const Vocabulary>(read, roots);
 }
 
 }  // namespace fifthpeg::check

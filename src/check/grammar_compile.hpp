@@ -19,13 +19,14 @@ struct FreeSchema {
   void operator()(xmlSchema* schema) const { xmlSchemaFree(schema); }
 };
 
-// Not changed after it was made, so that any number of checks may use it at once.
+// Any number of checks may use it at once.
 struct Grammar::Compiled {
   explicit Compiled(Of grammar);
 
   // XML Schema lets a file start with any element that it declares; a score starts with one of two.
   std::vector<std::string> roots;
-  std::unique_ptr<xmlDoc, FreeDocument> document;  // the schema refers to it
+  // The grammar itself first. Both others refer to them.
+  std::vector<std::unique_ptr<xmlDoc, FreeDocument>> documents;
   std::unique_ptr<xmlSchema, FreeSchema> schema;
   std::unique_ptr<const Vocabulary> vocabulary;
 };

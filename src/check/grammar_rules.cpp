@@ -4,7 +4,7 @@
 
 namespace fifthpeg::check {
 
-void grammar_rules(std::string_view document, std::size_t most, Findings& findings) {
+bool grammar_rules(std::string_view document, std::size_t most, Findings& findings) {
   const GrammarVerdict verdict = Grammar::of(Grammar::Of::score).check(document, most);
   for (const GrammarFinding& found : verdict.findings) {
     Place place;
@@ -14,6 +14,7 @@ void grammar_rules(std::string_view document, std::size_t most, Findings& findin
     findings.add("grammar-" + std::string(slug(found.fault)), place, std::move(text));
   }
   if (!verdict.judged.empty()) findings.add("grammar-older-version", {}, verdict.judged);
+  return verdict.complete;
 }
 
 }  // namespace fifthpeg::check

@@ -153,6 +153,7 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   parser_ = parser.get();
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
+  verdict_.complete = !stopped_ && parser_->wellFormed == 1;
   if (!stopped_) dangling();
   return std::move(verdict_);
 }
@@ -232,7 +233,7 @@ const ElementWords* GrammarRun::child(const Tag& tag) {
   }
   holder.at = next;
   holder.last_child = holder.words->order.places[next].name;
-  return holder.words->order.places[next].element;
+  return &vocabulary_.gathered(*holder.words->order.places[next].element);
 }
 
 void GrammarRun::end(const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space) {

@@ -122,7 +122,7 @@ void GrammarRun::tell_value(const xmlError& error) {
   if (attribute.empty()) {
     tell(GrammarFault::bad_value, std::move(subject), words.values);
   } else {
-    tell(GrammarFault::bad_value, std::move(subject), known == nullptr ? std::string() : known->values);
+    tell(GrammarFault::bad_value, std::move(subject), known == nullptr ? std::string() : vocabulary_.values(*known));
   }
 }
 
@@ -132,7 +132,7 @@ void GrammarRun::tell_attribute(const xmlError& error) {
   if (error.code == XML_SCHEMAV_CVC_COMPLEX_TYPE_4) {
     const AttributeWords* known = words.attribute(name);
     tell(GrammarFault::missing_attribute, in_tag(words.name) + " has no " + name,
-         known == nullptr ? name : name + " with " + known->values);
+         known == nullptr ? name : name + " with " + vocabulary_.values(*known));
     return;
   }
   const std::vector<std::string> names = attribute_names(words);

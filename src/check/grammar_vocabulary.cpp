@@ -78,10 +78,34 @@ class Vocabulary::Reader {
     }
   }
 
-  void read() {
-    // Elements refer to one another: all of them are there before the first is filled in.
-    for (const xmlNode* node : elements_) vocabulary_.by_name_[property(*node, "name")] = &declared(*node);
-    for (const xmlNode* node : elements_) fill(*node, *vocabulary_.by_name_[property(*node, "name")]);
+  // Elements refer to one another: all of them are there before the first is gathered.
+  void declare() {
+    for (const xmlNode* node : elements_) {
+      ElementWords& words = declared(*node);
+      vocabulary_.by_name_[words.name] = &words;
+    }
+  }
+
+  // The roots, and what is declared inside them: part and measure.
+  void gather_root(const std::string& name) {
+    const auto found = vocabulary_.by_name_.find(name);
+    if (found == vocabulary_.by_name_.end()) throw std::logic_error("the grammar has no " + name);
+    inner_ = true;
+    gather(*found->second);
+    inner_ = false;
+  }
+
+  std::string values_of_attribute(const xmlNode& node) const {
+    if (const std::string type = property(node, "type"); !type.empty()) return values(type);
+    std::string words;
+    for (const xmlNode* part : parts(node)) words = described(values_of(*part));
+    return words;
+  }
+
+  void gather(ElementWords& words) const {
+    Entry& entry = vocabulary_.all_[words.index];
+    fill(*entry.declaration, words);
+    entry.gathered.store(true, std::memory_order_release);
   }
 
  private:
@@ -92,14 +116,16 @@ class Vocabulary::Reader {
     return found == named_.end() ? nullptr : found->second;
   }
 
-  ElementWords& declared(const xmlNode& node) {
-    ElementWords& words = vocabulary_.all_.emplace_back();
-    words.name = property(node, "name");
-    words.landmark = landmark(words.name);
-    return words;
+  ElementWords& declared(const xmlNode& node) const {
+    Entry& entry = vocabulary_.all_.emplace_back();
+    entry.declaration = &node;
+    entry.words.index = vocabulary_.all_.size() - 1;
+    entry.words.name = property(node, "name");
+    entry.words.landmark = landmark(entry.words.name);
+    return entry.words;
   }
 
-  void fill(const xmlNode& node, ElementWords& words) {
+  void fill(const xmlNode& node, ElementWords& words) const {
     OrderBuilder order;
     std::vector<OrderBuilder::Piece> pieces;
     if (const std::string type = property(node, "type"); !type.empty()) of_type(type, words, order, pieces);
@@ -111,7 +137,7 @@ class Vocabulary::Reader {
 
   // What stands in an element's declaration: its content goes to `pieces`, the rest into `words`.
   void inside(const xmlNode& node, ElementWords& words, OrderBuilder& order,
-              std::vector<OrderBuilder::Piece>& pieces) {
+              std::vector<OrderBuilder::Piece>& pieces) const {
     for (const xmlNode* part : parts(node)) {
       const std::string what = kind(*part);
       if (what == "sequence" || what == "choice" || what == "group") {
@@ -130,7 +156,7 @@ class Vocabulary::Reader {
   }
 
   void of_type(const std::string& type, ElementWords& words, OrderBuilder& order,
-               std::vector<OrderBuilder::Piece>& pieces) {
+               std::vector<OrderBuilder::Piece>& pieces) const {
     if (const xmlNode* complex = named("complexType", type)) {
       inside(*complex, words, order, pieces);
     } else {
@@ -138,17 +164,18 @@ class Vocabulary::Reader {
     }
   }
 
-  OrderBuilder::Piece content(const xmlNode& node, OrderBuilder& order) {
+  OrderBuilder::Piece content(const xmlNode& node, OrderBuilder& order) const {
     const std::string what = kind(node);
     OrderBuilder::Piece piece;
     if (what == "element") {
       const std::string ref = property(node, "ref");
       if (ref.empty()) {  // declared on the spot: a part in a measure, or a measure in a part
+        if (!inner_) throw std::logic_error("only the grammar's roots are to declare elements inside");
         ElementWords& words = declared(node);
-        fill(node, words);
+        gather(words);
         piece = order.element(words.name, &words);
       } else {
-        piece = order.element(ref, vocabulary_.by_name_[ref]);
+        piece = order.element(ref, vocabulary_.by_name_.at(ref));
       }
     } else {
       std::vector<OrderBuilder::Piece> pieces;
@@ -160,8 +187,9 @@ class Vocabulary::Reader {
     return order.occurring(std::move(piece), property(node, "minOccurs"), property(node, "maxOccurs"));
   }
 
-  AttributeWords attribute(const xmlNode& node) {
+  AttributeWords attribute(const xmlNode& node) const {
     AttributeWords words;
+    words.declaration = &node;
     if (const std::string ref = property(node, "ref"); !ref.empty()) {
       if (const xmlNode* shared = named("attribute", ref)) words = attribute(*shared);
       words.name = ref;
@@ -170,25 +198,20 @@ class Vocabulary::Reader {
       const std::string type = property(node, "type");
       if (type == "xs:ID") words.identity = Identity::names;
       if (type == "xs:IDREF") words.identity = Identity::refers;
-      if (!type.empty()) {
-        words.values = values(type);
-      } else {
-        for (const xmlNode* part : parts(node)) words.values = described(values_of(*part));
-      }
     }
     words.required = property(node, "use") == "required";
     return words;
   }
 
-  std::string values(const std::string& type) { return described(values_of_name(type)); }
+  std::string values(const std::string& type) const { return described(values_of_name(type)); }
 
-  Values values_of_name(const std::string& type) {
+  Values values_of_name(const std::string& type) const {
     if (const std::string_view words = words_of_type(type); !words.empty()) return {{}, {std::string(words)}};
     if (const xmlNode* node = named("simpleType", type)) return values_of(*node);
     throw std::logic_error("the grammar has no type " + type);
   }
 
-  Values values_of(const xmlNode& simple_type) {
+  Values values_of(const xmlNode& simple_type) const {
     Values all;
     const auto add = [&all](Values more) {
       std::move(more.listed.begin(), more.listed.end(), std::back_inserter(all.listed));
@@ -228,6 +251,7 @@ class Vocabulary::Reader {
   }
 
   Vocabulary& vocabulary_;
+  bool inner_ = false;
   std::vector<const xmlNode*> elements_;
   std::unordered_map<std::string, const xmlNode*> named_;
 };
@@ -255,20 +279,40 @@ const AttributeWords* ElementWords::attribute(std::string_view attribute_name) c
   return found == attributes.end() ? nullptr : &*found;
 }
 
-Vocabulary::Vocabulary(const std::vector<const xmlDoc*>& schema) {
-  Reader(*this, schema).read();
+Vocabulary::Vocabulary(const std::vector<const xmlDoc*>& schema, const std::vector<std::string>& roots) {
+  auto reader = std::make_unique<Reader>(*this, schema);
+  reader->declare();
+  for (const std::string& root : roots) reader->gather_root(root);
+  reader_ = std::move(reader);
+}
+
+Vocabulary::~Vocabulary() = default;
+
+const ElementWords& Vocabulary::gathered(const ElementWords& element) const {
+  Entry& entry = all_[element.index];
+  if (!entry.gathered.load(std::memory_order_acquire)) {
+    const std::lock_guard lock(gathering_);
+    if (!entry.gathered.load(std::memory_order_relaxed)) reader_->gather(entry.words);
+  }
+  return entry.words;
 }
 
 const ElementWords* Vocabulary::element(std::string_view name) const {
   const auto found = by_name_.find(std::string(name));
-  return found == by_name_.end() ? nullptr : found->second;
+  return found == by_name_.end() ? nullptr : &gathered(*found->second);
+}
+
+std::string Vocabulary::values(const AttributeWords& attribute) const {
+  return reader_->values_of_attribute(*attribute.declaration);
 }
 
 std::vector<std::string> Vocabulary::holders(std::string_view child) const {
   std::vector<std::string> found;
-  for (const ElementWords& words : all_)
+  for (const Entry& entry : all_) {
+    const ElementWords& words = gathered(entry.words);
     if (words.may_hold(child) && std::find(found.begin(), found.end(), words.name) == found.end())
       found.push_back(words.name);
+  }
   return found;
 }
 

@@ -49,11 +49,35 @@ def ratio_row(what, times, counts, ours, theirs, most):
         f"{counts[ours] / counts[theirs]:.2f} in instructions")
 
 
+def check_rows():
+    """`check` with the grammar beside xmllint with the published schema: see check.py."""
+    found = json.loads((RESULTS / "check.json").read_text())
+    one, batch = ({kind: min(times) * 1e3 for kind, times in found[what].items()} for what in ("one", "batch"))
+    counts = found["instructions"]
+    ratio = one["grammar"] / one["xmllint"]
+    row("check with the grammar, one file / xmllint with the published schema", f"{ratio:.2f}", "at most 1",
+        ratio <= 1, f"{counts['grammar'] / counts['xmllint']:.2f} in instructions; "
+        f"{one['grammar']:.1f} ms / {one['xmllint']:.1f} ms; all rules {one['all rules']:.1f} ms")
+    faster = batch["xmllint one by one"] / batch["grammar"]
+    row("  500 files: xmllint one by one / check with the grammar", f"{faster:.1f}", "at least 10", faster >= 10,
+        f"{batch['xmllint one by one']:.2f} ms / {batch['grammar']:.2f} ms a file")
+    row("  500 files: xmllint with all of them at once / check with the grammar",
+        f"{batch['xmllint'] / batch['grammar']:.2f}", "", None, f"all rules {batch['all rules']:.2f} ms a file")
+    for kind in ("grammar", "all rules"):
+        growth = sorted((int(size), *figures) for size, figures in found["growth"][kind].items())
+        for (small, small_time, _), (large, time, peak) in zip(growth, growth[1:]):
+            times = time / small_time / (large / small) * 10
+            row(f"  {kind}, ten times the XML, to {large / 1e6:.1f} MB", f"{times:.1f}", "at most 12", times <= 12,
+                f"{time * 1e3:.0f} ms, peak memory {peak / 2 ** 20:.0f} MiB, {peak / large:.1f} bytes a byte")
+
+
 def main():
     times, counts = least(runs("stages")), instructions()
     ratio_row("MIDI to MusicXML with fingering / tinyxml2 parsing the result", times, counts,
               "convert_midi_to_musicxml", "parse_with_tinyxml2", 4)
     ratio_row("MIDI in / libsmf's load", times, counts, "read_midi", "load_with_libsmf", 2)
+    ratio_row("MIDI in / libsmf's load, played up to 10 ms off", times, counts,
+              "read_played_midi", "load_played_with_libsmf", 2)
     ratio_row("MusicXML in / tinyxml2's parse", times, counts, "read_musicxml_both_staves", "parse_with_tinyxml2", 2)
     for name in ("read_midi", "find_fingers", "write_musicxml_both_staves", "read_musicxml_both_staves"):
         row(f"  {name.replace('_', ' ')}, 10,000 notes", f"{times[name]:.1f} ms")
@@ -71,6 +95,8 @@ def main():
     symusic = min(others["symusic"]) * 1e3
     row(f"MIDI in / symusic {others['versions']['symusic']} loading the same", f"{times['read_midi'] / symusic:.1f}",
         "", None, f"{times['read_midi']:.2f} ms / {symusic:.2f} ms")
+
+    check_rows()
 
     growth = runs("growth")
     used, peak = least(growth, "real_time"), {name: max(run["peak"] for run in all_runs)
