@@ -78,7 +78,7 @@ class Fraction {
   static constexpr Fraction make_small(std::int64_t num, std::int64_t den) {
     Fraction result;
     const auto bits = static_cast<std::uint64_t>(den);
-    if (std::has_single_bit(bits)) {
+    if ((bits & (bits - 1)) == 0) {  // std::has_single_bit counts them all, by a call on older processors
       const int twos = std::min(std::countr_zero(static_cast<std::uint64_t>(num)), std::countr_zero(bits));
       result.num_ = num >> twos;  // exact, of a negative number too (C++20)
       result.den_ = den >> twos;

@@ -4,7 +4,6 @@
 #include <string>
 
 #include "check/families.hpp"
-#include "read/smf/load.hpp"
 #include "read/smf/scan.hpp"
 
 namespace fifthpeg::check {
@@ -172,7 +171,7 @@ void midi_byte_rules(const smf_read::Scan& scan, Findings& findings) {
     const smf_read::ScannedTrack& track = scan.tracks[i];
     for (const smf_read::MetaEvent& meta : track.metas) meta_rules(meta, findings);
     TrackNotes notes(i, track, findings);
-    smf_read::for_each_message(track, [&](const smf_read::ChannelMessage& message) { notes.take(message); });
+    for (const smf_read::ChannelMessage& message : track.messages) notes.take(message);
     const std::size_t end = i + 1 < scan.tracks.size() ? scan.tracks[i + 1].byte : std::string_view::npos;
     bool whole = true;
     for (const smf_read::Damage& damage : scan.damage) {

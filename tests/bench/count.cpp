@@ -33,9 +33,12 @@ int main(int argc, char** argv) {
   count("parse_with_tinyxml2", [&] { parsed = bench::tinyxml2_parse(given.musicxml); });
   count("read_midi", [&] { read_smf(given.midi); });
   count("load_with_libsmf", [&] { smf = bench::libsmf_load(given.midi); });
+  count("read_played_midi", [&] { read_smf(given.played); });
+  std::unique_ptr<smf_t, bench::LetGo> played;
+  count("load_played_with_libsmf", [&] { played = bench::libsmf_load(given.played); });
   count("read_musicxml_both_staves", [&] { read_musicxml(given.musicxml); });
   count("find_fingers", [&] { finger(score); });
   count("write_musicxml_both_staves", [&] { bench::written(given.fingered); });
   std::printf("%zu notes, %zu bytes of MIDI, %zu bytes of MusicXML\n", notes, given.midi.size(), length);
-  return smf && parsed && length == given.musicxml.size() ? 0 : 1;
+  return smf && played && parsed && length == given.musicxml.size() ? 0 : 1;
 }

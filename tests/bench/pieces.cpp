@@ -11,6 +11,12 @@ constexpr unsigned ticks_per_quarter = 480;
 constexpr unsigned ticks_per_note = ticks_per_quarter / 2;
 constexpr std::size_t notes_per_measure = 8;
 
+// Played: at 120 quarter notes a minute a tick is about a millisecond.
+constexpr std::uint32_t most_off = 10;  // before or after its time
+constexpr std::uint32_t shortest_played = 150;
+constexpr std::uint32_t longest_played = 215;  // let go before the next note, however early that comes
+static_assert(longest_played + 2 * most_off < ticks_per_note);
+
 // What strings 1 to 5 sound in the shapes of G, C, D, E minor, A minor and F, open G (common practice).
 constexpr std::array<std::array<int, 5>, 6> chords{{{62, 59, 55, 50, 67},
                                                     {64, 60, 55, 52, 67},
@@ -54,10 +60,11 @@ void append_track(std::string& file, std::string& events) {
 
 }  // namespace
 
-std::string piece(std::size_t notes, std::uint32_t seed) {
+std::string piece(std::size_t notes, std::uint32_t seed, Timing timing) {
   using namespace std::string_view_literals;
   std::mt19937 random(seed);  // its numbers are the same everywhere, those of distributions are not
   const auto below = [&random](std::size_t limit) { return random() % limit; };
+  std::mt19937 hands(seed);  // of their own, so that what is played is the same either way
 
   std::string conductor;
   append_meta(conductor, 0x03, "Rolls");
@@ -72,6 +79,7 @@ std::string piece(std::size_t notes, std::uint32_t seed) {
   std::size_t chord = 0;
   std::size_t roll = 0;
   std::size_t melody = 4;
+  std::uint32_t let_go = 0;  // when the note before was
   for (std::size_t at = 0; at < notes; ++at) {
     const std::size_t in_measure = at % notes_per_measure;
     if (in_measure == 0) {
@@ -83,11 +91,18 @@ std::string piece(std::size_t notes, std::uint32_t seed) {
       melody = (melody + scale.size() + below(5) - 2) % scale.size();
       pitch = scale[melody];
     }
-    banjo += '\0';
+    auto struck = static_cast<std::uint32_t>(at * ticks_per_note);
+    std::uint32_t length = ticks_per_note;
+    if (timing == Timing::played) {
+      struck += static_cast<std::uint32_t>(at == 0 ? 0 : hands() % (2 * most_off + 1) - most_off);
+      length = shortest_played + static_cast<std::uint32_t>(hands() % (longest_played - shortest_played + 1));
+    }
+    append_variable_length(banjo, struck - let_go);
+    let_go = struck + length;
     banjo += '\x90';
     banjo += static_cast<char>(pitch);
     banjo += static_cast<char>(80 + below(32));
-    append_variable_length(banjo, ticks_per_note);
+    append_variable_length(banjo, length);
     banjo += '\x80';
     banjo += static_cast<char>(pitch);
     banjo += '\0';

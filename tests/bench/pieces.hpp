@@ -8,8 +8,12 @@
 
 namespace fifthpeg::bench {
 
+// written: each note exactly on its time and for its whole length, as notation programs save it.
+// played: up to 10 ms early or late, and let go somewhere between five eighths and nine tenths of its length.
+enum class Timing { written, played };
+
 // A piece of exactly `notes` notes in 4/4, eight to a measure. Another seed gives another piece.
-std::string piece(std::size_t notes, std::uint32_t seed = 1);
+std::string piece(std::size_t notes, std::uint32_t seed = 1, Timing timing = Timing::written);
 
 // What a teacher hands out: eight measures.
 inline constexpr std::size_t lick_notes = 64;

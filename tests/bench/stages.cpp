@@ -30,21 +30,32 @@ void parse_with_tinyxml2(benchmark::State& state) {
   count_notes(state);
 }
 
-void read_midi(benchmark::State& state) {
-  const Material& given = material();
-  for (auto _ : state) benchmark::DoNotOptimize(read_smf(given.midi));
+void read(benchmark::State& state, const std::string& midi) {
+  for (auto _ : state) benchmark::DoNotOptimize(read_smf(midi));
   count_notes(state);
 }
 
-void load_with_libsmf(benchmark::State& state) {
-  const Material& given = material();
+void load(benchmark::State& state, const std::string& midi) {
   for (auto _ : state) {
-    auto smf = libsmf_load(given.midi);
+    auto smf = libsmf_load(midi);
     state.PauseTiming();
     smf.reset();
     state.ResumeTiming();
   }
   count_notes(state);
+}
+
+void read_midi(benchmark::State& state) {
+  read(state, material().midi);
+}
+void load_with_libsmf(benchmark::State& state) {
+  load(state, material().midi);
+}
+void read_played_midi(benchmark::State& state) {
+  read(state, material().played);
+}
+void load_played_with_libsmf(benchmark::State& state) {
+  load(state, material().played);
 }
 
 void read_musicxml_both_staves(benchmark::State& state) {
@@ -83,6 +94,8 @@ BENCHMARK(convert_midi_to_musicxml)->Unit(benchmark::kMillisecond);
 BENCHMARK(parse_with_tinyxml2)->Unit(benchmark::kMillisecond);
 BENCHMARK(read_midi)->Unit(benchmark::kMillisecond);
 BENCHMARK(load_with_libsmf)->Unit(benchmark::kMillisecond);
+BENCHMARK(read_played_midi)->Unit(benchmark::kMillisecond);
+BENCHMARK(load_played_with_libsmf)->Unit(benchmark::kMillisecond);
 BENCHMARK(read_musicxml_both_staves)->Unit(benchmark::kMillisecond);
 BENCHMARK(find_fingers)->Unit(benchmark::kMillisecond);
 BENCHMARK(write_musicxml_both_staves)->Unit(benchmark::kMillisecond);

@@ -31,11 +31,16 @@ inline std::string converted(const std::string& midi) {
 
 // A piece at every stage.
 struct Material {
-  explicit Material(std::size_t notes) : midi(piece(notes)), read(read_smf(midi).score), fingered(read) {
+  explicit Material(std::size_t notes)
+      : midi(piece(notes)),
+        played(piece(notes, 1, Timing::played)),
+        read(read_smf(midi).score),
+        fingered(read) {
     finger(fingered);
     musicxml = written(fingered);
   }
   std::string midi;
+  std::string played;  // the same notes, played
   Score read;
   Score fingered;
   std::string musicxml;

@@ -1,6 +1,7 @@
 // The scan of the bytes: what is sound, what is mended and told, what is damage, and at which byte.
 #include <gtest/gtest.h>
 #include <string>
+#include <tuple>
 
 #include "fifthpeg/errors.hpp"
 #include "read/smf/scan.hpp"
@@ -200,8 +201,12 @@ TEST(SmfScan, EventsBeforeTheDamageAreKept) {
   const Scan scan = scanned(one_track(whole_note + bytes({0x00, 0xF5}) + end_of_track));
   ASSERT_EQ(scan.tracks.size(), 1U);
   EXPECT_EQ(scan.tracks.front().end, 384);
-  ASSERT_EQ(scan.tracks.front().blocks.size(), 1U);
-  EXPECT_EQ(scan.tracks.front().blocks.front(), whole_note);
+  const auto& messages = scan.tracks.front().messages;
+  ASSERT_EQ(messages.size(), 2U);
+  EXPECT_EQ(std::tuple(messages[0].tick, messages[0].status, messages[0].first, messages[0].second),
+            std::tuple(0, 0x90, 55, 80));
+  EXPECT_EQ(std::tuple(messages[1].tick, messages[1].status, messages[1].first, messages[1].second),
+            std::tuple(384, 0x80, 55, 64));
 }
 
 TEST(SmfScan, RiffContainer) {

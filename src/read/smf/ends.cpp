@@ -46,6 +46,7 @@ std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>&
   std::nth_element(values.begin(), middle, values.end());
   const double median = middle->first;
   std::erase_if(values, [&](const auto& value) { return std::abs(value.first - median) > width; });
+  if (static_cast<double>(values.size()) < wanted) return std::nullopt;
   std::sort(values.begin(), values.end());
   std::size_t first = 0;
   for (std::size_t last = 0; last < values.size(); ++last) {

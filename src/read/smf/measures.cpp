@@ -1,6 +1,8 @@
 #include "read/smf/measures.hpp"
 
 #include <algorithm>
+#include <array>
+#include <optional>
 #include <string>
 
 #include "read/smf/tuplets.hpp"
@@ -113,12 +115,23 @@ class Filler {
       return nullptr;
     }
     Note& note = stroke.notes.emplace_back();
-    note.pitch = spell(taken.played.key, key_);
+    note.pitch = spelled(taken.played.key);
     if (!string_free) return &note;
     if (const auto fret = score_.banjo.fret_for(taken.string, taken.played.key)) {
       note.placement = Placement{taken.string, static_cast<std::int8_t>(*fret)};
     }
     return &note;
+  }
+
+  // A piece has few keys and few pitches: each is spelled once.
+  Pitch spelled(std::uint8_t midi) {
+    if (spellings_key_ != key_) {
+      spellings_.fill(std::nullopt);
+      spellings_key_ = key_;
+    }
+    std::optional<Pitch>& known = spellings_.at(midi);
+    if (!known) known = spell(midi, key_);
+    return *known;
   }
 
   void write_notes(Stroke& stroke, const PlacedStroke& placed, const Piece& piece) {
@@ -165,6 +178,8 @@ class Filler {
   std::vector<Piece> pieces_;
   Fraction start_;
   Key key_;
+  std::array<std::optional<Pitch>, 128> spellings_;  // by MIDI number
+  Key spellings_key_;
 };
 
 }  // namespace

@@ -4,8 +4,6 @@
 #include <array>
 #include <memory>
 
-#include "read/smf/load.hpp"
-
 namespace fifthpeg::smf_read {
 namespace {
 
@@ -200,7 +198,7 @@ Performance perform(const Scan& scan, Report& report) {
   programs.fill(-1);
   for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
     TrackPlayer player(i, scan.tracks[i].end, report);
-    for_each_message(scan.tracks[i], [&player](const ChannelMessage& message) { player.play(message); });
+    for (const ChannelMessage& message : scan.tracks[i].messages) player.play(message);
     for (std::size_t number = 0; number < programs.size(); ++number) {
       const auto& channel = player.all()[number];
       if (channel && programs[number] < 0) programs[number] = channel->part.program;

@@ -46,12 +46,14 @@ constexpr std::array<Subdivision, 16> compound_beat{{{1, 0.0, false},
                                                      {30, 18.0, true},
                                                      {48, 18.0, false},
                                                      {45, 22.0, true}}};
+// How far an exact onset may lie from a point of the grid where no tick can stand.
+constexpr double most_tolerance = 0.999;
 constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
 
 // A file is taken as written if so many of its onsets stand exactly on a usual subdivision.
 constexpr double written_share = 0.9;
 
-// The most parts of any subdivision, for which the logarithm is looked up.
+// The most parts of any subdivision, for which logarithm and reciprocal are looked up.
 constexpr std::size_t most_parts = 48;
 
 // A beat of a bar that holds onsets [first, last). There may be one a note: kept small.
@@ -66,6 +68,13 @@ struct Beat {
   bool compound = false;
 };
 
+// As std::floor, which is a call into the library wherever the processor is not known to be a newer one. What
+// is asked here, ticks and parts of beats, is far below what 64 bits hold.
+std::int64_t floor_of(double value) {
+  const auto whole = static_cast<std::int64_t>(value);
+  return static_cast<double>(whole) > value ? whole - 1 : whole;
+}
+
 // What is divided: the meter's beat, a half or whole note beat in quarters.
 Fraction divided_beat(const Meter& meter) {
   const Fraction beat = meter.beat();
@@ -76,7 +85,10 @@ class Quantiser {
  public:
   Quantiser(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
       : ticks_(ticks), map_(map), bars_(bars) {
-    for (std::size_t parts = 1; parts < log_.size(); ++parts) log_[parts] = std::log(parts);
+    for (std::size_t parts = 1; parts <= most_parts; ++parts) {
+      log_[parts] = std::log(parts);
+      one_part_[parts] = 1.0 / static_cast<double>(parts);
+    }
   }
 
   Grid run(std::optional<Fraction> step) {
@@ -115,14 +127,13 @@ class Quantiser {
     const double distance = std::abs(static_cast<double>(ticks_[i]) - tick);
     if (distance > tolerance(tick)) {
       moved_ += distance;
-      moved_seconds_ += distance * map_.seconds_per_tick_at(ticks_[i]);
+      moved_seconds_ += distance * seconds_per_tick_at(ticks_[i]);
     }
   }
 
   // How far an exact onset may lie from a point of the grid: not at all where a tick can stand there.
   double tolerance(double tick) const {
-    const bool whole = std::abs(tick - std::round(tick)) < 1e-6;
-    return std::max(map_.rounding, whole ? 1e-6 : 0.999);
+    return std::max(map_.rounding, is_whole(tick) ? 1e-6 : most_tolerance);
   }
 
   void find_beats() {
@@ -147,7 +158,7 @@ class Quantiser {
         compound = meter.is_compound();
         known = bar;
       }
-      auto index = static_cast<std::int64_t>(std::max(0.0, std::floor((tick - b.tick) / beat_ticks)));
+      auto index = std::max<std::int64_t>(0, floor_of((tick - b.tick) / beat_ticks));
       const double next = b.tick + static_cast<double>(index + 1) * beat_ticks;
       if (!is_whole(next) && tick + slack >= next) ++index;
       const auto onset = static_cast<std::uint32_t>(i);
@@ -161,7 +172,9 @@ class Quantiser {
     }
   }
 
-  static bool is_whole(double tick) { return std::abs(tick - std::round(tick)) < 1e-6; }
+  static bool is_whole(double tick) {
+    return std::abs(tick - static_cast<double>(floor_of(tick + 0.5))) < 1e-6;
+  }
 
   template <typename Visit>
   void for_each_subdivision(const Beat& beat, Visit visit) const {
@@ -178,17 +191,18 @@ class Quantiser {
 
   std::int64_t nearest(const Beat& beat, int parts, std::size_t i) const {
     // To the nearest; a little before the beat too.
-    return static_cast<std::int64_t>(
-        std::floor((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks * parts + 0.5));
+    return floor_of((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks * parts + 0.5);
   }
   static double point(const Beat& beat, int parts, std::int64_t k) {
     return beat.tick + beat.ticks * static_cast<double>(k) / parts;
   }
 
   bool is_exact(const Beat& beat, int parts) const {
+    const double most = std::max(map_.rounding, most_tolerance);
     for (std::size_t i = beat.first; i < beat.last; ++i) {
       const double at = point(beat, parts, nearest(beat, parts, i));
-      if (std::abs(static_cast<double>(ticks_[i]) - at) > tolerance(at)) return false;
+      const double distance = std::abs(static_cast<double>(ticks_[i]) - at);
+      if (distance > most || distance > tolerance(at)) return false;
     }
     return true;
   }
@@ -205,16 +219,16 @@ class Quantiser {
   }
 
   bool is_written() {
-    std::size_t exact = 0;
-    std::size_t all = 0;
+    std::size_t missed = 0;
+    const double may_miss = (1 - written_share) * static_cast<double>(ticks_.size());
     for (Beat& beat : beats_) {
-      const std::size_t count = beat.last - beat.first;
-      all += count;
       const Subdivision* s = beat.exact = exact_subdivision(beat);
       // A grid nearly as fine as the ticks meets anything.
-      if (s != nullptr && (s->parts <= 4 || beat.ticks / s->parts >= 3.0)) exact += count;
+      if (s != nullptr && (s->parts <= 4 || beat.ticks / s->parts >= 3.0)) continue;
+      missed += beat.last - beat.first;
+      if (static_cast<double>(missed) > may_miss) return false;
     }
-    return static_cast<double>(exact) >= written_share * static_cast<double>(all);
+    return true;
   }
 
   struct Fit {
@@ -222,19 +236,39 @@ class Quantiser {
     double cost = 0.0;
   };
 
-  Fit best_fit(const Beat& beat) const {
-    const double spread = std::max(
-        played_spread_s / map_.seconds_per_tick_at(static_cast<std::int64_t>(std::max(0.0, beat.tick))),
-        map_.rounding);
+  // Asked in order of time: the answer is mostly the last one.
+  double seconds_per_tick_at(std::int64_t tick) {
+    if (tick < tempo_from_ || tick >= tempo_until_) {
+      const auto after =
+          std::upper_bound(map_.tempos.begin(), map_.tempos.end(), tick,
+                           [](std::int64_t t, const TempoPoint& point) { return t < point.tick; });
+      tempo_from_ = after == map_.tempos.begin() ? 0 : (after - 1)->tick;
+      tempo_until_ = after == map_.tempos.end() ? INT64_MAX : after->tick;
+      seconds_per_tick_ = map_.seconds_per_tick_at(tick);
+    }
+    return seconds_per_tick_;
+  }
+
+  Fit best_fit(const Beat& beat) {
+    const double seconds = seconds_per_tick_at(static_cast<std::int64_t>(std::max(0.0, beat.tick)));
+    const double beat_in_spreads = beat.ticks / std::max(played_spread_s / seconds, map_.rounding);
+    shares_.clear();
+    for (std::size_t i = beat.first; i < beat.last; ++i) {
+      shares_.push_back((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks);
+    }
     Fit best{beat.compound ? &compound_beat.front() : &simple_beat.front(),
              std::numeric_limits<double>::infinity()};
+    const double least_habit = std::min(odd_cost_, even_cost_);
     for_each_subdivision(beat, [&](const Subdivision& s) {
+      if (s.cost + least_habit >= best.cost) return false;  // and those after it cost more yet
       const double choice = log_[static_cast<std::size_t>(s.parts)];
       double cost = s.cost + (s.odd ? odd_cost_ : even_cost_) + choice * (beat.last - beat.first);
       std::int64_t before = -1;
-      for (std::size_t i = beat.first; i < beat.last && cost < best.cost; ++i) {
-        const std::int64_t k = nearest(beat, s.parts, i);
-        const double distance = (static_cast<double>(ticks_[i]) - point(beat, s.parts, k)) / spread;
+      const double part_in_spreads = beat_in_spreads * one_part_[static_cast<std::size_t>(s.parts)];
+      for (std::size_t i = 0; i < shares_.size() && cost < best.cost; ++i) {
+        const double parts = shares_[i] * s.parts;
+        const std::int64_t k = floor_of(parts + 0.5);
+        const double distance = (parts - static_cast<double>(k)) * part_in_spreads;
         cost += distance * distance / 2;
         if (k == before) cost += collision_cost;
         before = k;
@@ -267,7 +301,7 @@ class Quantiser {
     for (std::size_t i = beat.first; i < beat.last; ++i) {
       const std::int64_t k = std::max<std::int64_t>(0, nearest(beat, s->parts, i));
       const Fraction offset = std::min(bar.length, part * (parts_before + k));
-      settle(i, bar, offset, tick_at(bar, offset));
+      settle(i, bar, offset, offset < bar.length ? point(beat, s->parts, k) : bar.tick + bar.ticks);
     }
   }
 
@@ -286,7 +320,12 @@ class Quantiser {
   const Bars& bars_;
   Grid grid_;
   std::vector<Beat> beats_;
-  std::array<double, most_parts + 1> log_{};  // of a number of parts
+  std::array<double, most_parts + 1> log_{};       // of a number of parts
+  std::array<double, most_parts + 1> one_part_{};  // of a whole
+  std::vector<double> shares_;                     // where in its beat each onset of one beat stands
+  std::int64_t tempo_from_ = 0;                    // where seconds_per_tick_ holds
+  std::int64_t tempo_until_ = -1;
+  double seconds_per_tick_ = 0.0;
   double odd_cost_ = 0.0;
   double even_cost_ = 0.0;
   double moved_ = 0.0;  // in ticks

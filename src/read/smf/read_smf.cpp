@@ -53,7 +53,7 @@ class Reader {
 
   Reading run() {
     Performance performance = perform(scan_, report());
-    for (ScannedTrack& track : scan_.tracks) track.blocks = {};
+    for (ScannedTrack& track : scan_.tracks) track.messages = {};
     if (performance.parts.empty()) throw ReadError("there are no notes in it");
     const Timeline timeline(scan_, report());
     parts_ = put_on(timeline, std::move(performance.parts));

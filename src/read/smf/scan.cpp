@@ -51,14 +51,6 @@ bool is_known_meta(unsigned type) {
          type == 0x58 || type == 0x59 || type == 0x7F;
 }
 
-void append_variable_length(std::string& out, std::uint32_t value) {
-  char reversed[5];
-  int size = 0;
-  reversed[size++] = static_cast<char>(value & 0x7FU);
-  while ((value >>= 7U) != 0) reversed[size++] = static_cast<char>((value & 0x7FU) | 0x80U);
-  while (size > 0) out += reversed[--size];
-}
-
 class Scanner {
  public:
   explicit Scanner(std::string_view bytes) : bytes_(bytes), end_(bytes.size()) {}
@@ -227,11 +219,9 @@ class Scanner {
     track.byte = at;
     Cursor cursor{bytes_, at + chunk_header, chunk_end};
     std::int64_t now = 0;
-    std::int64_t last_kept = 0;
     bool ended = false;
     unsigned running = 0;         // the last channel status
     bool running_broken = false;  // by a meta or system exclusive event since
-    messages_in_block_ = block_messages;
     while (!ended && !cursor.done()) {
       const std::size_t event_at = cursor.at;
       const auto delta = take_variable_length(cursor, past_end);
@@ -268,8 +258,7 @@ class Scanner {
              "holds",
              status_at);
       }
-      if (!take_channel(cursor, track, running, now - last_kept, past_end)) break;
-      last_kept = now;
+      if (!take_channel(cursor, track, running, now, past_end)) break;
     }
     track.end = now < last_tick ? now : last_tick;
     return finish_track(track, cursor, ended, past_end, at);
@@ -321,28 +310,25 @@ class Scanner {
     return std::nullopt;
   }
 
-  bool take_channel(Cursor& cursor, ScannedTrack& track, unsigned status, std::int64_t delta, bool past_end) {
-    char message[3] = {static_cast<char>(status), 0, 0};
-    const std::size_t size = data_bytes(status);
-    for (std::size_t i = 1; i <= size; ++i) {
-      if (cursor.done()) {
-        cut_off(cursor, past_end);
-        return false;
-      }
-      if (cursor.peek() >= 0x80) {
-        damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 must stand",
-                cursor.at);
-        return false;
-      }
-      message[i] = static_cast<char>(cursor.take());
+  bool take_channel(Cursor& cursor, ScannedTrack& track, unsigned status, std::int64_t now, bool past_end) {
+    ChannelMessage message{static_cast<std::int32_t>(now), static_cast<std::uint8_t>(status), 0, 0};
+    if (!take_data(cursor, message.first, past_end)) return false;
+    if (data_bytes(status) == 2 && !take_data(cursor, message.second, past_end)) return false;
+    track.messages.push_back(message);
+    return true;
+  }
+
+  bool take_data(Cursor& cursor, std::uint8_t& data, bool past_end) {
+    if (cursor.done()) {
+      cut_off(cursor, past_end);
+      return false;
     }
-    if (messages_in_block_ == block_messages) {
-      track.blocks.emplace_back();
-      messages_in_block_ = 0;
+    if (cursor.peek() >= 0x80) {
+      damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 must stand",
+              cursor.at);
+      return false;
     }
-    ++messages_in_block_;
-    append_variable_length(track.blocks.back(), static_cast<std::uint32_t>(delta));
-    track.blocks.back().append(message, size + 1);
+    data = cursor.take();
     return true;
   }
 
@@ -411,7 +397,6 @@ class Scanner {
   std::size_t end_;
   std::size_t claimed_tracks_ = 0;
   std::size_t claimed_at_ = 0;
-  std::size_t messages_in_block_ = 0;
   Scan scan_;
 };
 

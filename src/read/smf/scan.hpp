@@ -1,10 +1,11 @@
-// The first pass over the bytes of a standard MIDI file: proves them sound, event by event, says what is
-// wrong and at which byte, and keeps what could be read. Nothing else looks at raw bytes.
+// The bytes of a standard MIDI file, decoded event by event: proves them sound, says what is wrong and at
+// which byte, and keeps what could be read. Nothing else looks at raw bytes.
 //
-// libsmf 1.3 aborts on many damaged files and cannot take some sound ones (format 2, SMPTE divisions, meta
-// events longer than 127 bytes, escaped events; tempo changes outside the first track cost it quadratic
-// time). So the scan splits each track: meta events are kept here, and the channel messages are put
-// into a track that libsmf reads safely and in linear time.
+// The messages are decoded here and not by a library. libsmf 1.3 aborts on many damaged files and cannot take
+// some sound ones (format 2, SMPTE divisions, meta events longer than 127 bytes, escaped events; tempo
+// changes outside the first track cost it quadratic time), so every byte has been looked at before it could
+// be handed on, and to decode it once more costs more than the whole of this pass (see DEVELOPERS.md).
+// Instead, the tests hold every message against what libsmf and mido read from the same bytes.
 //
 // Source of the rules: Standard MIDI Files 1.0 (RP-001, MIDI Manufacturers Association).
 #pragma once
@@ -19,12 +20,9 @@
 
 namespace fifthpeg::smf_read {
 
-// Ticks beyond this are no music (9 hours at the finest division and 120 beats a minute), and overflow
-// libsmf's int.
+// Ticks beyond this are no music (9 hours at the finest division and 120 beats a minute); all below fit into
+// 32 bits.
 inline constexpr std::int64_t last_tick = 0x7fff0000;
-
-// What libsmf is given at once: bounds its memory, which is some ten times the bytes.
-inline constexpr std::size_t block_messages = 1U << 12U;
 
 // What a tick is.
 struct Division {
@@ -40,12 +38,22 @@ struct MetaEvent {
   std::string_view data;  // of the scanned bytes
 };
 
+// There may be millions: kept small.
+struct ChannelMessage {
+  std::int32_t tick = 0;
+  std::uint8_t status = 0;  // kind and channel
+  std::uint8_t first = 0;
+  std::uint8_t second = 0;  // 0 where the kind has one data byte
+
+  int kind() const { return status & 0xF0; }
+  int channel() const { return status & 0x0F; }  // from 0
+};
+
 struct ScannedTrack {
   std::size_t byte = 0;          // of its chunk
   std::vector<MetaEvent> metas;  // those of known types, in file order; end of track is not among them
-  // Delta times and channel messages, each with its status byte, at most block_messages in a block.
-  std::vector<std::string> blocks;
-  std::int64_t end = 0;  // tick of the end of the track
+  std::vector<ChannelMessage> messages;  // in file order
+  std::int64_t end = 0;                  // tick of the end of the track
 };
 
 // Damage beyond reading: whatever follows it in its track is lost.

@@ -1,0 +1,85 @@
+// The channel messages of a MIDI file as libsmf decodes them: a second opinion, by no code of the project.
+#pragma once
+
+#include <algorithm>
+#include <cstdint>
+#include <cstdlib>
+#include <memory>
+#include <optional>
+#include <smf.h>
+#include <string>
+#include <vector>
+
+#include "read/smf/scan.hpp"
+
+namespace smf_by_libsmf {
+
+using fifthpeg::smf_read::ChannelMessage;
+
+// Lets the events go by itself: smf_delete() looks each up from the front of its track, in quadratic time.
+struct LetGo {
+  void operator()(smf_t* smf) const {
+    for (int number = 1; number <= smf->number_of_tracks; ++number) {
+      smf_track_t* track = smf_get_track_by_number(smf, number);
+      for (guint i = 0; i < track->events_array->len; ++i) {
+        auto* event = static_cast<smf_event_t*>(g_ptr_array_index(track->events_array, i));
+        std::free(event->midi_buffer);  // NOLINT: libsmf allocates with malloc
+        std::free(event);               // NOLINT
+      }
+      g_ptr_array_set_size(track->events_array, 0);
+      track->number_of_events = 0;
+    }
+    smf_delete(smf);
+  }
+};
+
+// By track; nothing where libsmf does not take the file. For sound files only: damage may make it abort.
+inline std::optional<std::vector<std::vector<ChannelMessage>>> messages(const std::string& file) {
+  const std::unique_ptr<smf_t, LetGo> smf(smf_load_from_memory(file.data(), static_cast<int>(file.size())));
+  if (!smf) return std::nullopt;
+  std::vector<std::vector<ChannelMessage>> tracks;
+  for (int number = 1; number <= smf->number_of_tracks; ++number) {
+    const smf_track_t* track = smf_get_track_by_number(smf.get(), number);
+    auto& found = tracks.emplace_back();
+    for (guint i = 0; i < track->events_array->len; ++i) {
+      const auto* event = static_cast<const smf_event_t*>(g_ptr_array_index(track->events_array, i));
+      if (event->midi_buffer[0] >= 0xF0) continue;  // meta, system exclusive
+      found.push_back({event->time_pulses, event->midi_buffer[0], event->midi_buffer[1],
+                       event->midi_buffer_length > 2 ? event->midi_buffer[2] : std::uint8_t{0}});
+    }
+  }
+  return tracks;
+}
+
+inline std::string text(const std::vector<ChannelMessage>& messages, std::size_t i) {
+  if (i >= messages.size()) return "nothing";
+  const ChannelMessage& one = messages[i];
+  return std::to_string(one.tick) + ": " + std::to_string(one.status) + " " + std::to_string(one.first) +
+         " " + std::to_string(one.second);
+}
+
+// Empty where the scan of a sound file has message for message what libsmf has; else what is different first.
+inline std::string difference(const std::string& file) {
+  const auto theirs = messages(file);
+  if (!theirs) return "libsmf does not take the file";
+  const auto scan = fifthpeg::smf_read::scan(file);
+  if (!scan.damage.empty()) return "damage: " + scan.damage.front().text;
+  // libsmf stops at the number of tracks that the header states.
+  const auto stated = static_cast<std::size_t>(static_cast<unsigned char>(file[10]) << 8 |
+                                               static_cast<unsigned char>(file[11]));
+  if (theirs->size() != std::min(stated, scan.tracks.size())) return "another number of tracks";
+  for (std::size_t track = 0; track < theirs->size(); ++track) {
+    const auto& ours = scan.tracks[track].messages;
+    for (std::size_t i = 0; i < std::max(ours.size(), (*theirs)[track].size()); ++i) {
+      const std::string our = text(ours, i);
+      const std::string their = text((*theirs)[track], i);
+      if (our != their) {
+        return "track " + std::to_string(track + 1) + ", message " + std::to_string(i + 1) + ": " + our +
+               ", and by libsmf " + their;
+      }
+    }
+  }
+  return {};
+}
+
+}  // namespace smf_by_libsmf
