@@ -265,6 +265,9 @@ PlayingOrder playing_order(const Score& score, std::size_t limit = 1'000'000);
 // The score with its repeats written out: no repeat signs, endings or jumps, measures renumbered.
 Score unfolded(const Score& score);
 
+// Whether a placement gives the note's pitch: stopped at that fret or, for a chime, touched over it.
+bool gives(const Banjo& banjo, const Note& note, Placement placement);
+
 // Moves everything by half steps: notes, keys and chord symbols. Placements and fingers are dropped.
 void transpose(Score& score, int half_steps);
 

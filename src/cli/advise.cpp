@@ -13,7 +13,8 @@ namespace fifthpeg::cli {
 Status advise(const AdviseRequest& request) {
   const std::string name = input_name(request.input);
   try {
-    const Reading reading = load(request.input, request.in);
+    Reading reading = load(request.input, request.in);
+    reading.report.forget("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
     if (advice.empty()) {
       throw PlayError("no usual tuning, capo or octave suits it; try --other-keys, or another --part");

@@ -5,6 +5,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 #include <thread>
 #include <vector>
 
@@ -62,6 +63,7 @@ class Commands {
   }
 
   Request parse(int argc, const char* const* argv) {
+    if (argc > 1 && std::string_view(argv[1]) == "help") return help_on(argc > 2 ? argv[2] : "");
     try {
       app_.parse(argc, argv);
     } catch (const CLI::CallForHelp&) {
@@ -85,6 +87,16 @@ class Commands {
   }
 
  private:
+  // 'fifthpeg help show' is 'fifthpeg show --help'.
+  Answer help_on(const std::string& command) {
+    if (command.empty()) return {app_.help()};
+    for (const CLI::App* known : app_.get_subcommands({})) {
+      if (known->get_name() == command) return {known->help()};
+    }
+    throw UsageError("'" + printable(command) +
+                     "' is no command; say convert, show, describe, advise or check" + see_help());
+  }
+
   // Shared by the commands; each has its own, so that one command's option is no other's.
   struct InputTexts {
     Text part, grid, max_bytes, tuning, capo, fifth_capo, frets;
@@ -184,6 +196,8 @@ class Commands {
         ->group("Writing");
     convert_->add_flag("--no-repeats", no_repeats_, "MIDI: play repeated sections once")->group("Writing");
     value(convert_, "--width", width_, "N", "text tab: columns; 80 by default")->group("Writing");
+    convert_->add_flag("--fingers", fingers_, "text tab: a line for the fret hand's fingers as well")
+        ->group("Writing");
   }
 
   void add_show() {
@@ -222,8 +236,7 @@ class Commands {
     value(check_, "--skip", skip_, "RULES", "all but these")->group(group);
     value(check_, "--min-severity", least_, "S", "leave out below S: note (default), warning, error")
         ->group(group);
-    value(check_, "--max-severity", most_severe_, "S", "leave out above S: error by default")
-        ->group(group);
+    value(check_, "--max-severity", most_severe_, "S", "leave out above S: error by default")->group(group);
     add_hand_size(check_, check_hands_);
   }
 
@@ -358,12 +371,14 @@ class Commands {
     only_for(channel_per_string_, "--channel-per-string", format == OutputFormat::smf, "MIDI");
     only_for(no_repeats_, "--no-repeats", format == OutputFormat::smf, "MIDI");
     only_for(width_.has_value(), "--width", format == OutputFormat::text, "text tab");
+    only_for(fingers_, "--fingers", format == OutputFormat::text, "text tab");
     if (staves_) options.musicxml.staves = staves("--staves", *staves_);
     if (fifth_frets_) options.musicxml.fifth_frets = fifth_frets("--fifth-frets", *fifth_frets_);
     if (is_musicxml) options.musicxml.encoding_date = encoding_date();
     options.smf.channel_per_string = channel_per_string_;
     options.smf.unfold_repeats = !no_repeats_;
     if (width_) options.text.width = width(*width_);
+    options.text.fingers = fingers_;
   }
 
   Request show() const {
@@ -481,7 +496,9 @@ class Commands {
     }
     std::string what = error.what();
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
-      return what.substr(0, what.find(':')) + " takes one value, and is given once";
+      const std::string option = what.substr(0, what.find(':'));
+      if (what.find("missing") != std::string::npos) return option + " needs a value";
+      return option + " takes one value, and is given once";
     }
     return what;
   }

@@ -89,11 +89,12 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
   Conversion conversion{input, output, {}, {}};
   try {
     if (output != standard_stream) require_free(output, options.force);
-    Reading reading = load(input, options.in);
+    Reading reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
     const Given given = given_by(reading.score);
     conversion.report.merge(finger(reading.score, options.hands).report);
+    tell_of_found(reading.score, given, options.hands, conversion.report);
     refuse_losses(conversion.report, options.strict);
     if (output == standard_stream) {
       write_to_standard_output(reading.score, options, given, conversion.report);

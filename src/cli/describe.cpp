@@ -13,7 +13,8 @@ namespace fifthpeg::cli {
 Status describe(const DescribeOptions& options) {
   const std::string name = input_name(options.input);
   try {
-    const Reading reading = load(options.input, options.in);
+    Reading reading = load(options.input, options.in);
+    reading.report.forget("musicxml-layout");  // nothing is written
     const Summary summary = summarise(reading.score);
     DescriptorSink out(STDOUT_FILENO);
     out.write(options.json ? description_json(options.input, reading, summary)

@@ -2,6 +2,7 @@
 // lost: an output that does not carry what was found for a tune has lost nothing of the tune.
 #pragma once
 
+#include "fifthpeg/hands.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
@@ -15,6 +16,10 @@ struct Given {
 
 // To be called before anything is found.
 Given given_by(const Score& score);
+
+// What somebody who asked for this would like to know of what was found: that the source's own fingering was
+// kept instead, or that the piece lies high up the neck.
+void tell_of_found(const Score& score, const Given& given, const HandsOptions& options, Report& report);
 
 // Takes out of a writer's report the losses of what was found.
 void keep_losses_of_given(Report& report, const Given& given);

@@ -57,23 +57,41 @@ void require_on_neck(const Banjo& banjo) {
   }
 }
 
-void take_out_wrong_placements(Score& score, Report& report) {
+// Half steps that the strings, all of them alike, have been raised by; nothing where they are not alike.
+std::optional<int> raised_by(const Banjo& before, const Banjo& after) {
+  const int raised = after.open_midi(drone_string) - before.open_midi(drone_string);
+  for (int string = 1; string < drone_string; ++string) {
+    if (after.open_midi(string) - before.open_midi(string) != raised) return std::nullopt;
+  }
+  return raised;
+}
+
+// Where the music goes up with the strings, every place stays right: the hands keep them.
+void take_out_wrong_placements(Score& score, const Banjo& before, Report& report) {
+  std::string advice;
+  const std::optional<int> raised = raised_by(before, score.banjo);
+  if (raised && *raised != 0) {
+    advice = "; --transpose " + std::to_string(*raised) + " keeps the shapes and moves the pitches instead";
+  }
   for (Measure& measure : score.measures) {
     for (Stroke& stroke : measure.strokes) {
       for (Note& note : stroke.notes) {
-        if (!note.placement || score.banjo.midi_at(*note.placement) == note.pitch.midi()) continue;
+        if (!note.placement || gives(score.banjo, note, *note.placement)) continue;
         note.placement.reset();
         note.finger.reset();
-        report.tell(Telling::choice, "placement-replaced",
-                    "a place in the file does not give its pitch with the tuning and capo asked for; a new "
-                    "one is found",
-                    {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+        report.tell(
+            Telling::choice, "placement-replaced",
+            std::string(
+                "a place in the file does not give its pitch with the tuning and capo asked for; a new "
+                "one is found") +
+                advice,
+            {{}, measure.number, beat_at(measure.meter, stroke.onset)});
       }
     }
   }
 }
 
-void set_up(Score& score, const BanjoOptions& options, Report& report) {
+void set_up(Score& score, const BanjoOptions& options, std::optional<int> transpose, Report& report) {
   const Banjo before = score.banjo;
   Banjo& banjo = score.banjo;
   if (options.tuning) banjo.tuning = *options.tuning;
@@ -85,17 +103,18 @@ void set_up(Score& score, const BanjoOptions& options, Report& report) {
   if (options.fifth_capo) banjo.fifth_capo = *options.fifth_capo;
   if (banjo == before) return;
   require_on_neck(banjo);
-  take_out_wrong_placements(score, report);
+  if (transpose && raised_by(before, banjo) == transpose) return;
+  take_out_wrong_placements(score, before, report);
 }
 
 }  // namespace
 
-Reading load(const std::string& input, const InputOptions& options) {
+Reading load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
   const std::string bytes = read_input(input, options.read.max_bytes);
   const Format format = sniff(bytes);
   Reading reading = read(bytes, options.read);
   if (input != standard_stream) tell_wrong_name(input, format, reading.report);
-  set_up(reading.score, options.banjo, reading.report);
+  set_up(reading.score, options.banjo, transpose, reading.report);
   return reading;
 }
 

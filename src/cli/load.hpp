@@ -1,6 +1,7 @@
 // From an input to a score and the banjo it is to be played on: the first steps of every command.
 #pragma once
 
+#include <optional>
 #include <string>
 
 #include "cli/options.hpp"
@@ -9,7 +10,8 @@
 namespace fifthpeg::cli {
 
 // Reads an input by its content and sets up the banjo as asked. Placements in the file that do not give
-// their pitch on that banjo any more are taken out, and told. Throws ReadError and UsageError.
-Reading load(const std::string& input, const InputOptions& options);
+// their pitch on that banjo any more are taken out, and told; those that will give it after moving the piece
+// by `transpose` half steps stay. Throws ReadError and UsageError.
+Reading load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
 
 }  // namespace fifthpeg::cli

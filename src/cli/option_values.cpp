@@ -155,7 +155,10 @@ FretRange fret_range(std::string_view option, std::string_view text) {
   if (dash != std::string_view::npos) {
     const auto low = number<int>(text.substr(0, dash));
     const auto high = number<int>(text.substr(dash + 1));
-    if (low && high && *low >= 1 && *low <= *high && *high <= 36) return {*low, *high};
+    // Open strings are always allowed: from 0 is from 1.
+    if (low && high && *low >= 0 && *high >= 1 && *low <= *high && *high <= 36) {
+      return {std::max(*low, 1), *high};
+    }
   }
   refuse(option, text, "no range of frets; give the lowest and the highest, such as 5-9");
 }

@@ -26,10 +26,12 @@ int terminal_width() {
 Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
   try {
-    Reading reading = load(options.input, options.in);
+    Reading reading = load(options.input, options.in, options.hands.transpose);
+    reading.report.forget("musicxml-layout");  // there is none in text
     const Given given = given_by(reading.score);
     const Fingered fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);
+    tell_of_found(reading.score, given, options.hands, reading.report);
 
     TextTabOptions text;
     text.width = options.width ? *options.width : terminal_width();
@@ -39,6 +41,7 @@ Status show(const ShowOptions& options) {
     write_text_tab(reading.score, text, out, written);
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
+    written.forget("tab-finger");  // --fingers shows them, to whom wants them
     keep_losses_of_given(written, given);
     reading.report.merge(written);
     // Below the tab, where it is seen.

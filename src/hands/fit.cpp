@@ -68,9 +68,11 @@ WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std
     if ((chosen & (1U << n)) == 0) continue;
     WantedNote note = wanted(stroke.notes[n], half_steps, kept);
     if (stroke.articulations.staccato) note.ringing = WantedNote::stopped_short;
-    if (note.string != WantedNote::free && !gives(score.banjo, note, {note.string, note.fret})) {
-      note.string = note.fret = note.finger = WantedNote::free;
-    }
+    const bool placed = note.string != WantedNote::free;
+    const bool holds = placed && gives(score.banjo, note, {note.string, note.fret});
+    // Fingers and digits go with their place, and where there is none, with the pitch.
+    if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = WantedNote::free;
+    if (!holds && half_steps != 0 && kept.placement) note.digit = WantedNote::free;
     result.add() = note;
   }
   if (suggest_slurs && index > 0 && at.seconds < fast_seconds && result.count == 1 &&
@@ -98,7 +100,7 @@ class Fitter {
     if (!options_.transpose && fit_.half_steps != 0) {
       fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(fit_.half_steps / 12));
     }
-    fit_.kept = kept_by(options_.refinger, fit_.half_steps);
+    fit_.kept = kept_by(options_.refinger);
     fit_.suggest_slurs = options_.suggest_slurs;
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
@@ -133,7 +135,8 @@ class Fitter {
       const WantedNote asked = wanted(note, fit_.half_steps, fit_.kept);
       fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
               asked.digit != WantedNote::free;
-      if (asked.string != WantedNote::free && !gives(score_.banjo, asked, {asked.string, asked.fret})) {
+      if (fit_.half_steps == 0 && asked.string != WantedNote::free &&
+          !gives(score_.banjo, asked, {asked.string, asked.fret})) {
         fit_.report.tell(Telling::repair, "placement-contradicts-pitch",
                          "a string and fret that do not give the note's pitch are found anew",
                          place_of(score_, at));

@@ -2,9 +2,9 @@
 
 namespace fifthpeg::hands {
 
-Kept kept_by(Refinger refinger, int half_steps) {
+Kept kept_by(Refinger refinger) {
   Kept kept;
-  kept.placement = refinger == Refinger::missing && half_steps == 0;
+  kept.placement = refinger == Refinger::missing;
   kept.finger = kept.placement;
   kept.digit = kept.placement || refinger == Refinger::frets_only;
   return kept;

@@ -60,7 +60,7 @@ struct Kept {
   bool finger = true;
   bool digit = true;
 };
-Kept kept_by(Refinger refinger, int half_steps);
+Kept kept_by(Refinger refinger);
 
 WantedNote wanted(const Note& note, int half_steps, Kept kept);
 

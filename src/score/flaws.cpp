@@ -82,10 +82,7 @@ class Inspector {
         flaw(measure, stroke, "notes out of order");
       }
       if (!note.placement) continue;
-      const int midi = note.pitch.midi();
-      const bool chimes =
-          note.harmonic && score_.banjo.chime_fret_for(note.placement->string, midi) == note.placement->fret;
-      if (!chimes && score_.banjo.midi_at(*note.placement) != midi) {
+      if (!gives(score_.banjo, note, *note.placement)) {
         flaw(measure, stroke, "placement contradicts pitch " + to_string(note.pitch));
       }
       for (std::size_t j = 0; j < i; ++j) {
@@ -101,6 +98,12 @@ class Inspector {
 };
 
 }  // namespace
+
+bool gives(const Banjo& banjo, const Note& note, Placement placement) {
+  const int midi = note.pitch.midi();
+  if (banjo.midi_at(placement) == midi) return true;
+  return note.harmonic && banjo.chime_fret_for(placement.string, midi) == placement.fret;
+}
 
 std::vector<std::string> flaws(const Score& score) {
   return Inspector(score).run();

@@ -419,7 +419,7 @@ def test_only_what_was_given_can_be_lost(fifthpeg, tmp_path, reel, lick):
     result = converted(fifthpeg, reel, "-o", "reel2.mid", "--strict")
     assert "lost" not in result.err and "--channel-per-string" in result.err
     result = fifthpeg("convert", lick, "-o", "lick.mid", "--strict")
-    assert result.status == 1 and "would lose: Strings and frets" in result.err
+    assert result.status == 1 and "would lose: strings and frets" in result.err
     converted(fifthpeg, lick, "-o", "lick.mid", "--strict", "--channel-per-string", "--refinger", "missing")
 
 

@@ -403,11 +403,8 @@ class Settler {
     }
     const int midi = raw.note.pitch.midi();
     const auto fits = [&](const std::optional<Placement>& placement) {
-      if (!placement) return false;
       // A chime's pitch may be the one it sounds or that of the fret it is touched over.
-      const bool chimes =
-          raw.note.harmonic && banjo_.chime_fret_for(placement->string, midi) == placement->fret;
-      return chimes || banjo_.midi_at(*placement) == midi;
+      return placement && gives(banjo_, raw.note, *placement);
     };
     if (has_place(raw)) {
       const auto placement = by_numbers(*raw.string, *raw.fret, own_nut_);
@@ -423,16 +420,20 @@ class Settler {
                      raw.line);
         return;
       }
-      tell_.repair("musicxml-placement", "a string and fret that do not give the note's pitch were left out",
-                   raw.line);
+      tell_.repair(
+          "musicxml-placement",
+          "a string and fret that do not give the note's pitch were left out; the pitch was believed",
+          raw.line);
     } else if (raw.string && *raw.string >= 1 && *raw.string <= string_count) {
       // A string alone says the fret too.
       if (const auto fret = banjo_.fret_for(*raw.string, midi)) {
         raw.note.placement =
             Placement{static_cast<std::int8_t>(*raw.string), static_cast<std::int8_t>(*fret)};
       } else {
-        tell_.repair("musicxml-placement",
-                     "a string and fret that do not give the note's pitch were left out", raw.line);
+        tell_.repair(
+            "musicxml-placement",
+            "a string and fret that do not give the note's pitch were left out; the pitch was believed",
+            raw.line);
       }
     } else if (raw.fret) {
       tell_.loss("musicxml-fret-alone", "a fret without a string is left out", raw.line);

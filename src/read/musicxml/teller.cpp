@@ -83,9 +83,7 @@ void Teller::inside_unread(const Element& element) {
 void Teller::tell_layout() {
   if (layout_) {
     report_.tell(Telling::choice, "musicxml-layout",
-                 "the file's layout (positions, fonts, colours, shapes, beams, pages, names of elements) is "
-                 "left behind: "
-                 "layout is made anew");
+                 "the file's layout (positions, fonts, beams, pages) is left behind and made anew");
   }
 }
 

@@ -1,0 +1,85 @@
+"""What is said when options and file pull in different directions, and what follows from it."""
+
+import re
+
+from conftest import ROOT
+
+FIXTURES = ROOT / "fixtures"
+LICK = FIXTURES / "lick-slide.musicxml"
+
+
+def tab(result):
+    return [line for line in result.out.decode().splitlines() if re.match(r"[dBGDg]\|", line)]
+
+
+def test_a_capo_keeps_the_pitches_and_says_how_to_keep_the_shapes(fifthpeg):
+    result = fifthpeg("show", LICK, "--capo", "2")
+    assert result.status == 0
+    assert "--transpose 2 keeps the shapes" in result.err
+
+
+def test_a_capo_with_its_transposition_keeps_every_place_and_finger(fifthpeg, tmp_path):
+    plain, raised = tmp_path / "plain.musicxml", tmp_path / "raised.musicxml"
+    assert fifthpeg("convert", LICK, "-o", plain).status == 0
+    result = fifthpeg("convert", LICK, "-o", raised, "--capo", "2", "--transpose", "2")
+    assert result.status == 0
+    assert "place in the file" not in result.err
+    for name in ("string", "fret", "fingering", "pluck"):
+        values = [re.findall(f"<{name}[^>]*>([^<]+)<", path.read_text()) for path in (plain, raised)]
+        assert values[0] == values[1] and values[0]
+
+
+def test_other_moves_find_other_places(fifthpeg):
+    assert tab(fifthpeg("show", LICK, "--transpose", "12")) != tab(fifthpeg("show", LICK))
+
+
+def test_a_capo_on_the_short_string_alone_moves_no_shapes(fifthpeg):
+    result = fifthpeg("show", LICK, "--fifth-capo", "7", "--transpose", "2", "--thin")
+    assert "keeps the shapes" not in result.err
+
+
+def test_a_style_says_that_the_fingering_of_the_file_is_kept(fifthpeg):
+    kept = fifthpeg("show", LICK, "--style", "clawhammer")
+    assert "--refinger all" in kept.err
+    assert tab(kept) == tab(fifthpeg("show", LICK))
+    anew = fifthpeg("show", LICK, "--style", "clawhammer", "--refinger", "all")
+    assert "--refinger all" not in anew.err
+    assert " N " in anew.out.decode()
+
+
+def test_a_piece_high_on_the_neck_points_to_advice(fifthpeg):
+    high = fifthpeg("show", FIXTURES / "irish-washerwoman.mid")
+    assert re.search(r"\d+ of 190 notes lie above fret 12; 'fifthpeg advise'", high.err)
+    low = fifthpeg("show", FIXTURES / "irish-washerwoman.mid", "--transpose", "-24")
+    assert "above fret 12" not in low.err
+
+
+def test_show_and_describe_say_nothing_of_a_layout_that_they_do_not_write(fifthpeg):
+    for command in ("show", "describe", "advise"):
+        assert "layout" not in fifthpeg(command, LICK).err
+    assert "layout" in fifthpeg("convert", LICK, "-o", "-", "--to", "musicxml").err
+
+
+def test_fingers_in_text_tab(fifthpeg):
+    with_fingers = fifthpeg("convert", LICK, "-o", "-", "--to", "txt", "--fingers")
+    assert with_fingers.status == 0 and "ingers" not in with_fingers.err
+    assert "   2  1  0  2  1  0  2  4    0  0  0  0  000" in with_fingers.out.decode()
+    without = fifthpeg("convert", LICK, "-o", "-", "--to", "txt")
+    assert "lost: fingers of the fret hand" in without.err
+    assert fifthpeg("convert", LICK, "-o", "x.mid", "--fingers").status == 2
+
+
+def test_positions_from_0_are_from_1(fifthpeg):
+    assert fifthpeg("show", LICK, "--refinger", "all", "--position", "0-5").out == \
+        fifthpeg("show", LICK, "--refinger", "all", "--position", "1-5").out
+
+
+def test_help_as_a_word(fifthpeg):
+    assert fifthpeg("help").out == fifthpeg("--help").out
+    assert fifthpeg("help", "show").out == fifthpeg("show", "--help").out
+    result = fifthpeg("help", "nothing")
+    assert result.status == 2 and "'nothing' is no command" in result.err
+
+
+def test_a_missing_value_is_called_missing(fifthpeg):
+    assert "--capo needs a value" in fifthpeg("show", LICK, "--capo").err
