@@ -11,7 +11,6 @@ namespace fifthpeg::testing {
 namespace {
 
 const Fraction quarter{1, 4};
-const Fraction eighth{1, 8};
 
 Score four_quarters() {
   return score_of({measure({stroke(quarter, {on(3, 0)}), stroke(quarter, {on(2, 0)}),

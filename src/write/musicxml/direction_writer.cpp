@@ -101,7 +101,7 @@ void write_metronome(const Tempo& tempo, XmlWriter& xml, Report& report) {
   Fraction unit = tempo.beat_unit;
   if (left == 0) {
     report.tell(Telling::loss, "musicxml-beat-unit",
-                "A tempo counts in something that is no note value; it is written in quarters.");
+                "a tempo counts in something that is no note value; it is written in quarters");
     unit = {1, 4};
     left = value_units / 4;
   }
@@ -203,7 +203,7 @@ std::string_view degree_type(ChordDegree::Kind kind) {
 
 void write_degree(const ChordDegree& degree, XmlWriter& xml, Report& report) {
   if (degree.value < 1) {
-    report.tell(Telling::loss, "musicxml-chord-degree", "A chord symbol's degree below 1 was left out.");
+    report.tell(Telling::loss, "musicxml-chord-degree", "a chord symbol's degree below 1 was left out");
     return;
   }
   xml.open("degree");
@@ -217,12 +217,12 @@ void write_degree(const ChordDegree& degree, XmlWriter& xml, Report& report) {
 
 void write_tempo(const Tempo& tempo, Spot spot, XmlWriter& xml, Report& report) {
   if (tempo.quarters_per_minute < 0) {
-    report.tell(Telling::loss, "musicxml-tempo", "A tempo below 0 was left out.");
+    report.tell(Telling::loss, "musicxml-tempo", "a tempo below 0 was left out");
     return;
   }
   const std::string exact = recoverable_decimal(tempo.quarters_per_minute);
   if (fraction_of_decimal(exact) != tempo.quarters_per_minute) {
-    report.tell(Telling::loss, "musicxml-tempo-rounded", "A tempo has more digits than can be written.");
+    report.tell(Telling::loss, "musicxml-tempo-rounded", "a tempo has more digits than can be written");
   }
   if (!tempo.shown && tempo.words.empty() && tempo.beat_unit == Fraction(1, 4)) {
     xml.open("sound");
@@ -267,7 +267,7 @@ void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Rep
   const bool known = contains(kind_values, chord.kind);
   if (!known) {
     report.tell(Telling::loss, "musicxml-chord-kind",
-                "A chord symbol of a kind that MusicXML does not have was written as `other`.");
+                "a chord symbol of a kind that MusicXML does not have was written as `other`");
   }
   xml.open("harmony");
   xml.attribute("placement", "above");
@@ -292,7 +292,7 @@ void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Rep
 void write_swing(const Swing& swing, XmlWriter& xml, Report& report) {
   if (!has_standard_unit(swing)) return;
   if (swing.first < 1 || swing.second < 1) {
-    report.tell(Telling::loss, "musicxml-swing", "A swing of less than one part was left out.");
+    report.tell(Telling::loss, "musicxml-swing", "a swing of less than one part was left out");
     return;
   }
   xml.open("sound");

@@ -310,7 +310,7 @@ void NoteWriter::write_placement(const Placement& placement) {
     fret += banjo_.capo - banjo_.fifth_capo;
   }
   if (placement.string < 1 || fret < 0) {
-    report_.tell(Telling::loss, "musicxml-placement", "A string or fret that does not exist was left out.");
+    report_.tell(Telling::loss, "musicxml-placement", "a string or fret that does not exist was left out");
     return;
   }
   open_technical();
@@ -377,7 +377,7 @@ void NoteWriter::write_tuplets() {
     xml_.close();
   }
   if (stroke_->tuplets.size() > most_tuplet_levels) {
-    report_.tell(Telling::loss, "musicxml-tuplet-levels", "Tuplets nested deeper than MusicXML can number.");
+    report_.tell(Telling::loss, "musicxml-tuplet-levels", "tuplets nested deeper than MusicXML can number");
   }
 }
 

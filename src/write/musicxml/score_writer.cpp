@@ -178,7 +178,7 @@ void ScoreWriter::write_ending(const Ending& ending, std::string_view type) {
   std::string numbers;
   for (const int number : ending.numbers) {
     if (number < 1) {
-      report_.tell(Telling::loss, "musicxml-ending-number", "An ending's number below 1 was left out.");
+      report_.tell(Telling::loss, "musicxml-ending-number", "an ending's number below 1 was left out");
       continue;
     }
     if (!numbers.empty()) numbers += ',';
@@ -325,8 +325,7 @@ void ScoreWriter::tell_values(const Measure& measure) {
     Place place;
     place.measure = measure.number;
     report_.tell(Telling::loss, "musicxml-rounded-time",
-                 "Times in a measure have no common division that a file can state; they are rounded.",
-                 place);
+                 "times in a measure have no common division that a file can state; they are rounded", place);
   }
   for (const Piece& piece : engraving_.pieces) {
     const Stroke& stroke = measure.strokes[piece.stroke];
@@ -339,10 +338,10 @@ void ScoreWriter::tell_values(const Measure& measure) {
     place.beat = beat_at(measure.meter, stroke.onset);
     if (grace) {
       report_.tell(Telling::loss, "musicxml-grace-value",
-                   "A grace note's length is no single note value; it is written shorter.", place);
+                   "a grace note's length is no single note value; it is written shorter", place);
     } else {
       report_.tell(Telling::choice, "musicxml-note-value",
-                   "A length that no note values add up to is written as a duration without a note value.",
+                   "a length that no note values add up to is written as a duration without a note value",
                    place);
     }
   }

@@ -138,7 +138,7 @@ class BanjoTrack {
                                                           clock_.ticks(longest_glide));
       push({note.end - glide, Rank::bend, note.channel, 0, 0, static_cast<std::int32_t>(index)});
     } else if (sounding_.at(note.channel) > 0 || disturbs(note, index + 1)) {
-      lose(bend, "midi-choke", "A choke would bend other notes on its channel along; it is left out");
+      lose(bend, "midi-choke", "a choke would bend other notes on its channel along; it is left out");
     } else {
       choke(note, bend);
     }
@@ -148,7 +148,7 @@ class BanjoTrack {
     const Sounding& note = performance_.notes[index];
     const Bend& bend = bend_of(note);
     if (sounding_.at(note.channel) != 1 || disturbs(note, next_)) {
-      lose(bend, "midi-slide", "A slide that MIDI cannot show as a bend is lost");
+      lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
       return;
     }
     const std::int64_t length = note.end - note.start;
@@ -180,7 +180,7 @@ class BanjoTrack {
   void curve(const Sounding& note, const Bend& bend, std::int64_t from, std::int64_t to, int cents_from,
              int cents_to) {
     if (std::abs(bend.cents) > bend_range * 100) {
-      lose(bend, "midi-bend-range", "A bend of more than an octave is cut short");
+      lose(bend, "midi-bend-range", "a bend of more than an octave is cut short");
     }
     std::int64_t last = -1;
     for (int step = 1; step <= bend_steps; ++step) {

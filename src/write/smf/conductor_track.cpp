@@ -115,7 +115,7 @@ class ConductorTrack {
                   : "The length of a measure cannot be said by a time signature; barlines are lost");
     }
     if (!wanted) {
-      if (regular) tell(0, "midi-meter", "The meter cannot be said by a MIDI time signature");
+      if (regular) tell(0, "midi-meter", "the meter cannot be said by a MIDI time signature");
       return;
     }
     if (wanted == signature_) return;
@@ -145,7 +145,7 @@ class ConductorTrack {
       quarter = (exact + Fraction(1, 2)).floor();
     }
     const std::int64_t written = std::clamp<std::int64_t>(quarter, 1, longest_quarter);
-    if (written != quarter) tell(tempo.at, "midi-tempo-range", "The tempo lies outside of what MIDI can say");
+    if (written != quarter) tell(tempo.at, "midi-tempo-range", "the tempo lies outside of what MIDI can say");
     if (written == quarter_) return;
     quarter_ = written;
     const auto value = static_cast<unsigned>(written);

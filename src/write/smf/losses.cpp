@@ -14,25 +14,25 @@ struct Loss {
   std::string_view slug;
   std::string_view text;
 };
-constexpr Loss placement{"midi-placement", "Strings and frets are lost"};
-constexpr Loss finger{"midi-finger", "Fingers of the fret hand are lost"};
-constexpr Loss digit{"midi-digit", "Digits of the picking hand are lost"};
-constexpr Loss technique{"midi-technique", "A hammer-on, pull-off or slur is heard only as a softer note"};
-constexpr Loss damp{"midi-damp", "A damp mark is heard only as a shorter note"};
-constexpr Loss harmonic{"midi-harmonic", "A harmonic is written as a plain note"};
-constexpr Loss dead{"midi-dead-note", "A dead note is written as a plain note"};
-constexpr Loss spelled{"midi-spelling", "A pitch is spelled otherwise than its key suggests"};
-constexpr Loss plain_brush{"midi-brush", "A brush without direction is played from low to high"};
-constexpr Loss small_brush{"midi-brush", "A brush of two notes is struck together"};
-constexpr Loss staccato{"midi-staccato", "A staccato mark is heard only as a shorter note"};
-constexpr Loss tenuto{"midi-tenuto", "A tenuto mark is lost"};
-constexpr Loss fermata{"midi-fermata", "A fermata is lost"};
-constexpr Loss dynamics{"midi-dynamics", "A dynamic mark that has no loudness of its own is lost"};
-constexpr Loss lyric{"midi-lyric", "A verse of the lyrics that is never reached is lost"};
-constexpr Loss chord{"midi-chord-symbol", "A chord symbol that its written name does not tell in full"};
-constexpr Loss repeat{"midi-repeat", "A repeat sign, ending or jump is lost"};
-constexpr Loss additive{"midi-additive-meter", "The grouping of an additive meter is lost"};
-constexpr Loss symbol{"midi-meter-symbol", "The common or cut time sign becomes numbers"};
+constexpr Loss placement{"midi-placement", "strings and frets are lost"};
+constexpr Loss finger{"midi-finger", "fingers of the fret hand are lost"};
+constexpr Loss digit{"midi-digit", "digits of the picking hand are lost"};
+constexpr Loss technique{"midi-technique", "a hammer-on, pull-off or slur is heard only as a softer note"};
+constexpr Loss damp{"midi-damp", "a damp mark is heard only as a shorter note"};
+constexpr Loss harmonic{"midi-harmonic", "a harmonic is written as a plain note"};
+constexpr Loss dead{"midi-dead-note", "a dead note is written as a plain note"};
+constexpr Loss spelled{"midi-spelling", "a pitch is spelled otherwise than its key suggests"};
+constexpr Loss plain_brush{"midi-brush", "a brush without direction is played from low to high"};
+constexpr Loss small_brush{"midi-brush", "a brush of two notes is struck together"};
+constexpr Loss staccato{"midi-staccato", "a staccato mark is heard only as a shorter note"};
+constexpr Loss tenuto{"midi-tenuto", "a tenuto mark is lost"};
+constexpr Loss fermata{"midi-fermata", "a fermata is lost"};
+constexpr Loss dynamics{"midi-dynamics", "a dynamic mark that has no loudness of its own is lost"};
+constexpr Loss lyric{"midi-lyric", "a verse of the lyrics that is never reached is lost"};
+constexpr Loss chord{"midi-chord-symbol", "a chord symbol that its written name does not tell in full"};
+constexpr Loss repeat{"midi-repeat", "a repeat sign, ending or jump is lost"};
+constexpr Loss additive{"midi-additive-meter", "the grouping of an additive meter is lost"};
+constexpr Loss symbol{"midi-meter-symbol", "the common or cut time sign becomes numbers"};
 
 class Teller {
  public:
@@ -46,7 +46,7 @@ class Teller {
 
   void run() {
     if (unfolded_) {
-      report_.tell(Telling::choice, "midi-unfolded", "Repeats and jumps are written out in playing order");
+      report_.tell(Telling::choice, "midi-unfolded", "repeats and jumps are written out in playing order");
     }
     const Meter* previous = nullptr;
     for (std::size_t i = 0; i < score_.measures.size(); ++i) {

@@ -241,7 +241,7 @@ class Performer {
     const int key = note.pitch.midi();
     if (key < 0 || key > 127) {
       if (pass_ == 1)
-        tell_at(measure, stroke.onset, "midi-pitch-range", "The pitch lies outside of MIDI's range");
+        tell_at(measure, stroke.onset, "midi-pitch-range", "the pitch lies outside of MIDI's range");
       return;
     }
     const int string = note.placement ? note.placement->string : 0;
@@ -369,7 +369,7 @@ class Performer {
   void lose(const OpenSlide& slide) {
     if (slide.bend.first_pass) {
       tell_at(slide.bend.measure, slide.bend.onset, "midi-slide",
-              "A slide that MIDI cannot show as a bend is lost");
+              "a slide that MIDI cannot show as a bend is lost");
     }
   }
 

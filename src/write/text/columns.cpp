@@ -156,7 +156,7 @@ void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& col
   if (!note.placement) {
     use(Sign::unplaced);
     column.unplaced += (column.unplaced.empty() ? "" : "+") + to_string(note.pitch);
-    lose("tab-unplaced", "A note without a string is named below the tab", stroke.onset);
+    lose("tab-unplaced", "a note without a string is named below the tab", stroke.onset);
     return;
   }
   const auto index = static_cast<std::size_t>(std::clamp<int>(note.placement->string, 1, string_count) - 1);
@@ -215,7 +215,7 @@ std::string ColumnMaker::after_fret(const Note& note, Fraction at) {
     if (note.choke->cents % 100 == 0) {
       text += std::to_string(note.placement->fret + note.choke->cents / 100);
     } else {
-      lose("tab-choke", "A choke between two frets is shown without its height", at);
+      lose("tab-choke", "a choke between two frets is shown without its height", at);
     }
     if (note.choke->release) text += use(Sign::choke_release);
   }
@@ -269,7 +269,7 @@ void ColumnMaker::write_fingers(const Stroke& stroke, Column& column) {
   for (const Note* note : by_string(stroke)) {
     if (!note->finger) continue;
     if (!style_.fingers) {
-      lose("tab-finger", "Fingers of the fret hand are not shown", stroke.onset);
+      lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
     } else if (*note->finger == FretFinger::thumb) {
       column.fingers += "T";
     } else {

@@ -49,7 +49,7 @@ void tell_bar_styles(const Score& score, Report& report) {
     const bool shown = measure.right_bar == BarStyle::regular ||
                        measure.right_bar == (last ? BarStyle::light_heavy : BarStyle::light_light);
     if (!shown) {
-      report.tell(Telling::loss, "tab-bar-style", "A barline of another kind is drawn single or double",
+      report.tell(Telling::loss, "tab-bar-style", "a barline of another kind is drawn single or double",
                   {{}, measure.number, {}});
     }
   }
