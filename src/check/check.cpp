@@ -69,7 +69,8 @@ class Checking {
       }
     }
     if (const auto reading = reading_of(bytes)) {
-      if (choice_.takes(RuleFamily::hands)) hands_rules(reading->score, options_.hands, {}, findings_);
+      if (choice_.takes(RuleFamily::hands))
+        hands_rules(reading->score, options_.hands, {"", {}, tempo}, findings_);
       std::size_t parts = 0;
       for (const PartSummary& part : reading->inventory.parts) parts += part.notes > 0 ? 1U : 0U;
       if (choice_.takes(RuleFamily::teaching))
@@ -96,9 +97,8 @@ class Checking {
     if (!end.score) return;
     if (!choice_.takes(RuleFamily::hands) && !choice_.takes("teaching-too-fast")) return;
     if (const auto reading = reading_of(bytes)) {
-      if (rules.is_banjo(reading->inventory.parts.at(reading->inventory.chosen).id))
-        hands_rules(reading->score, options_.hands,
-                    rules.lines_of(reading->inventory.parts.at(reading->inventory.chosen).id), findings_);
+      const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
+      if (rules.is_banjo(id)) hands_rules(reading->score, options_.hands, rules.origin_of(id), findings_);
     }
   }
 

@@ -52,6 +52,7 @@ class TeachingRules {
   void head(const RawHead& head);
   void measure(const RawPart& part, const RawMeasure& measure);
   void finish(const RawHead& head, const std::vector<const RawPart*>& parts);
+  bool tempo_shown() const { return shown_.tempo; }
   // Text that went through a wrong encoding; at most one finding a text.
   void text(const Place& place, std::string_view text);
 
@@ -74,9 +75,14 @@ class TeachingRules {
 void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
                     std::size_t parts, Findings& findings);
 
-// Both hands, by the model that assigns fingerings. `lines` gives the line of a measure by its index, where
-// there are lines.
-void hands_rules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
-                 Findings& findings);
+// Where a score was read from: the name of its part, and the line of each measure, where there are lines.
+struct Origin {
+  std::string part;
+  std::vector<std::int64_t> lines;
+  bool tempo = true;  // whether the file states one; without it nothing is said of how fast hands have to be
+};
+
+// Both hands, by the model that assigns fingerings.
+void hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings);
 
 }  // namespace fifthpeg::check

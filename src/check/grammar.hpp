@@ -33,12 +33,20 @@ enum class GrammarFault : std::uint8_t {
 // "misplaced-element": stable, for programs.
 std::string_view slug(GrammarFault fault);
 
+// Where in a score something is.
+struct GrammarSpot {
+  std::string words;    // "part P1, measure 3, note 2, pitch": from the outside in, as a reader counts
+  std::string part;     // "P1", its id; empty outside of parts, as are the other two
+  std::string measure;  // "3", its number
+  std::string inside;   // "note 2, pitch": the rest of the words
+};
+
 struct GrammarFinding {
   GrammarFault fault = GrammarFault::not_xml;
   std::int64_t line = 0;  // from 1; of the end of a start tag that runs over several lines
-  std::string place;      // "part P1, measure 3, note 2, pitch": from the outside in, as a reader counts
-  std::string message;    // what was found: one sentence without its full stop
-  std::string expected;   // what may stand there; empty where nothing can be said
+  GrammarSpot place;
+  std::string message;   // what was found: one sentence without its full stop
+  std::string expected;  // what may stand there; empty where nothing can be said
 };
 
 struct GrammarVerdict {

@@ -47,34 +47,40 @@ bool GrammarPlace::holds_measures() const {
   return levels_.size() == 1 || (levels_.size() == 2 && levels_.back().words->landmark == Landmark::part);
 }
 
-std::string GrammarPlace::words() const {
-  std::string text;
-  const auto add = [&text](std::string_view name, std::string_view label) {
+GrammarSpot GrammarPlace::spot() const {
+  GrammarSpot spot;
+  const auto add = [](std::string& text, std::string_view name, std::string_view label) {
     if (!text.empty()) text += ", ";
     text += name;
     if (!label.empty()) (text += ' ') += label;
+  };
+  const auto rest = [&](std::string_view name, std::string_view label) {
+    add(spot.words, name, label);
+    add(spot.inside, name, label);
   };
   for (std::size_t i = 0; i < levels_.size(); ++i) {
     const Level& level = levels_[i];
     switch (level.words->landmark) {
       case Landmark::part:
-        add("part", part_);
+        add(spot.words, "part", part_);
+        spot.part = part_;
         break;
       case Landmark::measure:
-        add("measure", measure_);
+        add(spot.words, "measure", measure_);
+        spot.measure = measure_;
         break;
       case Landmark::score_part:
-        add("score-part", score_part_);
+        rest("score-part", score_part_);
         break;
       case Landmark::note:
-        add("note", std::to_string(note_));
+        rest("note", std::to_string(note_));
         break;
       case Landmark::none:
-        if (i > 0 || levels_.size() == 1) add(label_of(level.name), {});
+        if (i > 0 || levels_.size() == 1) rest(label_of(level.name), {});
         break;
     }
   }
-  return text;
+  return spot;
 }
 
 }  // namespace fifthpeg::check

@@ -6,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "check/grammar.hpp"
 #include "check/grammar_vocabulary.hpp"
 
 namespace fifthpeg::check {
@@ -32,8 +33,8 @@ class GrammarPlace {
   bool holds_measures() const;
   Level& here() { return levels_.back(); }
 
-  // "part P1, measure 3, note 2, pitch"; the outermost element is named only where there is nothing else.
-  std::string words() const;
+  // The outermost element is named only where there is nothing else.
+  GrammarSpot spot() const;
 
  private:
   std::vector<Level> levels_;

@@ -9,7 +9,9 @@ bool grammar_rules(std::string_view document, std::size_t most, Findings& findin
   for (const GrammarFinding& found : verdict.findings) {
     Place place;
     place.line = found.line;
-    std::string text = found.place.empty() ? found.message : found.place + ": " + found.message;
+    place.part = found.place.part;
+    place.measure = found.place.measure;
+    std::string text = found.place.inside.empty() ? found.message : found.place.inside + ": " + found.message;
     if (!found.expected.empty()) text += "; " + found.expected + " may stand there";
     findings.add("grammar-" + std::string(slug(found.fault)), place, std::move(text));
   }

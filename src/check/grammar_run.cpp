@@ -307,7 +307,7 @@ void GrammarRun::identities(const ElementWords& words, const Tag& tag) {
     } else if (!references_.contains(id)) {
       references_.emplace(
           std::move(id),
-          Mention{line(), references_.size() < kept_ ? place_.words() : std::string(), attribute->name});
+          Mention{line(), references_.size() < kept_ ? place_.spot() : GrammarSpot{}, attribute->name});
     }
   }
 }

@@ -42,7 +42,7 @@ class GrammarRun {
   };
   struct Mention {
     std::int64_t line = 0;
-    std::string place;
+    GrammarSpot place;
     std::string attribute;
   };
 
@@ -65,7 +65,7 @@ class GrammarRun {
   void tell_value(const xmlError& error);
   void tell_attribute(const xmlError& error);
   void tell(GrammarFault fault, std::string message, std::string expected);
-  void tell_at(std::int64_t line, std::string place, GrammarFault fault, std::string message,
+  void tell_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
                std::string expected);
 
   std::int64_t line() const;

@@ -122,7 +122,8 @@ void GrammarRun::tell_value(const xmlError& error) {
   if (attribute.empty()) {
     tell(GrammarFault::bad_value, std::move(subject), words.values);
   } else {
-    tell(GrammarFault::bad_value, std::move(subject), known == nullptr ? std::string() : vocabulary_.values(*known));
+    tell(GrammarFault::bad_value, std::move(subject),
+         known == nullptr ? std::string() : vocabulary_.values(*known));
   }
 }
 
@@ -145,11 +146,11 @@ void GrammarRun::tell_attribute(const xmlError& error) {
 
 void GrammarRun::tell(GrammarFault fault, std::string message, std::string expected) {
   // Words are made only for what is kept: a file may hold a million mistakes.
-  tell_at(line(), verdict_.findings.size() < kept_ ? place_.words() : std::string(), fault,
-          std::move(message), std::move(expected));
+  tell_at(line(), verdict_.findings.size() < kept_ ? place_.spot() : GrammarSpot{}, fault, std::move(message),
+          std::move(expected));
 }
 
-void GrammarRun::tell_at(std::int64_t line, std::string place, GrammarFault fault, std::string message,
+void GrammarRun::tell_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
                          std::string expected) {
   ++verdict_.count;
   if (verdict_.findings.size() < kept_)

@@ -44,10 +44,9 @@ std::string words_of_fault(const hands::Hold& hold) {
 
 class HandsRules {
  public:
-  HandsRules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
-             Findings& findings)
+  HandsRules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings)
       : score_(score),
-        lines_(lines),
+        origin_(origin),
         findings_(findings),
         model_(score.banjo, options, options.style == Style::automatic ? Style::roll : options.style) {}
 
@@ -60,17 +59,18 @@ class HandsRules {
       const Stroke& stroke = hands::stroke_at(score_, at);
       hold(at, stroke, now);
       pick(at, stroke);
-      if (before != nullptr && stroke.grace == Grace::none && before->grace == Grace::none)
+      if (origin_.tempo && before != nullptr && stroke.grace == Grace::none && before->grace == Grace::none)
         succession(at, *before, stroke);
       digits(at, stroke, now);
       before = &stroke;
     }
-    pace();
+    if (origin_.tempo) pace();
   }
 
   Place place(const hands::Instant& at) const {
     Place place = hands::place_of(score_, at);
-    if (at.measure < lines_.size()) place.line = lines_[at.measure];
+    place.part = origin_.part;
+    if (at.measure < origin_.lines.size()) place.line = origin_.lines[at.measure];
     return place;
   }
 
@@ -97,7 +97,7 @@ class HandsRules {
       default:
         findings_.add("hands-cannot-hold", place(at), words_of_fault(hold));
     }
-    if (hold.low_fret > 0) leap(at, hold, now);
+    if (hold.low_fret > 0 && origin_.tempo) leap(at, hold, now);
   }
 
   // Between two strokes that stop strings: the hand has all the time there is, open strings included.
@@ -113,8 +113,8 @@ class HandsRules {
                       [](const Note& note) { return note.into == Technique::slide; });
       if (frets > one_hand && !slides && hands::hurry_steps(frets, static_cast<float>(seconds)) > 0) {
         findings_.add("hands-leap", place(at),
-                      std::to_string(frets) + " frets in " +
-                          std::to_string(static_cast<int>(std::lround(seconds * 1000.0))) + " ms");
+                      "the hand has " + std::to_string(static_cast<int>(std::lround(seconds * 1000.0))) +
+                          " ms to move by " + std::to_string(frets) + " frets");
       }
     }
     stopped_low_ = hold.low_fret;
@@ -194,7 +194,7 @@ class HandsRules {
   }
 
   const Score& score_;
-  const std::vector<std::int64_t>& lines_;
+  const Origin& origin_;
   Findings& findings_;
   hands::Model model_;
   int stopped_low_ = 0;
@@ -207,17 +207,17 @@ class HandsRules {
 };
 
 // Whether the piece can be put on the banjo at all, as convert would do it.
-void playable(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
-              Findings& findings) {
+void playable(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
   if (!findings.takes("hands-unplayable")) return;
   Score copy = score;
   try {
     finger(copy, options);
   } catch (const PlayError& error) {
     Place place = error.place();
-    for (std::size_t m = 0; m < score.measures.size() && m < lines.size(); ++m) {
+    place.part = origin.part;
+    for (std::size_t m = 0; m < score.measures.size() && m < origin.lines.size(); ++m) {
       if (score.measures[m].number != place.measure) continue;
-      place.line = lines[m];
+      place.line = origin.lines[m];
       break;
     }
     findings.add("hands-unplayable", place, error.what());
@@ -226,10 +226,9 @@ void playable(const Score& score, const HandsOptions& options, const std::vector
 
 }  // namespace
 
-void hands_rules(const Score& score, const HandsOptions& options, const std::vector<std::int64_t>& lines,
-                 Findings& findings) {
-  HandsRules(score, options, lines, findings).run();
-  playable(score, options, lines, findings);
+void hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
+  HandsRules(score, options, origin, findings).run();
+  playable(score, options, origin, findings);
 }
 
 }  // namespace fifthpeg::check

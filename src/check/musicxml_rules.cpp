@@ -42,10 +42,10 @@ void MusicXmlRules::finish(bool complete) {
   if (complete) teaching_.finish(head_, raws);
 }
 
-const std::vector<std::int64_t>& MusicXmlRules::lines_of(const std::string& id) const {
-  static const std::vector<std::int64_t> none;
+Origin MusicXmlRules::origin_of(const std::string& id) const {
   const auto found = parts_.find(id);
-  return found == parts_.end() ? none : found->second.lines;
+  if (found == parts_.end()) return {};
+  return {found->second.raw.label(), found->second.lines, teaching_.tempo_shown()};
 }
 
 bool MusicXmlRules::is_banjo(const std::string& id) const {

@@ -20,8 +20,7 @@ class MusicXmlRules : public DocumentVisitor {
   // Behind the last measure that could be read.
   void finish(bool complete);
 
-  // The lines of a part's measures.
-  const std::vector<std::int64_t>& lines_of(const std::string& id) const;
+  Origin origin_of(const std::string& id) const;
   bool is_banjo(const std::string& id) const;
   const TabMends& tab_mends() const { return tab_mends_; }
   // Of a part by its id: whether its first measure is a pickup that is not marked, and so on, is told as a

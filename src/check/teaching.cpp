@@ -97,7 +97,7 @@ void TeachingRules::finish(const RawHead& head, const std::vector<const RawPart*
     if (!last.known || last.extent >= last.length) continue;
     if (last.pickup > 0 && last.pickup + last.extent == last.length) continue;
     findings_.add("teaching-ends-inside-measure", last.place,
-                  "the last measure holds " + to_string(last.extent * 4) + " quarter notes of " +
+                  "the last measure lasts " + to_string(last.extent * 4) + " quarter notes instead of " +
                       to_string(last.length * 4));
   }
 }

@@ -21,6 +21,16 @@ std::string told(const std::vector<Finding>& findings) {
   return text;
 }
 
+// The place without its line and byte.
+std::string where(const Finding& finding) {
+  fifthpeg::Place place = finding.place;
+  place.line = 0;
+  place.byte = -1;
+  std::string text = to_string(place);
+  if (finding.string) text += (text.empty() ? "string " : ", string ") + std::to_string(*finding.string);
+  return text;
+}
+
 bool has(const std::vector<Finding>& findings, const std::string& rule) {
   return std::any_of(findings.begin(), findings.end(), [&](const Finding& one) { return one.rule == rule; });
 }
@@ -33,15 +43,9 @@ TEST_P(CheckRule, FiresAtItsPlaceAndNotBesideIt) {
   ASSERT_TRUE(has(found, one.rule)) << one.rule << " is silent; there are\n" << told(found);
   const auto first = std::find_if(found.begin(), found.end(),
                                   [&](const Finding& finding) { return finding.rule == one.rule; });
-  if (one.line > 0) {
-    EXPECT_EQ(first->place.line, one.line) << told(found);
-  }
-  if (one.byte >= 0) {
-    EXPECT_EQ(first->place.byte, one.byte) << told(found);
-  }
-  if (!one.measure.empty()) {
-    EXPECT_EQ(first->place.measure, one.measure) << told(found);
-  }
+  EXPECT_EQ(first->place.line, one.line) << told(found);
+  EXPECT_EQ(first->place.byte, one.byte) << told(found);
+  EXPECT_EQ(where(*first), one.where) << told(found);
   EXPECT_EQ(first->severity, fifthpeg::find_rule(one.rule)->severity);
   EXPECT_FALSE(first->text.empty());
   EXPECT_FALSE(first->text.ends_with('.')) << first->text;

@@ -172,7 +172,7 @@ TEST(HostileXml, LongNamesAndValuesAreCutInWords) {
   ASSERT_FALSE(verdict.valid());
   for (const GrammarFinding& finding : verdict.findings) {
     EXPECT_LT(finding.message.size(), 300U);
-    EXPECT_LT(finding.place.size(), 300U);
+    EXPECT_LT(finding.place.words.size(), 300U);
   }
 }
 
@@ -195,7 +195,7 @@ TEST(HostileXml, WhatIsNotXmlIsOneFindingWithItsLine) {
   const GrammarVerdict crossed = check("<score-partwise>\n<work>\n</wrok>");
   ASSERT_EQ(crossed.count, 1U);
   EXPECT_EQ(crossed.findings[0].line, 3);
-  EXPECT_EQ(crossed.findings[0].place, "work");
+  EXPECT_EQ(crossed.findings[0].place.words, "work");
   EXPECT_EQ(crossed.findings[0].message, "an end tag does not match the start tag that is still open");
 }
 

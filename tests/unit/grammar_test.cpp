@@ -62,7 +62,7 @@ TEST(Grammar, MisspelledElementNamesTheOneThatIsMeant) {
            note("<picth><step>G</step><octave>4</octave></picth><duration>1</duration>"));
   EXPECT_EQ(found.fault, GrammarFault::unknown_element);
   EXPECT_EQ(found.line, 6);
-  EXPECT_EQ(found.place, "part P1, measure 7, note 2");
+  EXPECT_EQ(found.place.words, "part P1, measure 7, note 2");
   EXPECT_EQ(found.message, "<picth> is no element of MusicXML; <pitch> may be meant");
   EXPECT_TRUE(lists(found, "<pitch>, <unpitched>, <rest>"));
 }
@@ -76,7 +76,7 @@ TEST(Grammar, ElementFromElsewhereNamesWhereItBelongs) {
 TEST(Grammar, MissingDuration) {
   const GrammarFinding found = only(note("<pitch><step>G</step><octave>4</octave></pitch>"));
   EXPECT_EQ(found.fault, GrammarFault::missing_element);
-  EXPECT_EQ(found.place, "part P1, measure 7, note 1");
+  EXPECT_EQ(found.place.words, "part P1, measure 7, note 1");
   EXPECT_EQ(found.message, "<note> ends after <pitch>");
   EXPECT_EQ(found.expected, "<duration>");
 }
@@ -92,7 +92,7 @@ TEST(Grammar, WrongOrder) {
   const GrammarFinding found =
       only(note("<pitch><octave>4</octave><step>G</step></pitch><duration>1</duration>"));
   EXPECT_EQ(found.fault, GrammarFault::misplaced_element);
-  EXPECT_EQ(found.place, "part P1, measure 7, note 1, pitch");
+  EXPECT_EQ(found.place.words, "part P1, measure 7, note 1, pitch");
   EXPECT_EQ(found.message, "<octave> cannot come first in <pitch>");
   EXPECT_EQ(found.expected, "<step>");
 }
@@ -112,7 +112,7 @@ TEST(Grammar, StepH) {
   const GrammarFinding found =
       only(note("<pitch><step>H</step><octave>4</octave></pitch><duration>1</duration>"));
   EXPECT_EQ(found.fault, GrammarFault::bad_value);
-  EXPECT_EQ(found.place, "part P1, measure 7, note 1, pitch, step");
+  EXPECT_EQ(found.place.words, "part P1, measure 7, note 1, pitch, step");
   EXPECT_EQ(found.message, "<step> is \"H\"");
   EXPECT_EQ(found.expected, "A, B, C, D, E, F or G");
 }
@@ -170,7 +170,7 @@ TEST(Grammar, OneMistakeDoesNotHideTheNext) {
   EXPECT_EQ(verdict.findings[0].line, 5);
   EXPECT_EQ(verdict.findings[1].line, 6);
   EXPECT_EQ(verdict.findings[2].line, 7);
-  EXPECT_EQ(verdict.findings[3].place, "part P1, measure 7, sound");
+  EXPECT_EQ(verdict.findings[3].place.words, "part P1, measure 7, sound");
 }
 
 TEST(Grammar, IdsAreUniqueAndReferencesFindThem) {
@@ -180,7 +180,7 @@ TEST(Grammar, IdsAreUniqueAndReferencesFindThem) {
   EXPECT_EQ(twice.message, "the id \"x\" stands already on line 5");
   const GrammarFinding lost = only(note("<rest/><duration>1</duration><instrument id='P1-I9'/>"));
   EXPECT_EQ(lost.fault, GrammarFault::dangling_reference);
-  EXPECT_EQ(lost.place, "part P1, measure 7, note 1, instrument");
+  EXPECT_EQ(lost.place.words, "part P1, measure 7, note 1, instrument");
 }
 
 TEST(Grammar, OlderVersionsAreJudgedBy40AndItIsSaid) {
@@ -276,7 +276,7 @@ TEST(ContainerGrammar, TakesOneOrMoreRootfiles) {
   const GrammarFinding pathless =
       check_container("<container><rootfiles><rootfile/></rootfiles></container>").findings.at(0);
   EXPECT_EQ(pathless.message, "<rootfile> has no full-path");
-  EXPECT_EQ(pathless.place, "rootfiles, rootfile");
+  EXPECT_EQ(pathless.place.words, "rootfiles, rootfile");
   EXPECT_TRUE(check_container("<container/>").judged.empty());
   EXPECT_EQ(check_container(score(good_note)).findings.at(0).fault, GrammarFault::wrong_root);
 }

@@ -1,0 +1,30 @@
+// Measures and beats of ticks, by the time signatures of a MIDI file as they stand there.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+#include "read/smf/scan.hpp"
+
+namespace fifthpeg::check {
+
+class MidiClock {
+ public:
+  explicit MidiClock(const smf_read::Scan& scan);
+
+  // Measure, from 1, and beat. Empty where ticks are real time, or every track has a time of its own.
+  Place at(std::int64_t tick) const;
+
+ private:
+  struct Stretch {  // of one meter
+    std::int64_t tick = 0;
+    std::int64_t measure = 1;  // that begins there
+    Meter meter;
+  };
+  std::vector<Stretch> stretches_;  // by tick; the first from 0
+  std::int64_t ticks_a_whole_ = 0;
+};
+
+}  // namespace fifthpeg::check
