@@ -4,6 +4,7 @@
 #include <string>
 
 #include "check/families.hpp"
+#include "check/midi_clock.hpp"
 #include "read/smf/scan.hpp"
 
 namespace fifthpeg::check {
@@ -60,8 +61,8 @@ struct Sounding {
 // What one track does with the keys of its channels.
 class TrackNotes {
  public:
-  TrackNotes(std::size_t track, const smf_read::ScannedTrack& scanned, Findings& findings)
-      : label_("track " + std::to_string(track + 1)), byte_(scanned.byte), findings_(findings) {}
+  TrackNotes(std::size_t track, const MidiClock& clock, Findings& findings)
+      : label_("track " + std::to_string(track + 1) + ", channel "), clock_(clock), findings_(findings) {}
 
   void take(const smf_read::ChannelMessage& message) {
     Channel& channel = at(message.channel());
@@ -74,9 +75,9 @@ class TrackNotes {
       const int value = (message.second << 7 | message.first) - 8192;
       if (value != 0 && !channel.range && !channel.bend_told) {
         channel.bend_told = true;
-        findings_.add("midi-bend-without-range", place(),
-                      "channel " + std::to_string(message.channel() + 1) + " is bent at tick " +
-                          std::to_string(message.tick) + " without a bend range");
+        findings_.add("midi-bend-without-range", clock_.at(message.tick),
+                      words(message.channel()) + "is bent at tick " + std::to_string(message.tick) +
+                          " without a bend range");
       }
     } else if (kind == 0xB0) {
       if (message.first == 101) channel.rpn_coarse = message.second;
@@ -93,8 +94,8 @@ class TrackNotes {
       for (std::size_t key = 0; key < keys; ++key) {
         const Sounding& sounding = channels_.at(number)->sounding.at(key);
         if (sounding.count == 0) continue;
-        findings_.add("midi-hanging-note", place(),
-                      "key " + std::to_string(key) + " on channel " + std::to_string(number + 1) +
+        findings_.add("midi-hanging-note", clock_.at(sounding.on),
+                      words(static_cast<int>(number)) + words_of_key(static_cast<int>(key)) +
                           ", struck at tick " + std::to_string(sounding.on) + ", is never let go");
       }
     }
@@ -117,10 +118,10 @@ class TrackNotes {
     return *channel;
   }
 
-  Place place() const {
-    Place place = at_byte(byte_);
-    place.part = label_;
-    return place;
+  // "track 2, channel 1: ".
+  std::string words(int channel) const { return label_ + std::to_string(channel + 1) + ": "; }
+  static std::string words_of_key(int key) {
+    return words_of_pitch(key) + " (key " + std::to_string(key) + ")";
   }
 
   void strike(Channel& channel, const smf_read::ChannelMessage& message) {
@@ -128,9 +129,8 @@ class TrackNotes {
     // At one tick it is a unison of two strings.
     if (sounding.count > 0 && sounding.on != message.tick && !channel.overlap_told) {
       channel.overlap_told = true;
-      findings_.add("midi-overlapping-note", place(),
-                    "key " + std::to_string(message.first) + " on channel " +
-                        std::to_string(message.channel() + 1) + " is struck again at tick " +
+      findings_.add("midi-overlapping-note", clock_.at(message.tick),
+                    words(message.channel()) + words_of_key(message.first) + " is struck again at tick " +
                         std::to_string(message.tick) + " while it sounds");
     }
     ++sounding.count;
@@ -145,14 +145,13 @@ class TrackNotes {
     }
     if (channel.stray_told) return;
     channel.stray_told = true;
-    findings_.add("midi-stray-note-off", place(),
-                  "key " + std::to_string(message.first) + " on channel " +
-                      std::to_string(message.channel() + 1) + " is let go at tick " +
+    findings_.add("midi-stray-note-off", clock_.at(message.tick),
+                  words(message.channel()) + words_of_key(message.first) + " is let go at tick " +
                       std::to_string(message.tick) + " and does not sound");
   }
 
   std::string label_;
-  std::size_t byte_;
+  const MidiClock& clock_;
   Findings& findings_;
   std::array<std::unique_ptr<Channel>, channels> channels_;
 };
@@ -167,10 +166,11 @@ void midi_byte_rules(const smf_read::Scan& scan, Findings& findings) {
     if (find_rule(rule_for(told.slug)) == nullptr || told.telling != Telling::repair) continue;
     for (const Place& place : told.places) findings.add(rule_for(told.slug), place, told.text);
   }
+  const MidiClock clock(scan);
   for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
     const smf_read::ScannedTrack& track = scan.tracks[i];
     for (const smf_read::MetaEvent& meta : track.metas) meta_rules(meta, findings);
-    TrackNotes notes(i, track, findings);
+    TrackNotes notes(i, clock, findings);
     for (const smf_read::ChannelMessage& message : track.messages) notes.take(message);
     const std::size_t end = i + 1 < scan.tracks.size() ? scan.tracks[i + 1].byte : std::string_view::npos;
     bool whole = true;
