@@ -16,26 +16,13 @@ namespace fifthpeg {
 namespace {
 
 using hands::Instant;
+using hands::SettingCosts;
 
-// What a setting asks besides the hands' cost, in hundredths of a unit for every note of the piece. From
-// memory of what players put up with.
-struct Burdens {
-  int retuned = 40;         // another tuning than open G
-  int capo = 10;            // a capo at all,
-  int capo_fret = 6;        // every fret of it,
-  int high_capo_fret = 35;  // and every fret beyond the second: players rarely go there
-  int fifth_capo_fret = 8;  // every fret that the short string's capo is away from where it usually goes
-  int drone_third = 60;     // the drone sounds the third of the key
-  int drone_outside = 250;  // the drone sounds neither tonic, nor fifth, nor third
-  int string_outside = 80;  // a long string, open, sounds a note that the piece does not have
-  int no_tonic = 45;        // no long string, open, sounds the tonic
-  int other_key = 20;       // the piece sounds in another key than written
-  int outside = 30'000;     // a note beyond the banjo's range, each (not for every note)
-};
-constexpr Burdens burdens;
+constexpr SettingCosts setting_costs;
 
-constexpr int highest_capo = 5;         // common practice: beyond that the strings get stiff and short
-constexpr int highest_fifth_capo = 10;  // spikes and screws sit at frets 7 to 10 (common practice)
+constexpr int highest_capo = 5;          // common practice: beyond that the strings get stiff and short
+constexpr int highest_capo_retuned = 4;  // common practice: G shapes go to 5 for C, others less far
+constexpr int highest_fifth_capo = 10;   // spikes and screws sit at frets 7 to 10 (common practice)
 constexpr std::size_t fingered_at_most = 12;
 
 int pitch_class(int midi) {
@@ -48,7 +35,54 @@ struct Notes {
   std::array<std::uint64_t, 12> of_class{};
   std::uint64_t count = 0;
   int tonic = 0;  // pitch class
+  bool major_third = true;
 };
+
+constexpr int minor_third = 3;
+constexpr int major_third = 4;
+constexpr int fourth = 5;
+constexpr int fifth = 7;
+constexpr int minor_seventh = 10;
+
+std::uint64_t count_of(const Notes& notes, int pitch) {
+  return notes.of_class[static_cast<std::size_t>(pitch_class(pitch))];
+}
+
+bool has_major_third(const Notes& notes, Mode mode) {
+  switch (mode) {
+    case Mode::major:
+    case Mode::lydian:
+    case Mode::mixolydian:
+    case Mode::ionian:
+      return true;
+    case Mode::none:
+      return count_of(notes, notes.tonic + major_third) >= count_of(notes, notes.tonic + minor_third);
+    default:
+      return false;
+  }
+}
+
+// How much of a piece stands on a tonic and its fifth.
+std::uint64_t weight_of(const Notes& notes, int tonic) {
+  return count_of(notes, tonic) + count_of(notes, tonic + fifth);
+}
+
+// Tunes end on their tonic, and signatures often say no mode but major or minor, or a wrong one (common
+// practice): a tune that ends outside the chord that its signature names, and has its weight there too, is
+// in the mode of its last note.
+void find_tonic(const Key& key, int last, Notes& notes) {
+  notes.tonic = pitch_class(7 * tonic(key));
+  const int ends_on = pitch_class(last - notes.tonic);
+  const bool in_chord = ends_on == 0 || ends_on == fifth || ends_on == minor_third || ends_on == major_third;
+  const bool vague = key.mode == Mode::major || key.mode == Mode::minor;  // what every file says
+  if (key.mode == Mode::none ||
+      (vague && !in_chord && weight_of(notes, last) > weight_of(notes, notes.tonic))) {
+    notes.tonic = pitch_class(last);
+    notes.major_third = has_major_third(notes, Mode::none);
+  } else {
+    notes.major_third = has_major_third(notes, key.mode);
+  }
+}
 
 Notes notes_of(const Score& score, const std::vector<Instant>& line) {
   Notes notes;
@@ -61,12 +95,9 @@ Notes notes_of(const Score& score, const std::vector<Instant>& line) {
       ++notes.count;
     }
   }
-  if (line.empty()) return notes;
-  const Key& key = score.measures.front().key;
-  notes.tonic = pitch_class(7 * tonic(key));
-  // A signature without its mode leaves the tonic open; tunes end on it (common practice).
-  if (key.mode == Mode::none)
-    notes.tonic = pitch_class(stroke_at(score, line.back()).notes.back().pitch.midi());
+  if (!line.empty()) {
+    find_tonic(score.measures.front().key, stroke_at(score, line.back()).notes.back().pitch.midi(), notes);
+  }
   return notes;
 }
 
@@ -85,26 +116,55 @@ int drone_degree(const Notes& notes, const Candidate& candidate) {
   return pitch_class(candidate.banjo.open_midi(drone_string) - candidate.half_steps - notes.tonic);
 }
 
-int drone_burden(int degree) {
-  if (degree == 0 || degree == 7) return 0;
-  return degree == 3 || degree == 4 ? burdens.drone_third : burdens.drone_outside;
+// In the key's chord; or of a minor or modal tune, where a fourth and a minor seventh stand in for a third.
+bool is_of_chord(const Notes& notes, int degree) {
+  return degree == 0 || degree == fifth || degree == (notes.major_third ? major_third : minor_third);
+}
+bool stands_in(const Notes& notes, int degree) {
+  return !notes.major_third && (degree == fourth || degree == minor_seventh);
 }
 
-bool is_in_piece(const Notes& notes, int midi) {
-  return notes.of_class[static_cast<std::size_t>(pitch_class(midi))] * 100 >= notes.count;
+int drone_burden(const Notes& notes, int degree) {
+  if (degree == 0 || degree == fifth) return 0;
+  return is_of_chord(notes, degree) ? setting_costs.drone_third : setting_costs.drone_outside;
+}
+
+// Of a long string, above the tonic, in half steps.
+int string_degree(const Notes& notes, const Candidate& candidate, int string) {
+  return pitch_class(candidate.banjo.open_midi(string) - candidate.half_steps - notes.tonic);
+}
+
+// Of the piece, or of the scale that its chord belongs to.
+bool is_in_piece(const Notes& notes, int degree) {
+  return is_of_chord(notes, degree) || count_of(notes, notes.tonic + degree) * 100 >= notes.count;
+}
+
+int string_burden(const Notes& notes, int degree) {
+  if (is_of_chord(notes, degree)) return 0;
+  return (stands_in(notes, degree) ? setting_costs.string_stands_in : setting_costs.string_off_chord) +
+         (is_in_piece(notes, degree) ? 0 : setting_costs.string_outside);
 }
 
 void set_fifth_capo(const Notes& notes, Candidate& candidate) {
   const int usual = usual_fifth_capo(candidate.banjo.capo);
   const auto burden_at = [&](int fret) {
     candidate.banjo.fifth_capo = fret;
-    return drone_burden(drone_degree(notes, candidate)) + std::abs(fret - usual) * burdens.fifth_capo_fret;
+    return drone_burden(notes, drone_degree(notes, candidate)) +
+           std::abs(fret - usual) * setting_costs.fifth_capo_fret;
   };
   int best = usual;
   for (int fret = short_nut_fret; fret <= highest_fifth_capo; ++fret) {
     if (burden_at(fret) < burden_at(best)) best = fret;
   }
   candidate.banjo.fifth_capo = best;
+}
+
+int retuned_burden(const Tuning& tuning) {
+  int strings = 0;
+  for (int string = 1; string <= string_count; ++string) {
+    strings += tuning.open(string).midi() != open_g().open(string).midi() ? 1 : 0;
+  }
+  return strings == 0 ? 0 : setting_costs.retuned + strings * setting_costs.retuned_string;
 }
 
 void weigh(const Notes& notes, Candidate& candidate) {
@@ -128,22 +188,25 @@ void weigh(const Notes& notes, Candidate& candidate) {
     }
     if (cheapest < 0) {
       (note.midi < lowest ? candidate.too_low : candidate.too_high) += count;
-      candidate.burden += static_cast<std::int64_t>(count) * burdens.outside;
+      candidate.burden += static_cast<std::int64_t>(count) * setting_costs.outside;
     } else {
       candidate.hands += static_cast<std::int64_t>(count) * cheapest;
     }
   }
-  int every_note = 0;
-  if (candidate.tuning->tuning != open_g()) every_note += burdens.retuned;
-  if (banjo.capo > 0) every_note += burdens.capo + banjo.capo * burdens.capo_fret;
-  every_note += std::max(0, banjo.capo - 2) * burdens.high_capo_fret;
-  every_note += std::abs(banjo.fifth_capo - usual_fifth_capo(banjo.capo)) * burdens.fifth_capo_fret;
-  every_note += drone_burden(drone_degree(notes, candidate));
+  int every_note = retuned_burden(candidate.tuning->tuning);
+  if (banjo.capo > 0) every_note += setting_costs.capo + banjo.capo * setting_costs.capo_fret;
+  every_note += std::max(0, banjo.capo - 2) * setting_costs.high_capo_fret +
+                std::max(0, banjo.capo - 3) * setting_costs.highest_capo_fret;
+  every_note += std::abs(banjo.fifth_capo - usual_fifth_capo(banjo.capo)) * setting_costs.fifth_capo_fret;
+  every_note += drone_burden(notes, drone_degree(notes, candidate));
+  bool has_tonic = false;
   for (int string = 1; string < drone_string; ++string) {
-    if (!is_in_piece(notes, banjo.open_midi(string) - candidate.half_steps))
-      every_note += burdens.string_outside;
+    const int degree = string_degree(notes, candidate, string);
+    every_note += string_burden(notes, degree);
+    has_tonic = has_tonic || degree == 0;
   }
-  if (pitch_class(candidate.half_steps) != 0) every_note += burdens.other_key;
+  if (!has_tonic) every_note += setting_costs.no_tonic;
+  if (pitch_class(candidate.half_steps) != 0) every_note += setting_costs.other_key;
   candidate.burden += static_cast<std::int64_t>(notes.count) * every_note;
 }
 
@@ -152,7 +215,8 @@ std::vector<Candidate> candidates_for(const Score& score, const Notes& notes, co
   const int last = options.other_keys ? 5 : 0;
   const int first = options.other_keys ? -6 : 0;
   for (const NamedTuning& tuning : named_tunings()) {
-    for (int capo = 0; capo <= highest_capo; ++capo) {
+    const int last_capo = tuning.tuning == open_g() ? highest_capo : highest_capo_retuned;
+    for (int capo = 0; capo <= last_capo; ++capo) {
       for (int octave = -24; octave <= 24; octave += 12) {
         for (int step = first; step <= last; ++step) {
           Candidate candidate;
@@ -182,6 +246,27 @@ std::string times(std::uint64_t count, const std::string& what) {
   return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
 }
 
+// How the long strings, open, go with the key.
+std::string open_strings_text(const Score& score, const Notes& notes, const Candidate& candidate) {
+  std::string all;
+  std::string off;
+  std::string outside;
+  for (int string = 4; string >= 1; --string) {
+    const std::string name = name_of_class(score, candidate.banjo.open_midi(string));
+    const int degree = string_degree(notes, candidate, string);
+    all += " " + name;
+    if (is_of_chord(notes, degree)) continue;
+    std::string& list = is_in_piece(notes, degree) ? off : outside;
+    if ((" " + list + " ").find(" " + name + " ") == std::string::npos)
+      list += (list.empty() ? "" : " ") + name;
+  }
+  std::string text = "open strings" + all + ": ";
+  if (off.empty() && outside.empty()) return text + "the key's chord";
+  if (!off.empty()) text += off + " not of the key's chord";
+  if (!outside.empty()) text += (off.empty() ? "" : ", ") + outside + " not in the piece";
+  return text;
+}
+
 // The weightiest first.
 std::vector<std::string> reasons_for(const Score& score, const Notes& notes, const Candidate& candidate,
                                      const Advice& advice) {
@@ -203,15 +288,10 @@ std::vector<std::string> reasons_for(const Score& score, const Notes& notes, con
   const std::string drone = name_of_class(score, candidate.banjo.open_midi(drone_string));
   reasons.push_back("the drone sounds " + drone +
                     (degree == 0                  ? ", the tonic"
-                     : degree == 7                ? ", the fifth"
-                     : degree == 3 || degree == 4 ? ", the third"
+                     : degree == fifth            ? ", the fifth"
+                     : is_of_chord(notes, degree) ? ", the third"
                                                   : ", which is not of the key's chord"));
-  for (int string = 4; string >= 1; --string) {
-    const int midi = candidate.banjo.open_midi(string);
-    if (is_in_piece(notes, midi - candidate.half_steps)) continue;
-    reasons.push_back("open string " + std::to_string(string) + ", " + name_of_class(score, midi) +
-                      ", is not in the piece");
-  }
+  reasons.push_back(open_strings_text(score, notes, candidate));
   if (candidate.tuning->tuning != open_g()) {
     reasons.push_back("tuned to " + std::string(candidate.tuning->name) + ", " +
                       std::string(candidate.tuning->spelling));
@@ -263,7 +343,7 @@ Advice advice_for(const Score& score, const std::vector<Instant>& line, const No
         advice.open += grip.notes[n].fret == 0 ? 1 : 0;
       }
     }
-    advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * burdens.outside / 100;
+    advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * setting_costs.outside / 100;
   }
   advice.burden += advice.cost + candidate.burden / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
@@ -289,8 +369,9 @@ std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
   for (std::size_t i = 0; i < fingered; ++i) {
     advice.push_back(advice_for(score, line, notes, candidates[i], options));
   }
-  std::stable_sort(advice.begin(), advice.end(),
-                   [](const Advice& a, const Advice& b) { return a.burden < b.burden; });
+  std::stable_sort(advice.begin(), advice.end(), [](const Advice& a, const Advice& b) {
+    return a.playable != b.playable ? a.playable : a.burden < b.burden;
+  });
   if (advice.size() > options.most) advice.resize(options.most);
   return advice;
 }

@@ -16,7 +16,7 @@ class Explainer {
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
       frontiers_.push_back(
-          stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), line[i].seconds, links));
+          stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), times_of(line, i), links));
     }
   }
 
@@ -30,7 +30,7 @@ class Explainer {
     if (std::find(allowed.begin(), allowed.end(), true) == allowed.end()) return {};
 
     std::vector<Link> links;
-    Frontier other = stepper_.step(frontiers_[i], options, line_[i].seconds, links, allowed);
+    Frontier other = stepper_.step(frontiers_[i], options, times_of(line_, i), links, allowed);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
     for (std::size_t entry = 0; entry < links.size(); ++entry) {
@@ -39,7 +39,7 @@ class Explainer {
     const std::size_t last = std::min(line_.size(), i + 1 + look_ahead);
     std::size_t at = i + 1;
     while (at < last && !rejoins(other, frontiers_[at])) {
-      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].seconds, links);
+      other = stepper_.step(other, frontiers_[at + 1].options, times_of(line_, at), links);
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
         if (links[entry].before != Link::nowhere) next[entry] = strings[links[entry].before];
@@ -53,18 +53,14 @@ class Explainer {
  private:
   // Whether two frontiers hold the same states at the same costs, but for a constant.
   static bool rejoins(const Frontier& a, const Frontier& b) {
-    if (a.hands.size() != b.hands.size() || a.pickings != b.pickings) return false;
-    for (std::size_t h = 0; h < a.hands.size(); ++h) {
-      const auto found = std::find(b.hands.begin(), b.hands.end(), a.hands[h]);
-      if (found == b.hands.end()) return false;
-      const auto other = static_cast<std::size_t>(found - b.hands.begin());
-      if (!std::equal(a.values.begin() + static_cast<std::ptrdiff_t>(h * a.pickings),
-                      a.values.begin() + static_cast<std::ptrdiff_t>((h + 1) * a.pickings),
-                      b.values.begin() + static_cast<std::ptrdiff_t>(other * b.pickings))) {
-        return false;
-      }
-    }
-    return true;
+    return a.rows.size() == b.rows.size() &&
+           std::all_of(a.rows.begin(), a.rows.end(), [&](const Frontier::Row& row) {
+             return std::any_of(b.rows.begin(), b.rows.end(), [&](const Frontier::Row& other) {
+               return other.first_picking == row.first_picking && other.hand == row.hand &&
+                      std::equal(&a.values[row.first_value], &a.values[row.first_value] + row.pickings,
+                                 &b.values[other.first_value]);
+             });
+           });
   }
 
   const std::vector<Instant>& line_;

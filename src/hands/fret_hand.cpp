@@ -57,20 +57,20 @@ bool FretHand::comfortable(std::size_t lower, std::size_t higher, int low_fret, 
 
 // Whether a finger that the grip does not use can stay down under it.
 bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& grip) const {
-  for (std::size_t f = 0; f < finger_count; ++f) {
+  bool stands = true;
+  for_each_finger(grip.fingers_used, [&](std::size_t f) {
     const FingerUse& use = grip.use[f];
-    if (use.strings == 0) continue;
-    if ((use.covered & held.strings) != 0 && use.fret == held.fret) return false;
-    if ((use.strings & held.strings) != 0 && use.fret < held.fret) return false;
+    if ((use.covered & held.strings) != 0 && use.fret == held.fret) stands = false;
+    if ((use.strings & held.strings) != 0 && use.fret < held.fret) stands = false;
     if (f == thumb_index || finger == thumb_index) {
       const auto [low, high] = std::minmax(use.fret, held.fret);
-      if (neck_.span_mm(low, high) > neck_.thumb_limit()) return false;
+      if (neck_.span_mm(low, high) > neck_.thumb_limit()) stands = false;
     } else if (f > finger ? !comfortable(finger, f, held.fret, use.fret)
                           : !comfortable(f, finger, use.fret, held.fret)) {
-      return false;
+      stands = false;
     }
-  }
-  return true;
+  });
+  return stands;
 }
 
 // Whether another finger takes over the very place.
@@ -97,6 +97,12 @@ int FretHand::cut_cost(const Held& held) const {
   }
 }
 
+// Whether it makes a difference that a finger has stayed down: a bar is there for all its strings, but one
+// string's finger may as well be put down anew.
+bool FretHand::matters(const Held& older) const {
+  return is_bar(older) || cut_cost(older) > 0;
+}
+
 int FretHand::shift_cost(int frets, std::uint8_t free_for, bool as_block, float seconds) const {
   const float available = free_for == 0
                               ? seconds / 3.0F
@@ -106,6 +112,7 @@ int FretHand::shift_cost(int frets, std::uint8_t free_for, bool as_block, float 
 }
 
 bool FretHand::may_go_as_block(const HandState& before) {
+  if ((before.down() & (before.down() - 1U)) == 0) return false;
   return std::count_if(before.held.begin(), before.held.end(), is_fresh) > 1;
 }
 
@@ -187,14 +194,13 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds
   // A finger that keeps its string and goes as far as the hand guides it: the shape moves as a block.
   int guided = 0;
   int fresh_guided = 0;
-  for (std::size_t f = 0; f < finger_count && frets != 0; ++f) {
-    const Held& held = before.held[f];
-    if (grip.use[f].strings == 0 || held.strings != grip.use[f].strings) continue;
-    if (grip.use[f].fret - held.fret != frets) continue;
-    ++guided;
-    if (is_fresh(held)) ++fresh_guided;
-  }
   if (frets != 0) {
+    for_each_finger(grip.fingers_used & before.down(), [&](std::size_t f) {
+      const Held& held = before.held[f];
+      if (held.strings != grip.use[f].strings || grip.use[f].fret - held.fret != frets) return;
+      ++guided;
+      if (is_fresh(held)) ++fresh_guided;
+    });
     const bool carried =  // a slide takes the hand along
         grip.slurred &&
         std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) != grip.techniques.end();
@@ -202,14 +208,16 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds
   }
 
   const Passage passage{grip, frets, guided > 0};
-  for (std::size_t f = 0; f < finger_count; ++f) {
-    const Held& held = before.held[f];
-    if (grip.use[f].strings != 0) {
-      after.held[f] = put_down(f, held, passage, cost);
-    } else if (held.left > 1) {
-      after.held[f] = stay_down(f, held, passage, cost);
-    }
-  }
+  const auto keep = [&after](std::size_t f, const Held& held) {
+    after.held[f] = held;
+    if (held.strings != 0) after.fingers |= static_cast<std::uint8_t>(1U << f);
+    if (is_bar(held)) after.fingers |= HandState::any_bar;
+  };
+  for_each_finger(grip.fingers_used,
+                  [&](std::size_t f) { keep(f, put_down(f, before.held[f], passage, cost)); });
+  for_each_finger(before.down() & ~static_cast<unsigned>(grip.fingers_used), [&](std::size_t f) {
+    if (before.held[f].left > 1) keep(f, stay_down(f, before.held[f], passage, cost));
+  });
   return cost;
 }
 
@@ -247,11 +255,11 @@ Held FretHand::stay_down(std::size_t finger, const Held& held, const Passage& pa
   Held now = a_stroke_later(held);
   if (!over_open && stands_with(finger, held, grip)) {
     if (!needed) now.ringing = WantedNote::stopped_short;
-    return now;
+    return matters(now) ? now : Held{};
   }
   if (needed) cost.ring += cut_cost(held);
   const int along = held.fret + passage.frets;
-  if (!passage.block || over_open || along < 1) return {};
+  if (!passage.block || over_open || along < 1 || !is_bar(held)) return {};
   now.fret = static_cast<std::uint8_t>(along);
   now.ringing = WantedNote::stopped_short;
   return stands_with(finger, now, grip) ? now : Held{};

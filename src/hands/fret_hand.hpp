@@ -35,8 +35,10 @@ struct HandState {
   std::array<Held, finger_count> held{};
   std::uint8_t position = 0;  // 0 until a string is first stopped
   std::uint8_t free_for = 0;
-  std::uint8_t sounding = 0;  // strings, as bits
-  std::uint8_t unused = 0;
+  std::uint8_t sounding = 0;                     // strings, as bits
+  std::uint8_t fingers = 0;                      // those that hold anything, as bits, and any_bar
+  static constexpr std::uint8_t any_bar = 0x80;  // where one of them holds several strings
+  unsigned down() const { return fingers & (any_bar - 1U); }
   friend bool operator==(const HandState&, const HandState&) = default;
 };
 
@@ -71,10 +73,18 @@ class FretHand {
   // for no less time in the first. They differ only in fingers that stayed down from before: any way on from
   // the first costs more than the same way on from the second by at most older_at_most_dearer() of the first
   // and older_bars_spare() of the second together.
-  int older_at_most_dearer(const HandState& after, const Grip& grip) const;
-  int older_bars_spare(const HandState& after, const Grip& grip) const;
+  int older_at_most_dearer(const HandState& after, const Grip& grip) const {
+    return after.down() == grip.fingers_used && (after.fingers & HandState::any_bar) == 0
+               ? 0
+               : older_dearer(after, grip);
+  }
+  int older_bars_spare(const HandState& after, const Grip& grip) const {
+    return (after.fingers & HandState::any_bar) == 0 ? 0 : older_bars_spare_any(after, grip);
+  }
   // At most what older_bars_spare() can be after any grip.
-  int bars_spare(const HandState& before) const;
+  int bars_spare(const HandState& before) const {
+    return (before.fingers & HandState::any_bar) == 0 ? 0 : bars_spare_any(before);
+  }
 
   // What move() charges for a shift of so many frets to a grip that stops a string, by a hand that has been
   // free for so long (HandState::free_for), as a block or not. A slide charges none.
@@ -95,6 +105,10 @@ class FretHand {
   static bool is_swapped(const Held& held, const Grip& grip);
   static bool can_lie_down(const Held& held, const Grip& grip);
   int cut_cost(const Held& held) const;
+  bool matters(const Held& older) const;
+  int older_dearer(const HandState& after, const Grip& grip) const;
+  int older_bars_spare_any(const HandState& after, const Grip& grip) const;
+  int bars_spare_any(const HandState& before) const;
   int left_down_at_most(const Held& held) const;
   int bar_spares_at_most(const Held& held) const;
   int technique_cost(const HandState& before, const Grip& grip) const;

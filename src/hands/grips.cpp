@@ -319,6 +319,10 @@ class GripBuilder {
   }
 
   void push() {
+    grip_.fingers_used = 0;
+    for (std::size_t f = 0; f < finger_count; ++f) {
+      if (grip_.use[f].strings != 0) grip_.fingers_used |= static_cast<std::uint8_t>(1U << f);
+    }
     out_.push_back(grip_);
     int total = 0;
     for (const std::int16_t cost : grip_.cost) total += cost;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <vector>
 
@@ -28,6 +29,12 @@ constexpr std::uint8_t across(unsigned strings) {
   return lowest == 0 ? std::uint8_t{0} : static_cast<std::uint8_t>(2U * highest - lowest);
 }
 
+// Calls `of(f)` for every finger of a set of bits, the lowest first.
+template <class OfFinger>
+constexpr void for_each_finger(unsigned fingers, const OfFinger& of) {
+  for (; fingers != 0; fingers &= fingers - 1U) of(static_cast<std::size_t>(std::countr_zero(fingers)));
+}
+
 // What one finger does in a grip: one string, or several at the same fret.
 struct FingerUse {
   std::uint8_t strings = 0;  // that it stops, as bits
@@ -44,6 +51,7 @@ struct Grip {
   std::uint8_t count = 0;
 
   std::array<FingerUse, finger_count> use{};
+  std::uint8_t fingers_used = 0;  // as bits
   // Where the index finger stands, or would stand with one finger a fret; 0 where nothing is stopped.
   std::uint8_t position = 0;
   std::uint8_t sounding = 0;  // strings, as bits

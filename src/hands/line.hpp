@@ -9,6 +9,8 @@
 
 namespace fifthpeg::hands {
 
+inline constexpr float longest_wait_seconds = 100.0F;
+
 struct Instant {
   std::uint32_t measure = 0;  // index into Score::measures
   std::uint32_t stroke = 0;   // index into Measure::strokes
@@ -19,6 +21,18 @@ struct Instant {
 // Strokes with notes, in written order. Repeats are not carried out: what is played again is played alike.
 std::vector<Instant> line_of(const Score& score);
 
+// A stroke in time.
+struct Times {
+  float before = 0.0F;                 // seconds from the stroke before it
+  float after = longest_wait_seconds;  // and to the one that follows
+};
+inline Times times_of(const std::vector<Instant>& line, std::size_t index) {
+  Times times;
+  times.before = line[index].seconds;
+  if (index + 1 < line.size()) times.after = line[index + 1].seconds;
+  return times;
+}
+
 inline const Stroke& stroke_at(const Score& score, const Instant& at) {
   return score.measures[at.measure].strokes[at.stroke];
 }
@@ -26,8 +40,6 @@ inline Stroke& stroke_at(Score& score, const Instant& at) {
   return score.measures[at.measure].strokes[at.stroke];
 }
 Place place_of(const Score& score, const Instant& at);
-
-inline constexpr float longest_wait_seconds = 100.0F;
 
 // How long a grace note takes, in seconds: it is played as fast as it comes clean. From memory.
 inline constexpr double grace_seconds = 0.07;

@@ -149,24 +149,11 @@ void PickingHand::add_frailing(const Struck& struck, std::vector<Picking>& out) 
       strike(picking, string, nail, 0);
     }
     if (rest != 0) {
-      const int lowest = std::countr_zero(rest);
-      picking.cost +=
-          nail_cost + (std::bit_width(rest) - lowest - std::popcount(rest)) * costs_.skipped_in_brush;
+      const int spanned = static_cast<int>(std::bit_width(rest)) - std::countr_zero(rest);
+      picking.cost += nail_cost + (spanned - std::popcount(rest)) * costs_.skipped_in_brush;
     }
     if (possible) out.push_back(picking);
   }
-}
-
-int PickingHand::repeat_cost(const Picking& before, const Picking& next, float seconds) const {
-  int cost = 0;
-  if ((before.used & next.used) != 0) {
-    cost += std::popcount(static_cast<unsigned>(before.used & next.used)) * costs_.same_digit.at(seconds);
-  }
-  if ((before.strings & next.strings) != 0) {
-    cost +=
-        std::popcount(static_cast<unsigned>(before.strings & next.strings)) * costs_.same_string.at(seconds);
-  }
-  return cost;
 }
 
 }  // namespace fifthpeg::hands

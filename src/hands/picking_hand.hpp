@@ -31,6 +31,24 @@ struct Struck {
   bool off_beat = false;
 };
 
+// How many bits a set of strings or digits has. (std::popcount is slow without the instruction for it.)
+constexpr int bits_in(unsigned set) {
+  constexpr std::uint64_t of_four_bits = 0x4332322132212110;
+  return set == 0 ? 0
+                  : static_cast<int>((of_four_bits >> (4 * (set & 15U)) & 15U) +
+                                     (of_four_bits >> (4 * (set >> 4U)) & 15U));
+}
+
+// What using a digit and a string twice in a row costs, at one distance in time.
+struct Repeats {
+  int digit = 0;
+  int string = 0;
+  int cost(const Picking& before, const Picking& next) const {
+    return bits_in(static_cast<unsigned>(before.used & next.used)) * digit +
+           bits_in(static_cast<unsigned>(before.strings & next.strings)) * string;
+  }
+};
+
 class PickingHand {
  public:
   PickingHand(Style style, const CostTable& costs) : style_(style), costs_(costs) {}
@@ -39,8 +57,13 @@ class PickingHand {
   // digit unless it is a brush. Empty where fixed digits do not go together.
   std::vector<Picking> ways(const Struck& struck) const;
 
-  // What one stroke after another costs, `seconds` later: digits and strings used twice in a row.
-  int repeat_cost(const Picking& before, const Picking& next, float seconds) const;
+  Repeats repeats(float seconds) const {
+    return {costs_.same_digit.at(seconds), costs_.same_string.at(seconds)};
+  }
+  // What one stroke after another costs, `seconds` later.
+  int repeat_cost(const Picking& before, const Picking& next, float seconds) const {
+    return repeats(seconds).cost(before, next);
+  }
 
  private:
   int digit_cost(int digit, int string, bool off_beat) const;

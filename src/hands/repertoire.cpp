@@ -46,7 +46,6 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
   std::vector<Struck> asked;  // for which pickings have been found, with where they are
-  std::vector<std::pair<std::uint16_t, std::uint16_t>> found;
   std::vector<Grip> playable;
   for (const Grip& grip : options->grips) {
     const Struck struck = struck_by(grip, stroke);
@@ -57,16 +56,19 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
     if (same == asked.end()) {
       const std::vector<Picking> ways = picking_.ways(struck);
       asked.push_back(struck);
-      found.emplace_back(options->pickings.size(), ways.size());
+      options->groups.push_back(
+          {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});
       options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
     }
-    const auto [first, count] = found[at];
+    const auto [first, count] = options->groups[at];
     if (count == 0) continue;  // fixed digits that do not go with these strings
     playable.push_back(grip);
-    options->outlines.push_back({grip.total, first, count, options->rows, grip.position,
+    options->outlines.push_back({grip.total, first, count, static_cast<std::uint16_t>(at), options->rows,
+                                 options->limits, grip.position,
                                  grip.slurred ? std::uint8_t{0} : grip.position});
     const std::size_t rows = grip.position == 0 ? HandState::positions : 1;
     options->rows = static_cast<std::uint16_t>(options->rows + rows);
+    options->limits += static_cast<std::uint32_t>(rows * count);
     options->playable = options->playable || !grip.slurred;
   }
   options->grips = std::move(playable);

@@ -82,7 +82,7 @@ Way cheapest_way(const Score& score, const std::vector<Instant>& line, const Fit
   Frontier frontier = Stepper::start();
   std::vector<Link> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    frontier = stepper.step(frontier, repertoire.of(strokes.at(i)), line[i].seconds, links);
+    frontier = stepper.step(frontier, repertoire.of(strokes.at(i)), times_of(line, i), links);
     trail.add(links);
   }
   const std::size_t best = frontier.best();

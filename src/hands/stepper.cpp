@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cstdlib>
 #include <cstring>
+#include <limits>
 
 namespace fifthpeg::hands {
 namespace {
@@ -21,6 +22,35 @@ bool same(const HandState& a, const HandState& b) {
   return std::memcmp(&a, &b, sizeof a) == 0;
 }
 
+// ---- loops over whole lanes, which compilers make into few instructions ----
+
+using Small = std::int16_t;
+
+constexpr Small small(int cost) {
+  return static_cast<Small>(cost);
+}
+
+void keep_smaller(Small* __restrict values, const Small* __restrict others, Small more, std::size_t count) {
+  for (std::size_t i = 0; i < count; ++i) values[i] = std::min(values[i], small(others[i] + more));
+}
+
+// The first smallest sum.
+std::size_t first_smallest(const Small* a, const Small* b, Small* __restrict sums, std::size_t count) {
+  Small smallest = std::numeric_limits<Small>::max();
+  for (std::size_t i = 0; i < count; ++i) {
+    sums[i] = small(a[i] + b[i]);
+    smallest = std::min(smallest, sums[i]);
+  }
+  std::size_t first = 0;
+  while (sums[first] != smallest) ++first;
+  return first;
+}
+
+// Marks where a sum is below the limit.
+void mark_below(const Small* a, const Small* b, Small limit, Small* __restrict marks, std::size_t count) {
+  for (std::size_t i = 0; i < count; ++i) marks[i] |= small(a[i] + b[i]) < limit ? Small{1} : Small{0};
+}
+
 }  // namespace
 
 std::size_t Frontier::best() const {
@@ -34,79 +64,57 @@ Frontier Stepper::start() {
     return std::shared_ptr<const StrokeOptions>(options);
   }();
   Frontier frontier;
-  frontier.hands.emplace_back();
-  frontier.pickings = 1;
+  frontier.rows.push_back({{}, 0, 0, 1});
   frontier.values.push_back(0);
   frontier.options = nothing;
   return frontier;
 }
 
-void Stepper::settle_digits(const Frontier& from, const StrokeOptions& next, float seconds) {
-  const PickingHand& hand = model_.picking_hand();
-  const std::size_t before = from.pickings;
-  const std::size_t after = next.pickings.size();
-  repeats_.resize(before * after);
-  for (std::size_t p = 0; p < before; ++p) {
-    for (std::size_t q = 0; q < after; ++q) {
-      repeats_[p * after + q] =
-          next.pickings[q].cost + hand.repeat_cost(from.options->pickings[p], next.pickings[q], seconds);
+// ---- before the grips are tried ----
+
+void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& next, Times times) {
+  const std::size_t count = next.pickings.size();
+  const Repeats repeats = model_.picking_hand().repeats(times.before);
+  const Repeats later = model_.picking_hand().repeats(times.after);
+  pickings_ = in_lanes(count);
+  repeats_.resize(before.pickings.size() * pickings_);
+  Small* repeat = repeats_.data();
+  for (const Picking& first : before.pickings) {
+    for (std::size_t q = 0; q < count; ++q) {
+      repeat[q] = small(next.pickings[q].cost + repeats.cost(first, next.pickings[q]));
     }
+    repeat += pickings_;
   }
-  settled_.assign(from.hands.size() * after, Frontier::unreached);
-  settled_by_.resize(from.hands.size() * after);
-  for (std::size_t h = 0; h < from.hands.size(); ++h) {
-    int* const settled = &settled_[h * after];
-    std::uint32_t* const by = &settled_by_[h * after];
-    for (std::size_t p = 0; p < before; ++p) {
-      const std::size_t entry = h * before + p;
-      const int value = from.values[entry];
-      if (value >= Frontier::unreached) continue;
-      const int* const repeats = &repeats_[p * after];
-      for (std::size_t q = 0; q < after; ++q) {
-        if (value + repeats[q] < settled[q]) {
-          settled[q] = value + repeats[q];
-          by[q] = static_cast<std::uint32_t>(entry);
-        }
-      }
-    }
+  digit_gaps_.resize(count);
+  for (std::size_t q = 0; q < count; ++q) {
+    digit_gaps_[q] = prune_ ? bits_in(next.pickings[q].used) * later.digit : Frontier::unreached;
   }
 }
 
 // The cheapest hands first: what they lead to limits the others.
-void Stepper::order_hands(std::size_t hands, std::size_t pickings) {
-  cheapest_.resize(hands);
-  order_.resize(hands);
-  for (std::size_t h = 0; h < hands; ++h) {
-    order_[h] = static_cast<std::uint32_t>(h);
-    cheapest_[h] = *std::min_element(&settled_[h * pickings], &settled_[h * pickings] + pickings);
+void Stepper::gather(const Frontier& from) {
+  leaving_.clear();
+  for (const Frontier::Row& row : from.rows) {
+    const int* const values = &from.values[row.first_value];
+    const int cheapest = *std::min_element(values, values + row.pickings);
+    if (cheapest >= Frontier::unreached) continue;
+    leaving_.push_back({&row, cheapest, model_.fret_hand().bars_spare(row.hand), shifts_from(row.hand)});
   }
-  std::sort(order_.begin(), order_.end(), [this](std::uint32_t a, std::uint32_t b) {
-    return cheapest_[a] != cheapest_[b] ? cheapest_[a] < cheapest_[b] : a < b;
+  std::sort(leaving_.begin(), leaving_.end(), [](const Leaving& a, const Leaving& b) {
+    return a.cheapest != b.cheapest ? a.cheapest < b.cheapest : a.row < b.row;
   });
 }
 
-void Stepper::clear_places(std::size_t expected) {
-  std::size_t size = 256;
-  while (size < 2 * expected) size *= 2;
-  table_.assign(size, 0);
-}
-
-std::size_t Stepper::place_of(Frontier& frontier, const HandState& hand) {
-  if (2 * frontier.hands.size() >= table_.size()) {
-    table_.assign(2 * table_.size(), 0);
-    std::vector<HandState> hands;
-    hands.swap(frontier.hands);
-    for (const HandState& known : hands) place_of(frontier, known);
-  }
-  const std::size_t mask = table_.size() - 1;
-  for (std::size_t slot = hash_of(hand) & mask;; slot = (slot + 1) & mask) {
-    if (table_[slot] == 0) {
-      frontier.hands.push_back(hand);
-      table_[slot] = static_cast<std::uint32_t>(frontier.hands.size());
-      return frontier.hands.size() - 1;
-    }
-    if (same(frontier.hands[table_[slot] - 1], hand)) return table_[slot] - 1;
-  }
+void Stepper::prepare(const Frontier& from, const StrokeOptions& next, Times times) {
+  seconds_ = times.before;
+  from_ = &from;
+  weigh_repeats(*from.options, next, times);
+  gather(from);
+  for (Arrivals& arrivals : arrivals_) arrivals.known = false;
+  settle(from, next);
+  limits_.assign(next.limits, Frontier::unreached);
+  most_free_.assign(next.rows, HandState::most_free);
+  worth_.resize(hands_);
 }
 
 // At least what a hand's shift to each position costs.
@@ -124,90 +132,208 @@ const int* Stepper::shifts_from(const HandState& hand) {
   return shifts.to.data();
 }
 
-// Tries one grip from the hand that is left; adds to the frontier what it may lead to.
-void Stepper::try_grip(std::size_t g, Frontier& frontier, std::vector<Link>& links) {
-  const StrokeOptions::Outline& outline = frontier.options->outlines[g];
-  const HandState& before = leaving_.hand;
-  const std::size_t pickings = frontier.pickings;
-  const std::size_t first = outline.first_picking;
-  const std::size_t last = first + outline.pickings;
-  const int* const settled = &settled_[leaving_.index * pickings];
-  const std::size_t row = outline.row + (outline.position == 0 ? std::size_t{before.position} : 0);
-  int* const limits = &limits_[row * pickings];
-  const bool limited = prune_ && before.free_for <= most_free_[row];
-  const auto is_within = [=](int cost) {
-    for (std::size_t q = first; q < last; ++q) {
-      if (settled[q] + cost < limits[q]) return true;
+const Small* Stepper::arrivals_at(std::size_t position) {
+  Arrivals& arrivals = arrivals_[position];
+  if (arrivals.known) return arrivals.costs.data();
+  arrivals.known = true;
+  arrivals.costs.assign(hands_, 0);
+  for (std::size_t h = 0; h < leaving_.size(); ++h) {
+    arrivals.costs[h] = small(leaving_[h].shifts[position] - leaving_[h].bars_spare);
+  }
+  return arrivals.costs.data();
+}
+
+// What each hand has come to before each next picking: its own pickings are settled.
+void Stepper::settle(const Frontier& from, const StrokeOptions& next) {
+  hands_ = in_lanes(leaving_.size());
+  settled_.assign(hands_ * pickings_, small(far));
+  for (std::size_t h = 0; h < leaving_.size(); ++h) {
+    Small* const settled = &settled_[h * pickings_];
+    const Frontier::Row& row = *leaving_[h].row;
+    for (std::size_t p = 0; p < row.pickings; ++p) {
+      const int value = std::min(from.values[row.first_value + p], far);
+      keep_smaller(settled, &repeats_[(row.first_picking + p) * pickings_], small(value), pickings_);
+    }
+  }
+  by_picking_.resize(settled_.size());
+  for (std::size_t h = 0; h < hands_; ++h) {
+    for (std::size_t q = 0; q < pickings_; ++q) by_picking_[q * hands_ + h] = settled_[h * pickings_ + q];
+  }
+  least_.assign(next.groups.size() * hands_, small(far));
+  for (std::size_t k = 0; k < next.groups.size(); ++k) {
+    Small* const least = &least_[k * hands_];
+    const StrokeOptions::Group& group = next.groups[k];
+    for (std::size_t q = group.first_picking; q < std::size_t{group.first_picking} + group.pickings; ++q) {
+      keep_smaller(least, &by_picking_[q * hands_], 0, hands_);
+    }
+  }
+}
+
+// ---- the new frontier ----
+
+// The row of a hand after the grip that is tried; the rows of other grips are left apart.
+std::size_t Stepper::row_of(Frontier& to, const HandState& hand, const StrokeOptions::Outline& outline) {
+  constexpr std::size_t few = 12;
+  const auto add = [&] {
+    to.rows.push_back(
+        {hand, static_cast<std::uint32_t>(to.values.size()), outline.first_picking, outline.pickings});
+    to.values.resize(to.values.size() + outline.pickings, Frontier::unreached);
+    return to.rows.size() - 1;
+  };
+  const std::size_t rows = to.rows.size() - rows_before_;
+  if (rows <= few) {
+    for (std::size_t r = rows_before_; r < to.rows.size(); ++r) {
+      if (same(to.rows[r].hand, hand)) return r;
+    }
+    return add();
+  }
+  if (rows == few + 1 || 2 * rows >= table_.size()) {
+    table_.assign(std::max<std::size_t>(64, 4 * rows), 0);
+    for (std::size_t r = rows_before_; r < to.rows.size(); ++r) *slot_of(to, to.rows[r].hand) = r + 1;
+  }
+  std::size_t& slot = *slot_of(to, hand);
+  if (slot == 0) slot = add() + 1;
+  return slot - 1;
+}
+
+// Where the hash table has the row of a hand, or has room for it.
+std::size_t* Stepper::slot_of(const Frontier& to, const HandState& hand) {
+  std::size_t slot = hash_of(hand) % table_.size();
+  while (table_[slot] != 0 && !same(to.rows[table_[slot] - 1].hand, hand)) slot = (slot + 1) % table_.size();
+  return &table_[slot];
+}
+
+// The value that a settled cost comes from.
+std::uint32_t Stepper::before(std::size_t h, std::size_t q) const {
+  const Frontier::Row& row = *leaving_[h].row;
+  std::size_t p = 0;
+  while (from_->values[row.first_value + p] + repeats_[(row.first_picking + p) * pickings_ + q] !=
+         settled_[h * pickings_ + q]) {
+    ++p;
+  }
+  return row.first_value + static_cast<std::uint32_t>(p);
+}
+
+void Stepper::enter(std::size_t g, std::size_t h, int cost, int spared, const HandState& after, int* limits,
+                    Frontier& to, std::vector<Link>& links) {
+  const StrokeOptions::Outline& outline = to.options->outlines[g];
+  const std::size_t first_value = to.rows[row_of(to, after, outline)].first_value;
+  if (links.size() < to.values.size()) links.resize(to.values.size());
+  int* const values = &to.values[first_value];
+  const Small* const settled = &settled_[h * pickings_ + outline.first_picking];
+  const int* const gaps = &digit_gaps_[outline.first_picking];
+  const int dearer = model_.fret_hand().older_at_most_dearer(after, to.options->grips[g]);
+  int any_digit = Frontier::unreached;
+  for (std::size_t k = 0; k < outline.pickings; ++k) {
+    const int value = settled[k] + cost;
+    if (settled[k] >= far || (spared != unlimited && value - spared >= limits[k])) continue;
+    if (value < values[k]) {
+      const std::size_t q = outline.first_picking + k;
+      values[k] = value;
+      links[first_value + k] = {before(h, q), {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
+    }
+    limits[k] = std::min(limits[k], value + dearer);
+    any_digit = std::min(any_digit, value + dearer + gaps[k]);
+  }
+  for (std::size_t k = 0; k < outline.pickings; ++k) limits[k] = std::min(limits[k], any_digit);
+}
+
+// Tries one grip that stops a string from the hands that are worth it.
+void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Link>& links) {
+  const StrokeOptions::Outline& outline = to.options->outlines[g];
+  const Small* const arrivals = arrivals_at(outline.shifts_to);
+  const Small* const least = &least_[outline.group * hands_];
+  // The hand first that comes there most cheaply: what it leads to limits the others.
+  const std::size_t first = first_smallest(least, arrivals, worth_.data(), hands_);
+  try_grip(g, first, to, links);
+
+  std::fill(worth_.begin(), worth_.end(), prune_ ? 0 : 1);
+  for (std::size_t k = 0; k < outline.pickings && prune_; ++k) {
+    const Small limit = small(std::clamp(limits_[outline.first_limit + k] - outline.cost, -far, 2 * far));
+    mark_below(&by_picking_[(outline.first_picking + k) * hands_], arrivals, limit, worth_.data(), hands_);
+  }
+  for (std::size_t lane = 0; lane < hands_; lane += lanes) {
+    if (std::all_of(&worth_[lane], &worth_[lane] + lanes, [](Small worth) { return worth == 0; })) continue;
+    for (std::size_t h = lane; h < std::min(lane + lanes, leaving_.size()); ++h) {
+      if (worth_[h] != 0 && h != first) try_grip(g, h, to, links);
+    }
+  }
+}
+
+// Tries one grip from one hand; adds to the frontier what it may lead to.
+void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<Link>& links) {
+  const StrokeOptions::Outline& outline = to.options->outlines[g];
+  const Leaving& hand = leaving_[h];
+  const HandState& before = hand.row->hand;
+  const bool open = outline.position == 0;
+  const std::size_t nth = open ? before.position : 0;
+  int* const limits = &limits_[outline.first_limit + nth * outline.pickings];
+  std::uint8_t& most_free = most_free_[outline.row + nth];
+  const Small* const settled = &settled_[h * pickings_ + outline.first_picking];
+  const bool limited = prune_ && before.free_for <= most_free;
+  const auto is_within = [&](int cost) {
+    for (std::size_t k = 0; k < outline.pickings; ++k) {
+      if (settled[k] + cost < limits[k]) return true;
     }
     return false;
   };
-  if (limited && !is_within(outline.cost + leaving_.shifts[outline.shifts_to] - leaving_.bars_spare)) return;
+  if (limited && !is_within(outline.cost + hand.shifts[outline.shifts_to] - hand.bars_spare)) return;
 
-  const Grip& grip = frontier.options->grips[g];
+  const Grip& grip = to.options->grips[g];
   HandState after;
   const int cost = model_.fret_hand().move(before, grip, seconds_, after).total() + outline.cost;
   if (cost >= HandMove::impossible) return;
-  if (limited && !is_within(cost - model_.fret_hand().older_bars_spare(after, grip))) return;
+  const int spared = limited ? model_.fret_hand().older_bars_spare(after, grip) : unlimited;
+  if (limited && !is_within(cost - spared)) return;
 
-  const std::size_t place = place_of(frontier, after);
-  if (place * pickings == frontier.values.size()) {
-    frontier.values.resize(frontier.values.size() + pickings, Frontier::unreached);
-    links.resize(frontier.values.size());
-  }
-  const int dearer = model_.fret_hand().older_at_most_dearer(after, grip);
-  for (std::size_t q = first; q < last; ++q) {
-    if (settled[q] >= Frontier::unreached) continue;
-    const int value = settled[q] + cost;
-    const std::size_t entry = place * pickings + q;
-    if (value < frontier.values[entry]) {
-      frontier.values[entry] = value;
-      links[entry] = {settled_by_[leaving_.index * pickings + q],
-                      {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
-    }
-    if (value + dearer < limits[q]) {
-      limits[q] = value + dearer;
-      if (outline.position == 0) most_free_[row] = std::min(most_free_[row], before.free_for);
-    }
-  }
-  if (prune_ && outline.position != 0) highest_limit_[g] = *std::max_element(limits + first, limits + last);
+  enter(g, h, cost, spared, after, limits, to, links);
+  if (open) most_free = std::min(most_free, before.free_for);
 }
 
-void Stepper::prepare(const Frontier& from, const StrokeOptions& next, float seconds) {
-  seconds_ = seconds;
-  settle_digits(from, next, seconds);
-  order_hands(from.hands.size(), next.pickings.size());
-  clear_places(64 + next.grips.size());
-  limits_.assign(next.rows * next.pickings.size(), Frontier::unreached);
-  most_free_.assign(next.rows, HandState::most_free);
-  highest_limit_.assign(next.grips.size(), Frontier::unreached);
+// Of one row, what another digit makes superfluous.
+void Stepper::pass_over_digits(Frontier& to) const {
+  for (const Frontier::Row& row : to.rows) {
+    int* const values = &to.values[row.first_value];
+    int limit = Frontier::unreached;
+    for (std::size_t k = 0; k < row.pickings; ++k) {
+      limit = std::min(limit, values[k] + digit_gaps_[row.first_picking + k]);
+    }
+    for (std::size_t k = 0; k < row.pickings; ++k) {
+      if (values[k] > limit) values[k] = Frontier::unreached;
+    }
+  }
 }
 
-Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, float seconds,
+Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Times times,
                        std::vector<Link>& links, const std::vector<bool>& allowed) {
-  prepare(from, *next, seconds);
-  Frontier frontier;
-  frontier.options = next;
-  frontier.pickings = next->pickings.size();
-  frontier.base = from.base;
+  prepare(from, *next, times);
+  Frontier to;
+  to.options = next;
+  to.base = from.base;
   links.clear();
-  for (const std::uint32_t h : order_) {
-    leaving_ = {from.hands[h], h, model_.fret_hand().bars_spare(from.hands[h]), shifts_from(from.hands[h])};
-    const int cheapest = cheapest_[h] - leaving_.bars_spare;
-    for (std::size_t g = 0; g < next->grips.size(); ++g) {
-      const StrokeOptions::Outline& outline = next->outlines[g];
-      // What most come to.
-      if (cheapest + outline.cost + leaving_.shifts[outline.shifts_to] >= highest_limit_[g]) continue;
-      if (allowed.empty() || allowed[g]) try_grip(g, frontier, links);
+  if (leaving_.empty()) return to;
+  to.rows.reserve(2 * next->grips.size());
+  to.values.reserve(6 * next->grips.size());
+  links.reserve(6 * next->grips.size());
+  for (std::size_t g = 0; g < next->grips.size(); ++g) {
+    if (!allowed.empty() && !allowed[g]) continue;
+    const StrokeOptions::Outline& outline = next->outlines[g];
+    rows_before_ = to.rows.size();
+    if (outline.position == 0) {
+      for (std::size_t h = 0; h < leaving_.size(); ++h) try_grip(g, h, to, links);
+      continue;
     }
+    try_hands(g, to, links);
   }
-  if (!frontier.values.empty()) {
-    const int smallest = *std::min_element(frontier.values.begin(), frontier.values.end());
-    for (int& value : frontier.values) {
+  if (prune_) pass_over_digits(to);
+  if (!to.values.empty()) {
+    const int smallest = *std::min_element(to.values.begin(), to.values.end());
+    for (int& value : to.values) {
       if (value < Frontier::unreached) value -= smallest;
     }
-    frontier.base += smallest;
+    to.base += smallest;
   }
-  return frontier;
+  return to;
 }
 
 }  // namespace fifthpeg::hands

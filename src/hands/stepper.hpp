@@ -7,6 +7,7 @@
 #include <memory>
 #include <vector>
 
+#include "hands/line.hpp"
 #include "hands/model.hpp"
 
 namespace fifthpeg::hands {
@@ -21,20 +22,27 @@ struct Decision {
 struct Frontier {
   static constexpr int unreached = 1 << 29;
 
-  std::vector<HandState> hands;
-  std::size_t pickings = 0;  // of the stroke's options
-  std::vector<int> values;   // of hand h with picking p, at h * pickings + p; the smallest is 0
-  Cost base = 0;             // what has been taken off the values
+  // A state of the fret hand, with each of some pickings: `pickings` of the stroke's, from `first_picking`,
+  // their values from `first_value`.
+  struct Row {
+    HandState hand;
+    std::uint32_t first_value = 0;
+    std::uint16_t first_picking = 0;
+    std::uint16_t pickings = 0;
+  };
+  std::vector<Row> rows;
+  std::vector<int> values;  // the smallest is 0
+  Cost base = 0;            // what has been taken off the values
   std::shared_ptr<const StrokeOptions> options;
 
-  // The first cheapest entry.
+  // The first cheapest value.
   std::size_t best() const;
 };
 
-// How an entry of a frontier was reached.
+// How a value of a frontier was reached.
 struct Link {
   static constexpr std::uint32_t nowhere = UINT32_MAX;
-  std::uint32_t before = nowhere;  // entry of the frontier before
+  std::uint32_t before = nowhere;  // value of the frontier before
   Decision decision;
 };
 
@@ -44,47 +52,80 @@ class Stepper {
   explicit Stepper(const Model& model, bool prune = true) : model_(model), prune_(prune) {}
 
   static Frontier start();
-  // The frontier after the next stroke, which comes after `seconds`; `links` becomes parallel to its values.
-  // A grip that is not `allowed` (empty: all are) is not taken.
-  Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, float seconds,
+  // The frontier after the next stroke; `links` becomes parallel to its values. A grip that is not `allowed`
+  // (empty: all are) is not taken.
+  Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Times times,
                 std::vector<Link>& links, const std::vector<bool>& allowed = {});
 
  private:
-  void settle_digits(const Frontier& from, const StrokeOptions& next, float seconds);
-  void order_hands(std::size_t hands, std::size_t pickings);
-  std::size_t place_of(Frontier& frontier, const HandState& hand);
-  void clear_places(std::size_t expected);
+  // Costs of the hands that are gone on from, above the cheapest of all: many are compared at once. No state
+  // is worth following that is `far` dearer than another: whatever can be done from it can be done from the
+  // other for less than that, with ties broken and slurs picked at the worst.
+  using Small = std::int16_t;
+  static constexpr int far = 12'000;
+  static constexpr std::size_t lanes = 8;
+  static constexpr std::size_t in_lanes(std::size_t count) { return (count + lanes - 1) / lanes * lanes; }
 
-  void prepare(const Frontier& from, const StrokeOptions& next, float seconds);
-  const int* shifts_from(const HandState& hand);
-  void try_grip(std::size_t g, Frontier& frontier, std::vector<Link>& links);
-
-  const Model& model_;
-  bool prune_;
-  // What a grip and picking have already led to with certainty: an entry that is not below the limit cannot
-  // become part of a cheaper way (FretHand::older_at_most_dearer).
-  std::vector<int> limits_;              // of each row of StrokeOptions, by picking
-  std::vector<int> highest_limit_;       // of each grip that stops a string
-  std::vector<std::uint8_t> most_free_;  // of each row: it holds for hands that were free for no longer
-  struct Leaving {                       // the hand that is gone on from
-    HandState hand;
-    std::size_t index = 0;
+  // A hand that is gone on from.
+  struct Leaving {
+    const Frontier::Row* row = nullptr;
+    int cheapest = 0;  // of its values
     int bars_spare = 0;
-    const int* shifts = nullptr;  // to each position
-  } leaving_;
-  float seconds_ = 0.0F;
+    const int* shifts = nullptr;  // to each position, at least
+  };
+  // At least what each hand's shift to a position costs, less what its bars may spare.
+  struct Arrivals {
+    bool known = false;
+    std::vector<Small> costs;
+  };
   struct Shifts {
     float seconds = -1.0F;  // for which they hold
     std::array<int, HandState::positions> to{};
   };
+
+  void prepare(const Frontier& from, const StrokeOptions& next, Times times);
+  void weigh_repeats(const StrokeOptions& before, const StrokeOptions& next, Times times);
+  void gather(const Frontier& from);
+  void settle(const Frontier& from, const StrokeOptions& next);
+  const Small* arrivals_at(std::size_t position);
+  const int* shifts_from(const HandState& hand);
+  void try_hands(std::size_t g, Frontier& to, std::vector<Link>& links);
+  void try_grip(std::size_t g, std::size_t hand, Frontier& to, std::vector<Link>& links);
+  // `spared` is what bars may spare later on, or `unlimited`.
+  static constexpr int unlimited = -1;
+  void enter(std::size_t g, std::size_t hand, int cost, int spared, const HandState& after, int* limits,
+             Frontier& to, std::vector<Link>& links);
+  std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Outline& outline);
+  std::size_t* slot_of(const Frontier& to, const HandState& hand);
+  std::uint32_t before(std::size_t hand, std::size_t picking) const;
+  void pass_over_digits(Frontier& to) const;
+
+  const Model& model_;
+  bool prune_;
+  float seconds_ = 0.0F;
+  const Frontier* from_ = nullptr;
+  std::vector<Leaving> leaving_;  // the cheapest first
+  std::array<Arrivals, HandState::positions> arrivals_;
   // As a block or not, by HandState::free_for, by position.
   std::array<std::array<std::array<Shifts, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
-  std::vector<int> repeats_;               // of the pickings before, times the next ones
-  std::vector<int> settled_;               // of hand h before the next picking p: the smallest cost so far
-  std::vector<std::uint32_t> settled_by_;  // and the entry that has it
-  std::vector<int> cheapest_;              // of hand h: the smallest of its settled costs
-  std::vector<std::uint32_t> order_;       // hands, the cheapest first
-  std::vector<std::uint32_t> table_;       // hash table of hands in the new frontier, 1 + index
+
+  // What a grip and picking have already led to with certainty: what is not below the limit cannot become
+  // part of a cheaper way (FretHand::older_at_most_dearer, and another digit at most digit_gaps_).
+  std::vector<int> limits_;              // of each grip, position if it is open, and picking
+  std::vector<std::uint8_t> most_free_;  // of each row: it holds for hands that were free for no longer
+  std::vector<int> digit_gaps_;          // of each next picking: what may follow it costs at most so much
+                                         // more than what follows another one of the same strings
+
+  // Hands and pickings are filled up to whole lanes.
+  std::size_t hands_ = 0;
+  std::size_t pickings_ = 0;
+  std::vector<Small> repeats_;      // of the pickings before, times the next ones, with what these cost
+  std::vector<Small> settled_;      // by hand and next picking: the smallest cost so far
+  std::vector<Small> by_picking_;   // the same by next picking and hand
+  std::vector<Small> least_;        // by group of next pickings and hand
+  std::vector<Small> worth_;        // of each hand: whether to try it
+  std::size_t rows_before_ = 0;     // of the new frontier, before the grip that is tried
+  std::vector<std::size_t> table_;  // hash table of its rows where a grip has many, 1 + index
 };
 
 }  // namespace fifthpeg::hands

@@ -21,26 +21,25 @@ int FretHand::bar_spares_at_most(const Held& held) const {
   return std::popcount(held.strings) * (costs_.leap + std::max(costs_.cut_at_once, costs_.cut_later));
 }
 
-int FretHand::older_at_most_dearer(const HandState& after, const Grip& grip) const {
+int FretHand::older_dearer(const HandState& after, const Grip& grip) const {
   int more = 0;
-  for (std::size_t f = 0; f < finger_count; ++f) {
-    const Held& held = after.held[f];
-    if (held.strings != 0 && held.strings != grip.use[f].strings) more += left_down_at_most(held);
-  }
+  for_each_finger(after.down(), [&](std::size_t f) {
+    if (after.held[f].strings != grip.use[f].strings) more += left_down_at_most(after.held[f]);
+  });
   return more;
 }
 
-int FretHand::older_bars_spare(const HandState& after, const Grip& grip) const {
+int FretHand::older_bars_spare_any(const HandState& after, const Grip& grip) const {
   int spared = 0;
-  for (std::size_t f = 0; f < finger_count; ++f) {
+  for_each_finger(after.down(), [&](std::size_t f) {
     if (after.held[f].strings != grip.use[f].strings) spared += bar_spares_at_most(after.held[f]);
-  }
+  });
   return spared;
 }
 
-int FretHand::bars_spare(const HandState& before) const {
+int FretHand::bars_spare_any(const HandState& before) const {
   int spared = 0;
-  for (const Held& held : before.held) spared += bar_spares_at_most(held);
+  for_each_finger(before.down(), [&](std::size_t f) { spared += bar_spares_at_most(before.held[f]); });
   return spared;
 }
 
