@@ -74,14 +74,6 @@ std::string name_beside(const std::string& target) {
   return (std::filesystem::path(target).parent_path() / name.data()).string();
 }
 
-void sync_directory_of(const std::string& path) {
-  const std::string parent = std::filesystem::path(path).parent_path().string();
-  const int directory = ::open(parent.empty() ? "." : parent.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-  if (directory < 0) return;  // may be written to, not read: then the file system decides when
-  ::fsync(directory);
-  ::close(directory);
-}
-
 // Renames without ever replacing. Where the file system cannot do that in one step, a second name and
 // the removal of the first come to the same.
 void rename_to_free(const char* from, const std::string& to) {
@@ -151,6 +143,7 @@ OutputFile::OutputFile(const std::string& path, bool replace) : target_(path), r
     if (descriptor_ < 0) fail(errno);
   } else {
     if (there) {
+      replaces_older_ = true;
       // The file that a symbolic link leads to is replaced, not the link.
       std::error_code error;
       const std::filesystem::path real = std::filesystem::canonical(target_, error);
@@ -175,7 +168,9 @@ void OutputFile::commit() {
     if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
     return;
   }
-  if (::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail(errno);
+  // The name of an older file may go over to the new one only when that is on the disk. Waiting for the disk
+  // takes longer than everything else, so it is done for nothing but that.
+  if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail(errno);
   const int descriptor = std::exchange(descriptor_, -1);
   if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
   {
@@ -188,7 +183,6 @@ void OutputFile::commit() {
     }
     forget_unfinished(std::exchange(slot_, -1));
   }
-  sync_directory_of(target_);
 }
 
 void OutputFile::open_beside() {

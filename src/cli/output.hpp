@@ -47,8 +47,9 @@ class WatchedSink : public Sink {
 };
 
 // A file written beside its target under another name and renamed when it is complete: whoever looks at
-// the target finds what was there before or all of the new content, also after a crash. Removed again
-// unless commit() has been reached. A device or pipe as target is written to directly.
+// the target finds what was there before or all of the new content, whenever the program is killed; of an
+// older file that is replaced, also after a crash of the machine. Removed again unless commit() has been
+// reached. A device or pipe as target is written to directly.
 class OutputFile : public Sink {
  public:
   // Throws WriteError where the target exists and `replace` is not set, or cannot be written.
@@ -66,6 +67,7 @@ class OutputFile : public Sink {
 
   std::string target_;
   bool replace_ = false;
+  bool replaces_older_ = false;
   int slot_ = -1;  // in the table of unfinished files; -1 when written directly
   int descriptor_ = -1;
   std::optional<DescriptorSink> sink_;

@@ -3,8 +3,9 @@ requirements.txt:  others.py FOLDER-OF-PIECES REPETITIONS
 
 music21 converts MIDI to MusicXML without its cache of parsed files, and without putting anything on a string:
 inside of this process, imported and warm, and as a process of its own with its import. Against both stands a
-whole fifthpeg process, with its start, the fingering and the writing of the file safely to disk. They take
-turns. symusic loads from memory.
+whole fifthpeg process, with its start, the fingering and the writing of the file. They take turns. Of the batch,
+which one fifthpeg process converts in bench_process, music21 converts the first files inside of this process, one
+after another. symusic loads from memory.
 """
 import json
 import os
@@ -21,6 +22,7 @@ import sys
 import music21
 music21.converter.parse(sys.argv[1], forceSource=True).write("musicxml", sys.argv[2])
 """
+BATCH = 30  # files of the batch: enough for a mean
 SYMUSIC_PIECE = "piece-10000.mid"
 
 
@@ -56,6 +58,14 @@ def main():
             theirs.append(process([sys.executable, "-c", MUSIC21_PROGRAM, str(source), str(out)]))
             ours.append(process([os.environ["FIFTHPEG"], "convert", "--force", str(source), "-o", str(out)]))
         result["music21"][name] = {"warm": warm, "process": theirs, "ours": ours}
+
+    batch = sorted((pieces / "batch").glob("*.mid"))[:BATCH]
+
+    def convert_batch():
+        for source in batch:
+            music21.converter.parse(source, forceSource=True).write("musicxml", pieces / "out" / "other.musicxml")
+
+    result["batch"] = [processor_time(convert_batch) / len(batch) for _ in range(repetitions)]
 
     data = (pieces / SYMUSIC_PIECE).read_bytes()
     loads = 20

@@ -37,6 +37,7 @@ def instructions():
 
 
 ROWS = []
+BATCH_FILES = 1000  # as in process.cpp
 
 
 def row(what, measured, goal="", met=None, more=""):
@@ -92,6 +93,9 @@ def main():
                                   ("in memory / fifthpeg process, with fingering", warm, ours)):
             row(f"{notes} notes: {music21} {what}", f"{theirs / our:.0f}", "at least 100", theirs / our >= 100,
                 f"{theirs:.0f} ms / {our:.2f} ms")
+    warm, ours = min(others["batch"]) * 1e3, least(runs("batch"), "real_time")["convert_a_batch/1"] / BATCH_FILES
+    row(f"a file of many: {music21}, one process / fifthpeg, one process, with fingering", f"{warm / ours:.0f}",
+        "at least 100", warm / ours >= 100, f"{warm:.1f} ms / {ours:.2f} ms")
     symusic = min(others["symusic"]) * 1e3
     row(f"MIDI in / symusic {others['versions']['symusic']} loading the same", f"{times['read_midi'] / symusic:.1f}",
         "", None, f"{times['read_midi']:.2f} ms / {symusic:.2f} ms")
@@ -112,21 +116,27 @@ def main():
             f"{peak[f'convert_a_piece/{size}'] / 2 ** 20:.1f} MiB in all")
 
     start = runs("start")
-    used, passed = least(start, "real_time"), least(start, "passed")
-    for name in ("start_of_nothing", "start_of_fifthpeg", "convert_a_lick"):
-        goal = ("at most 10 ms", used[name] <= 10) if name == "convert_a_lick" else ("", None)
-        row(f"process: {name.replace('_', ' ')}", f"{used[name]:.1f} ms", *goal,
-            f"{passed[name] * 1e3:.1f} ms passed")
+    used, passed = least(start, "real_time"), least(start, "least")
+    for name in ("start_of_nothing", "start_of_fifthpeg", "convert_a_lick", "convert_a_lick_again"):
+        milliseconds = passed[name] * 1e3
+        goal = ("at most 10 ms", milliseconds <= 10) if name == "convert_a_lick" else ("", None)
+        row(f"process: {name.replace('_', ' ')}, time that passes", f"{milliseconds:.1f} ms", *goal,
+            f"{used[name]:.1f} ms of processor time")
 
     batch = least(runs("batch"), "passed")
     faster = batch["convert_a_batch/1"] / batch["convert_a_batch/2"]
     load = json.loads((RESULTS / "batch.json").read_text())["context"]["load_avg"][0]
     # Beyond two times, or beside other work, it is the other work that was measured.
-    quiet = load < 0.5 and faster <= 2.05
+    first = bool((RESULTS / "first.txt").read_text().strip())
+    quiet = (first or load < 0.5) and faster <= 2.05
     row("1,000 files, --jobs 1 / --jobs 2, time that passes", f"{faster:.2f}", "at least 1.8",
         faster >= 1.8 if quiet else "not measurable: other work",
-        f"{batch['convert_a_batch/1']:.1f} s / {batch['convert_a_batch/2']:.1f} s; load average before: {load:.1f}")
+        f"{batch['convert_a_batch/1']:.1f} s / {batch['convert_a_batch/2']:.1f} s; load average before: {load:.1f}"
+        + (", before all other work" if first else ""))
     differences = (RESULTS / "batch-differences.txt").read_text().splitlines()
+    processor = least(runs("batch"), "real_time")
+    row("  processor time, --jobs 2 / --jobs 1", f"{processor['convert_a_batch/2'] / processor['convert_a_batch/1']:.2f}",
+        "", None, f"{processor['convert_a_batch/1'] / 1e3:.1f} s with one job")
     row("  outputs that differ from those made one by one", str(len(differences)), "0", not differences)
 
     model = re.search(r"model name\s*: (.+)", Path("/proc/cpuinfo").read_text())
