@@ -88,7 +88,7 @@ Status check(const CheckRequest& request) {
     if (file.failure && !file.failure->silent) say(error_line(*file.failure));
     totals.add(file);
     if (!text) return;
-    tell(findings_text(file));
+    tell(findings_text(file, request.all));
     file = {};  // told; a large batch need not keep it
   };
   run_in_order(files.size(), request.jobs, work, done);

@@ -227,6 +227,7 @@ class Commands {
           "mend what has one right answer, into OUT; the\nfindings are those of the result");
     check_->add_flag("--force", force_, "replace OUT if it exists");
     check_->add_flag("--strict", strict_, "warnings count like errors");
+    check_->add_flag("--all", all_findings_, "tell a rule's findings one by one, however many");
     check_->add_flag("--json", json_, "findings for programs");
     check_->add_flag("--sarif", sarif_, "findings in SARIF 2.1.0, for programs too");
     value(check_, "--jobs", jobs_, "N", "files at a time; by default one a processor");
@@ -464,6 +465,7 @@ class Commands {
     if (request.fix == standard_stream && (json_ || sarif_))
       throw UsageError("--fix - and a report would both write to standard output; give --fix a file");
     request.strict = strict_;
+    request.all = all_findings_;
     request.check.only = names(only_);
     request.check.skip = names(skip_);
     require_rules("--only", request.check.only);
@@ -515,6 +517,7 @@ class Commands {
   HandsTexts convert_hands_, show_hands_, advise_hands_, check_hands_;
   Text only_, skip_, least_, most_severe_, check_max_bytes_, fix_;
   bool list_rules_ = false;
+  bool all_findings_ = false;
   bool sarif_ = false;
   Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_, most_;
   bool force_ = false;

@@ -1,7 +1,9 @@
 #include "cli/findings_text.hpp"
 
 #include <algorithm>
-#include <set>
+#include <map>
+#include <string_view>
+#include <vector>
 
 namespace fifthpeg::cli {
 namespace {
@@ -23,6 +25,28 @@ std::string place_text(const Finding& finding) {
   return text;
 }
 
+// Of one rule so many are told one by one; more than that are told by measure, in one line.
+constexpr std::size_t most_of_a_rule = 8;
+
+// "and 12 more, in measures 3, 4 and 7".
+std::string folded(const std::vector<const Finding*>& findings) {
+  std::vector<std::string_view> measures;
+  for (const Finding* finding : findings) {
+    const std::string_view measure = finding->place.measure;
+    if (!measure.empty() && (measures.empty() || measures.back() != measure)) measures.push_back(measure);
+  }
+  std::string text = "and " + std::to_string(findings.size()) + " more";
+  constexpr std::size_t most_measures = 24;
+  const std::size_t shown = std::min(measures.size(), most_measures);
+  for (std::size_t i = 0; i < shown; ++i) {
+    const bool last = i > 0 && i + 1 == measures.size();
+    text += i == 0 ? (measures.size() == 1 ? ", in measure " : ", in measures ") : last ? " and " : ", ";
+    text += printable(measures[i]);
+  }
+  if (measures.size() > shown) text += " and others";
+  return text + "; --all tells them one by one\n";
+}
+
 }  // namespace
 
 void CheckTotals::add(const CheckedFile& file) {
@@ -33,7 +57,7 @@ void CheckTotals::add(const CheckedFile& file) {
   if (file.failure || !file.checked.readable) ++unreadable;
 }
 
-std::string findings_text(const CheckedFile& file) {
+std::string findings_text(const CheckedFile& file, bool all) {
   const Checked& checked = file.checked;
   if (file.failure || (checked.findings.empty() && checked.silenced.empty() && file.mends.empty())) return {};
   std::string text = printable(input_name(file.input)) + "\n";
@@ -42,14 +66,26 @@ std::string findings_text(const CheckedFile& file) {
     text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(mend.text) + " [" +
             mend.rule + "]\n";
   }
-  std::set<std::string_view> explained;
+  struct OfARule {
+    std::vector<const Finding*> findings;
+    std::size_t met = 0;
+  };
+  std::map<std::string_view, OfARule> by_rule;
+  for (const Finding& finding : checked.findings) by_rule[finding.rule].findings.push_back(&finding);
   for (const Finding& finding : checked.findings) {
+    OfARule& of_a_rule = by_rule[finding.rule];
+    const std::vector<const Finding*>& same = of_a_rule.findings;
+    const std::size_t at = of_a_rule.met++;
+    const bool folds = !all && same.size() > most_of_a_rule + 1;
+    if (folds && at >= most_of_a_rule) continue;
     const std::string place = place_text(finding);
     text += "  " + std::string(slug(finding.severity)) + ": ";
     if (!place.empty()) text += printable(place) + ": ";
     text += printable(finding.text) + " [" + finding.rule + "]\n";
-    if (!explained.insert(finding.rule).second) continue;
-    if (const Rule* rule = find_rule(finding.rule)) text += "      " + std::string(rule->mend) + "\n";
+    const Rule* rule = find_rule(finding.rule);
+    if (at == 0 && rule != nullptr) text += "      " + std::string(rule->mend) + "\n";
+    if (folds && at + 1 == most_of_a_rule)
+      text += "      " + folded({same.begin() + static_cast<std::ptrdiff_t>(most_of_a_rule), same.end()});
   }
   if (checked.left_out > 0) text += "  and " + std::to_string(checked.left_out) + " more\n";
   if (!checked.silenced.empty()) {

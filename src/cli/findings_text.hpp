@@ -29,9 +29,9 @@ struct CheckTotals {
   void add(const CheckedFile& file);
 };
 
-// The findings of one file, worst first, a line each, with a way to mend after the first of each rule. Empty
-// where there is nothing to say.
-std::string findings_text(const CheckedFile& file);
+// The findings of one file, worst first, a line each, with a way to mend after the first of each rule; what
+// is wrong many times over is summed up, unless `all` are asked for. Empty where there is nothing to say.
+std::string findings_text(const CheckedFile& file, bool all);
 std::string totals_text(const CheckTotals& totals);
 // The table of rules.
 std::string rules_text();

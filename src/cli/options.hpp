@@ -86,6 +86,7 @@ struct CheckRequest {
   bool force = false;
   bool list_rules = false;
   bool strict = false;
+  bool all = false;  // in the text for people each finding of a rule, however many there are
   int jobs = 1;
 };
 
