@@ -163,7 +163,7 @@ struct SettingCosts {
   // ---- tuning and capo ----
   // Another tuning than open G, and every string that has to be retuned for it. Common practice: open G is
   // what a banjo is tuned to.
-  int retuned = 60;
+  int retuned = 66;
   int retuned_string = 4;
   // A capo, every fret of it, every fret beyond the second, and again beyond the third. Common practice:
   // capo 2 for A and D, 3 for B flat, seldom higher.
@@ -172,7 +172,7 @@ struct SettingCosts {
   int high_capo_fret = 35;
   int highest_capo_fret = 80;
   // Every fret that the short string's capo is away from where it goes along with the other.
-  int fifth_capo_fret = 12;
+  int fifth_capo_fret = 8;
 
   // ---- open strings ----
   // A long string, open, that is not of the key's chord. Common practice: G from open G, C from the C
