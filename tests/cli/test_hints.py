@@ -83,3 +83,17 @@ def test_help_as_a_word(fifthpeg):
 
 def test_a_missing_value_is_called_missing(fifthpeg):
     assert "--capo needs a value" in fifthpeg("show", LICK, "--capo").err
+
+
+def test_chords_of_a_band_begin_with_the_bass(fifthpeg):
+    """Bass on the beat, strum after it (common practice of a boom-chuck backing): the chord is the bass's beat's."""
+    result = fifthpeg("show", FIXTURES / "boil-them-cabbage-down.mid", "--all-parts", "--transpose", "-12")
+    numbers, symbols = result.out.decode().split("\n\n")[2].splitlines()[:2]
+    assert numbers.split() == ["1", "2", "3", "4"]
+    assert symbols == "   G                 C                 G                 D"
+
+
+def test_a_part_that_is_not_there_is_told_with_those_that_are(fifthpeg):
+    result = fifthpeg("show", FIXTURES / "boil-them-cabbage-down.mid", "--part", "banjo")
+    assert result.status == 2
+    assert "1 (Fiddle), 2 (Guitar), 3 (Bass), 4 (Woodblock and brushes)" in result.err

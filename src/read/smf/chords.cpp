@@ -78,6 +78,7 @@ std::vector<ChordPoint> recognise_chords(const std::vector<PlayedPart>& parts, c
   }
   std::sort(struck.begin(), struck.end(),
             [](const Struck& a, const Struck& b) { return a.on != b.on ? a.on < b.on : a.key < b.key; });
+  const Struck* low = nullptr;  // struck just before, and no chord: a bass note before the strum, perhaps
   for (std::size_t first = 0; first < struck.size();) {
     std::size_t last = first;
     unsigned pitch_classes = 0;
@@ -86,11 +87,17 @@ std::vector<ChordPoint> recognise_chords(const std::vector<PlayedPart>& parts, c
       pitch_classes |= 1U << (struck[last].key % 12U);
       lowest = std::min<int>(lowest, struck[last].key);
     }
-    if (auto point = name_chord(pitch_classes, lowest % 12)) {
-      point->tick = struck[first].on;
+    // The bass leads into the strum: the chord begins with it and stands on it. That it then alternates
+    // between root and fifth is no change of chord (common practice).
+    const bool led = low != nullptr && low->key < lowest && (pitch_classes & 1U << (low->key % 12U)) != 0;
+    if (auto point = name_chord(pitch_classes, (led ? low->key : lowest) % 12)) {
+      point->tick = led ? low->on : struck[first].on;
       const bool changes = points.empty() || points.back().chord.kind != point->chord.kind ||
-                           points.back().root != point->root || points.back().bass != point->bass;
+                           points.back().root != point->root || (!led && points.back().bass != point->bass);
       if (changes) points.push_back(*point);
+      low = nullptr;
+    } else {
+      low = &struck[first];
     }
     first = last;
   }

@@ -103,8 +103,15 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
       number <= summaries.size()) {
     return number - 1;
   }
-  throw UsageError("no part \"" + wanted + "\" in it; there are " + std::to_string(summaries.size()) +
-                   ", to be named by name or by number from 1");
+  constexpr std::size_t most_named = 12;
+  std::string known;
+  for (std::size_t i = 0; i < std::min(summaries.size(), most_named); ++i) {
+    known += (i == 0 ? "" : ", ") + std::to_string(i + 1);
+    if (!summaries[i].name.empty()) known += " (" + summaries[i].name + ")";
+  }
+  if (summaries.size() > most_named) known += " ...";
+  throw UsageError("no part \"" + wanted + "\" in it; there are " + known +
+                   ", to be named by number or name");
 }
 
 }  // namespace
