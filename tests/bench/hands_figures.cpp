@@ -1,5 +1,6 @@
-// hands_figures FILE...: how the files are fingered in each style, in one table, so that a change to the cost
-// table shows what it did. Ends with status 1 where a stroke comes out that no hand can play.
+// hands_figures FILE...: how the files are fingered in each style, as written and as advise() would set them
+// up, so that a change to the cost table shows what it did. Ends with status 1 where a stroke comes out that
+// no hand can play, or nothing could be fingered at all.
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -72,31 +73,40 @@ double share(std::size_t part, std::size_t whole) {
 
 }  // namespace
 
-int main(int count, char** arguments) {
-  constexpr std::array styles{Style::roll, Style::melodic, Style::single_string, Style::clawhammer};
-  std::array<Figures, styles.size()> all;
-  for (int i = 1; i < count; ++i) {
-    std::ifstream file(arguments[i], std::ios::binary);
-    const std::string bytes{std::istreambuf_iterator<char>(file), {}};
-    for (std::size_t s = 0; s < styles.size(); ++s) {
-      Figures& figures = all.at(s);
-      ++figures.pieces;
-      try {
-        Score score = read(bytes).score;
-        HandsOptions options;
-        options.style = styles.at(s);
-        options.thin = true;
-        options.refinger = Refinger::all;
-        figures.cost += finger(score, options).cost;
-        add(score, styles.at(s), figures);
-      } catch (const Error& error) {
-        ++figures.refused;
-        std::fprintf(stderr, "%s: %s: %s\n", arguments[i], to_string(error.place()).c_str(), error.what());
+namespace {
+
+constexpr std::array styles{Style::roll, Style::melodic, Style::single_string, Style::clawhammer};
+using ByStyle = std::array<Figures, styles.size()>;
+
+void finger_in_each_style(const char* name, const std::string& bytes, bool as_advised, ByStyle& all) {
+  for (std::size_t s = 0; s < styles.size(); ++s) {
+    Figures& figures = all.at(s);
+    ++figures.pieces;
+    try {
+      Score score = read(bytes).score;
+      HandsOptions options;
+      options.style = styles.at(s);
+      options.thin = true;
+      options.refinger = Refinger::all;
+      if (as_advised) {
+        const Advice advice = advise(score).at(0);
+        score.banjo = advice.banjo;
+        options.transpose = advice.half_steps;
       }
+      figures.cost += finger(score, options).cost;
+      add(score, styles.at(s), figures);
+    } catch (const Error& error) {
+      ++figures.refused;
+      std::fprintf(stderr, "%s: %s: %s\n", name, to_string(error.place()).c_str(), error.what());
     }
   }
-  std::printf("%-14s %7s %8s %9s %7s %9s %11s %9s %8s %9s %7s\n", "style", "pieces", "notes", "cost/note",
-              "open %", "digit x2%", "string x2 %", "mm/measure", "refused", "forbidden", "faults");
+}
+
+// Whether all of it can be played.
+bool print(const char* title, const ByStyle& all) {
+  std::printf("%s\n%-14s %7s %8s %9s %7s %9s %11s %9s %8s %9s %7s\n", title, "style", "pieces", "notes",
+              "cost/note", "open %", "digit x2%", "string x2 %", "mm/measure", "refused", "forbidden",
+              "faults");
   bool sound = true;
   for (std::size_t s = 0; s < styles.size(); ++s) {
     const Figures& f = all.at(s);
@@ -107,7 +117,22 @@ int main(int count, char** arguments) {
                 share(f.same_string, f.notes),
                 f.shift_mm / static_cast<double>(std::max<std::size_t>(f.measures, 1)), f.refused,
                 f.forbidden, f.faults);
-    sound = sound && f.faults == 0;
+    sound = sound && f.faults == 0 && f.forbidden == 0 && f.notes > 0;
   }
-  return sound ? 0 : 1;
+  return sound;
+}
+
+}  // namespace
+
+int main(int count, char** arguments) {
+  ByStyle written;
+  ByStyle advised;
+  for (int i = 1; i < count; ++i) {
+    std::ifstream file(arguments[i], std::ios::binary);
+    const std::string bytes{std::istreambuf_iterator<char>(file), {}};
+    finger_in_each_style(arguments[i], bytes, false, written);
+    finger_in_each_style(arguments[i], bytes, true, advised);
+  }
+  const bool sound = print("As written", written);
+  return print("As advised", advised) && sound ? 0 : 1;
 }

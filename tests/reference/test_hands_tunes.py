@@ -1,0 +1,193 @@
+"""What the hands do with sixty fiddle tunes from 1883: nothing that cannot be played, in any style; and advice that a
+player would give. What can be played is judged here anew, from the written file alone."""
+import json
+from collections import defaultdict
+from fractions import Fraction
+
+import fiddle_tunes
+import program
+import pytest
+import schema
+
+STYLES = ["roll", "melodic", "single-string", "clawhammer"]
+TUNES = fiddle_tunes.names()
+
+# Equal temperament on 26 1/4 in: fret n lies at L (1 - 2^(-n/12)) from the nut.
+SCALE_LENGTH = 667.0
+# How far two fingers part at most, in mm: neighbours, and the whole hand. From memory.
+NEIGHBOURS = {1: 70.0, 2: 50.0, 3: 60.0}
+WHOLE_HAND = 150.0
+
+
+def span(low, high):
+    return SCALE_LENGTH * (2 ** (-low / 12) - 2 ** (-high / 12))
+
+
+def furthest(low_finger, high_finger):
+    return min(WHOLE_HAND, sum(NEIGHBOURS[finger] for finger in range(low_finger, high_finger)))
+
+
+class Note:
+    def __init__(self, item):
+        technical = item.find("notations/technical")
+        self.string = int(technical.findtext("string"))
+        self.fret = int(technical.findtext("fret"))
+        self.finger = technical.findtext("fingering")
+        self.digit = technical.findtext("pluck") or ("N" if technical.find("fingernails") is not None else None)
+        self.brushed = item.find("notations/arpeggiate") is not None
+
+
+def strokes(data):
+    """[(seconds at 120 quarters a minute, or None of a grace note, [Note, ...])] of the tab staff."""
+    result, now, divisions = [], Fraction(0), 1
+    for measure in schema.parse(data).iter("measure"):
+        for item in measure:
+            if item.tag == "attributes" and item.findtext("divisions"):
+                divisions = int(item.findtext("divisions"))
+            elif item.tag in ("backup", "forward"):
+                now += Fraction(item.findtext("duration")) / divisions * (1 if item.tag == "forward" else -1)
+            elif item.tag == "note":
+                grace, chord = item.find("grace") is not None, item.find("chord") is not None
+                if item.find("rest") is None:
+                    if not chord:
+                        result.append((None if grace else float(now / 2), []))
+                    result[-1][1].append(Note(item))
+                if not grace and not chord:
+                    now += Fraction(item.findtext("duration")) / divisions
+    return result
+
+
+def cannot_be_held(notes):
+    if len({note.string for note in notes}) < len(notes):
+        return "two notes on a string"
+    if any((note.fret == 0) != (note.finger == "0") for note in notes):
+        return "an open string with a finger, or a stopped one without"
+    places = defaultdict(set)
+    for note in notes:
+        if note.finger in "1234":
+            places[int(note.finger)].add(note.fret)
+    if any(len(frets) > 1 for frets in places.values()):
+        return "a finger in two places"
+    fingers = sorted((finger, *frets) for finger, frets in places.items())
+    for low_finger, low in fingers:
+        for high_finger, high in fingers:
+            if low_finger < high_finger and low > high:
+                return "fingers out of order"
+            if low_finger < high_finger and span(low, high) > furthest(low_finger, high_finger):
+                return f"{span(low, high):.0f} mm between fingers {low_finger} and {high_finger}"
+    for finger in places:
+        barred = [note.string for note in notes if note.finger == str(finger)]
+        if any(note.fret == 0 and min(barred) < note.string < max(barred) for note in notes):
+            return "an open string under a bar"
+    return None
+
+
+def cannot_be_picked(notes):
+    picked = [note for note in notes if note.digit]
+    digits = [note.digit for note in sorted(picked, key=lambda note: -note.string)]
+    if any(note.brushed for note in notes) or "N" in digits:
+        return None  # one digit on several strings
+    if len(digits) > 3:
+        return "four strings at once without a brush"
+    if digits != [digit for digit in "TIM" if digit in digits]:
+        return f"digits {digits} from the fifth string to the first"
+    return None
+
+
+def cannot_follow(before, after):
+    """The same digit faster than ten times a second (from memory)."""
+    (earlier, first), (later, second) = before, after
+    if earlier is None or later is None or later - earlier >= 0.10:
+        return None
+    same = {note.digit for note in first if note.digit} & {note.digit for note in second if note.digit}
+    return f"{same} twice in {later - earlier:.3f} s" if same else None
+
+
+@pytest.mark.parametrize("style", STYLES)
+@pytest.mark.parametrize("name", TUNES)
+def test_every_stroke_can_be_played(name, style, tmp_path):
+    source, _ = fiddle_tunes.files(name)
+    outcome = program.run("convert", source, "-o", target := tmp_path / "out.musicxml", "--staves", "tab",
+                          "--style", style)
+    if outcome.status != 0:
+        assert fiddle_tunes.ALL, outcome.err  # more range than a banjo, or a chord that no hand can hold
+        return
+    played = strokes(target.read_bytes())
+    assert len(played) >= 50
+    wrong = [(number, fault) for number, (_, notes) in enumerate(played)
+             if (fault := cannot_be_held(notes) or cannot_be_picked(notes))]
+    wrong += [(number, fault) for number, pair in enumerate(zip(played, played[1:])) if (fault := cannot_follow(*pair))]
+    assert wrong == []
+
+
+# ---- advice: common practice, from memory ----
+
+@pytest.fixture(scope="module")
+def advice():
+    """{key as the tune names it: [(name, the best setting), ...]}"""
+    found = defaultdict(list)
+    for name in TUNES:
+        outcome = program.run("advise", fiddle_tunes.files(name)[0], "--json", "--most", "1", "--quiet")
+        assert outcome.status == 0, outcome.err
+        best, = json.loads(outcome.out)["advice"]
+        found[best["key"]].append((name, best))
+    return found
+
+
+def set_up(best):
+    return best["tuning"], best["capo"], best["fifth_capo"]
+
+
+def test_tunes_in_a_land_on_open_g_with_capo_two(advice):
+    assert len(advice["A major"]) >= 5
+    for name, best in advice["A major"]:
+        assert set_up(best) == ("gDGBD", 2, 7), name
+        assert best["shapes"] == "G major"
+
+
+def test_tunes_in_d_land_on_d_or_on_double_c_with_capo_two(advice):
+    assert len(advice["D major"]) >= 10
+    for name, best in advice["D major"]:
+        assert set_up(best) in {("aDF#AD", 0, 5), ("gCGCD", 2, 7)}, name
+    assert len({best["tuning"] for _, best in advice["D major"]}) == 2
+
+
+def test_tunes_in_c_land_on_a_c_tuning_or_open_g(advice):
+    assert len(advice["C major"]) >= 3
+    for name, best in advice["C major"]:
+        assert set_up(best) in {("gCGCD", 0, 5), ("gCGBD", 0, 5), ("gDGBD", 0, 5), ("gDGBD", 5, 10)}, name
+
+
+def test_tunes_in_g_land_on_open_g(advice):
+    """Two of them go on in another key after their first strain, and end there."""
+    elsewhere = {"BestShotHornpipe", "NewBostonSicillianCircle"}
+    assert len(advice["G major"]) >= 10
+    for name, best in advice["G major"]:
+        if name not in elsewhere:
+            assert set_up(best) == ("gDGBD", 0, 5), name
+
+
+def test_tunes_in_b_flat_land_on_open_g_with_capo_three_where_they_reach(advice):
+    settings = [set_up(best) for _, best in advice["Bb major"]]
+    assert settings.count(("gDGBD", 3, 8)) > len(settings) / 2
+
+
+def test_tunes_in_e_minor_land_on_open_g(advice):
+    assert len(advice["E minor"]) >= 2
+    for name, best in advice["E minor"]:
+        assert set_up(best) == ("gDGBD", 0, 5), name
+
+
+def test_tunes_in_a_minor_and_a_dorian_land_on_modal_g_with_capo_two(advice):
+    """Or, where a note lies below E, on double C with capo 2: always with the drone at A."""
+    tunes = advice["A minor"] + advice["A dorian"]
+    settings = [set_up(best) for _, best in tunes]
+    assert len(settings) >= 4
+    assert set(settings) <= {("gDGCD", 2, 7), ("gCGCD", 2, 7)}
+    assert settings.count(("gDGCD", 2, 7)) > len(settings) / 2
+
+
+def test_tunes_in_g_minor_land_on_modal_g(advice):
+    assert advice["G minor"]
+    for name, best in advice["G minor"]:
+        assert set_up(best) == ("gDGCD", 0, 5), name
