@@ -8,7 +8,8 @@ import pytest
 
 import material
 from conftest import ROOT
-from sarif_model import faults
+from rules_table import table
+from sarif_schema import faults
 
 FIXTURES = sorted(p for p in (ROOT / "fixtures").iterdir() if p.suffix in (".mid", ".musicxml", ".mxl"))
 SLIDE = (ROOT / "fixtures" / "lick-slide.musicxml").read_text(encoding="utf-8")
@@ -130,6 +131,76 @@ def test_rules(fifthpeg, valid):
         assert rule["wrong"] in text and rule["mend"] in text
 
 
+def test_the_table_of_rules_is_written_down(fifthpeg):
+    rules = json.loads(fifthpeg("check", "--rules", "--json").out)["rules"]
+    written = (ROOT / "schemas" / "check-rules.md").read_text(encoding="utf-8")
+    assert written == table(rules)  # if not: see rules_table.py
+    assert {rule["family"] for rule in rules} == {
+        "midi-bytes", "container", "grammar", "time", "pairs", "tab", "technique", "hands", "teaching"}
+
+
+def test_what_is_wrong_many_times_over_is_summed_up(fifthpeg, tmp_path):
+    path = tmp_path / "digits.musicxml"
+    path.write_text(re.sub("<pluck>.</pluck>", "<pluck>?</pluck>", SLIDE), encoding="utf-8")
+    count = SLIDE.count("<pluck>")
+    assert count > 12
+    text = fifthpeg("check", path, "--only", "technique").out.decode()
+    assert text.count("[technique-pluck]") == 8
+    assert re.search(rf"^      and {count - 8} more, in measures 1, 2, 3 and 4; --all tells them one by one$", text,
+                     re.MULTILINE)
+    assert f"{count} warnings" in text
+    whole = fifthpeg("check", path, "--only", "technique", "--all").out.decode()
+    assert whole.count("[technique-pluck]") == count and "more" not in whole
+    report = json.loads(fifthpeg("check", path, "--only", "technique", "--json").out)
+    assert len(report["files"][0]["findings"]) == count
+
+
+def test_worst_first_and_by_place(fifthpeg, tmp_path):
+    """Within a file errors stand before warnings before notes, and each of these by line."""
+    text = SLIDE.replace("<fret>2</fret>", "<fret>3</fret>").replace("<pluck>I</pluck>", "<pluck>?</pluck>")
+    path = tmp_path / "several.musicxml"
+    path.write_text(re.sub("<work>.*</work>", "", text, flags=re.DOTALL), encoding="utf-8")
+    found = json.loads(fifthpeg("check", path, "--json").out)["files"][0]["findings"]
+    weights = [["error", "warning", "note"].index(one["severity"]) for one in found]
+    assert weights == sorted(weights) and set(weights) == {0, 1, 2}
+    for weight in (0, 1, 2):
+        lines = [one["place"].get("line") or 0 for one, of in zip(found, weights) if of == weight]
+        assert lines == sorted(lines)
+    told = [line.split(":")[0].strip() for line in fifthpeg("check", path, "--all").out.decode().splitlines()
+            if line.startswith("  ") and line.endswith("]")]
+    assert told == [one["severity"] for one in found]
+
+
+def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_path):
+    """Each file has its say, in the order given, whatever the others are."""
+    (tmp_path / "folder").mkdir()
+    (tmp_path / "empty.mid").write_bytes(b"")
+    (tmp_path / "cut.mid").write_bytes(material.reel()[:60])
+    (tmp_path / "cut.mxl").write_bytes((ROOT / "fixtures" / "lick-slide.mxl").read_bytes()[:700])
+    names = [str(wrong), "nowhere.musicxml", "folder", "empty.mid", str(clean), "cut.mid", "cut.mxl"]
+    result = fifthpeg("check", *names, "--skip", "teaching")
+    assert result.status == 3
+    text = result.out.decode()
+    heads = [line for line in text.splitlines() if not line.startswith(" ")]
+    assert heads[:-1] == [str(wrong), "empty.mid", "cut.mid", "cut.mxl"]
+    assert heads[-1].startswith("7 files: ") and heads[-1].endswith("; 5 files not read to the end")
+    assert [name for name in ("nowhere.musicxml", "folder") if any(name in line for line in result.errors)] == [
+        "nowhere.musicxml", "folder"]
+    assert len(result.errors) == 2
+    cut = json.loads(fifthpeg("check", "cut.mid", "--json").out)["files"][0]["findings"][0]
+    assert (cut["rule"], cut["place"]["byte"]) == ("midi-cut-off", 60)
+
+
+@pytest.mark.parametrize("form", ["text", "--json", "--sarif"])
+def test_same_bytes_with_any_number_of_jobs(fifthpeg, wrong, clean, tmp_path, form):
+    (tmp_path / "cut.mid").write_bytes(material.reel()[:60])
+    names = [wrong, "nowhere.mid", clean, "cut.mid", *FIXTURES] * 3
+    options = () if form == "text" else (form,)
+    outputs = {(result.status, result.out, result.err)
+               for jobs in (1, 2, 2, 5) for result in [fifthpeg("check", *names, *options, "--jobs", jobs)]}
+    assert len(outputs) == 1
+
+
 def test_json(fifthpeg, valid, wrong, clean, tmp_path):
     result = fifthpeg("check", wrong, clean, tmp_path / "nowhere.mid", "--json")
     document = valid(result.out, "check")
@@ -163,7 +234,7 @@ def test_sarif(fifthpeg, wrong, tmp_path):
     assert run["invocations"][0]["executionSuccessful"] is False
 
 
-def test_sarif_model_finds_faults(fifthpeg, wrong):
+def test_the_published_schema_finds_faults(fifthpeg, wrong):
     log = json.loads(fifthpeg("check", wrong, "--sarif").out)
     del log["runs"][0]["tool"]
     log["runs"][0]["results"][0]["colour"] = "red"
@@ -201,6 +272,68 @@ def test_fix(fifthpeg, valid, tmp_path):
     assert listed.out.decode().count("  mended: ") == 2
     to_stdout = fifthpeg("check", path, "--fix", "-")
     assert to_stdout.out.decode() == mended and "mended:" in to_stdout.err
+
+
+def played(fifthpeg, path):
+    """Everything that is heard: onset, length and pitch of each note."""
+    target = path.with_suffix(".played.mid")
+    assert fifthpeg("convert", path, "-o", target, "--force", "--quiet").status == 0
+    return target.read_bytes()
+
+
+@pytest.mark.parametrize("name", ["lick-slide.musicxml", "lick-choke.musicxml", "soldiers-joy.musicxml"])
+def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
+    """All that --fix mends, broken at once: the result differs from the broken file in the lines of the mends alone."""
+    text = (ROOT / "fixtures" / name).read_text(encoding="utf-8")
+    broken = text
+    for before, after in (('implicit="yes"', ""), ("<type>eighth</type>", ""), ("<type>quarter</type>", "")):
+        at = broken.find(before)
+        if at >= 0:
+            broken = broken[:at] + after + broken[at + len(before):]
+    assert broken != text
+    path = tmp_path / "in.musicxml"
+    path.write_text(broken, encoding="utf-8")
+    before = json.loads(fifthpeg("check", path, "--json").out)["files"][0]
+    report = json.loads(fifthpeg("check", path, "--fix", "out.musicxml", "--json").out)["files"][0]
+    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    assert report["mended"]
+    rules = {mend["rule"] for mend in report["mended"]}
+    assert rules <= {finding["rule"] for finding in before["findings"]}
+    assert not rules & {finding["rule"] for finding in report["findings"]}
+
+    def others(file):
+        return [(finding["rule"], finding["text"]) for finding in file["findings"] if finding["rule"] not in rules]
+
+    assert others(report) == others(before)
+    # Lines are not moved, and those that differ are those of the mends, each only by what was put in.
+    old, new = broken.splitlines(), mended.splitlines()
+    assert len(old) == len(new)
+    changed = {number for number, (a, b) in enumerate(zip(old, new), 1) if a != b}
+    assert changed == {mend["place"]["line"] for mend in report["mended"]}
+    for number in changed:
+        rest = iter(new[number - 1])
+        assert all(letter in rest for letter in old[number - 1])  # nothing was taken out
+    for element in ("pitch", "duration", "alter", "step", "octave", "string", "fret"):
+        assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", mended)
+    assert played(fifthpeg, path) == played(fifthpeg, tmp_path / "out.musicxml")
+    again = json.loads(fifthpeg("check", "out.musicxml", "--fix", "twice.musicxml", "--json").out)["files"][0]
+    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == mended
+
+
+def test_fix_of_midi(fifthpeg, reel, tmp_path):
+    whole = reel.read_bytes()
+    end = whole.rindex(b"\xff\x2f\x00")
+    track = whole.rindex(b"MTrk")
+    cut = bytearray(whole[:end - 1])  # with its delta time
+    cut[track + 4:track + 8] = (len(cut) - track - 8).to_bytes(4, "big")
+    (tmp_path / "open.mid").write_bytes(cut)
+    result = fifthpeg("check", "open.mid", "--fix", "shut.mid", "--json")
+    report = json.loads(result.out)["files"][0]
+    assert [mend["rule"] for mend in report["mended"]] == ["midi-no-end-of-track"]
+    assert "midi-no-end-of-track" not in {finding["rule"] for finding in report["findings"]}
+    mended = (tmp_path / "shut.mid").read_bytes()
+    assert mended[:track + 4] == bytes(cut[:track + 4]) and mended[track + 8:-4] == bytes(cut[track + 8:])
+    assert mended[-4:] == b"\x00\xff\x2f\x00"
 
 
 def test_fix_refuses_an_archive(fifthpeg, tmp_path):
