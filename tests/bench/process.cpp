@@ -2,9 +2,9 @@
 //
 //   FIFTHPEG=.../fifthpeg BENCH_NOTHING=.../bench_nothing BENCH_PIECES=FOLDER bench_process
 //
-// FOLDER holds what bench_write_pieces wrote, with the batch in FOLDER/batch; outputs go to FOLDER/out, of the
-// batch to FOLDER/out/batch. Times of processes are the system's account of processor time (wait4), which other
-// programs on the machine change less than they change the time that passes.
+// FOLDER holds what bench_write_pieces wrote, with the batch in FOLDER/batch; outputs go to FOLDER/out, of
+// the batch to FOLDER/out/batch. Times of processes are the system's account of processor time (wait4), which
+// other programs on the machine change less than they change the time that passes.
 #include <algorithm>
 #include <benchmark/benchmark.h>
 #include <cstdio>
