@@ -32,6 +32,9 @@ struct ReadOptions {
   // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
   // triplets). Not set: searched beat by beat.
   std::optional<Fraction> grid;
+  // MIDI: the first note comes this long (of a whole note) before the first full measure; 0: on its first
+  // beat. Not set: the beats are where the file has them.
+  std::optional<Fraction> pickup;
   // MIDI: read swung eighths as even ones and state the swing (true), or as they are.
   bool straighten_swing = true;
   // The largest input, and the largest content unpacked from an archive.

@@ -112,6 +112,17 @@ Fraction grid_step(std::string_view option, std::string_view text) {
          "triplets of sixteenths");
 }
 
+Fraction note_length(std::string_view option, std::string_view text) {
+  const std::size_t slash = text.find('/');
+  const auto above = number<int>(text.substr(0, slash));
+  const auto below = slash == std::string_view::npos ? std::optional(1) : number<int>(text.substr(slash + 1));
+  constexpr int longest = 1024;
+  if (above && below && *above >= 0 && *above <= longest && *below >= 1 && *below <= longest) {
+    return {*above, *below};
+  }
+  refuse(option, text, "no length; give 0, or a part of a whole note such as 1/8 or 3/16");
+}
+
 Tuning tuning(std::string_view option, std::string_view text) {
   if (const auto tuning = parse_tuning(text)) return *tuning;
   std::string known;

@@ -18,6 +18,8 @@ int whole_number(std::string_view option, std::string_view text, int lowest, int
 std::size_t byte_count(std::string_view option, std::string_view text);
 // "1/16": one note value as a fraction of a whole note.
 Fraction grid_step(std::string_view option, std::string_view text);
+// "1/8", "3/16", "0": of a whole note.
+Fraction note_length(std::string_view option, std::string_view text);
 Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);

@@ -24,17 +24,17 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 
 OPTIONS = {
-    "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid
+    "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
         --keep-swing --max-bytes --tuning --capo --fifth-capo --frets --transpose --thin --refinger --staves
         --fifth-frets --channel-per-string --no-repeats --width --fingers --neck --position --slurs --style --scale-length
         --reach""",
-    "show": """--width --fingers --explain --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo
-        --fifth-capo --frets --transpose --thin --refinger --neck --position --slurs --style --scale-length
+    "show": """--width --fingers --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning
+        --capo --fifth-capo --frets --transpose --thin --refinger --neck --position --slurs --style --scale-length
         --reach""",
-    "describe": """--json --quiet --part --all-parts --grid --keep-swing --max-bytes --tuning --capo --fifth-capo
-        --frets""",
-    "advise": """--other-keys --most --json --quiet --part --all-parts --grid --keep-swing --max-bytes --style
-        --scale-length --reach""",
+    "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
+        --fifth-capo --frets""",
+    "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
+        --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
 }
@@ -90,6 +90,8 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--refinger", "some"], "missing, all or frets-only"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "16"], "1/16"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/0"], "--grid"),
+    (["convert", "reel.mid", "-o", "x.mid", "--pickup", "1/0"], "--pickup"),
+    (["convert", "reel.mid", "-o", "x.mid", "--pickup", "one"], "1/8"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "-1/8"], "--grid"),
     (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "lots"], "256M"),
     (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "0"], "--max-bytes"),

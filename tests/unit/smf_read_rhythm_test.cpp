@@ -4,6 +4,7 @@
 #include <random>
 #include <string>
 
+#include "fifthpeg/errors.hpp"
 #include "unit/smf_read_support.hpp"
 
 namespace {
@@ -14,7 +15,9 @@ using fifthpeg::Grace;
 using fifthpeg::Measure;
 using fifthpeg::Reading;
 using fifthpeg::ReadOptions;
+using fifthpeg::Score;
 using fifthpeg::Stroke;
+using fifthpeg::UsageError;
 using namespace smf_bytes;
 
 // Durations that follow one another; the nearest tick for each border, as notation programs do it.
@@ -542,6 +545,30 @@ TEST(SmfPickup, WhatTheFileStatesHolds) {
   EXPECT_EQ(stated(" pickup 1/0").score.measures[0].length, Fraction(1, 4));
   EXPECT_EQ(stated(" pickup 5/4").score.measures[0].length, Fraction(1, 4));
   EXPECT_EQ(stated(" pickup 99999999999/4").score.measures[0].length, Fraction(1, 4));
+}
+
+// A take without a click begins anywhere; whoever reads it knows where the first beat is.
+TEST(SmfPickup, AsAsked) {
+  const auto asked = [](Fraction pickup) {
+    Track track;
+    track.note(713, 480, 62).note(713 + 480, 960, 67).note(713 + 1440, 480, 71).meta(713 + 480, 5, "la");
+    ReadOptions options;
+    options.pickup = pickup;
+    return read_sound(file(0, 480, {track}), options).score;
+  };
+  const Score none = asked(0);
+  EXPECT_EQ(text(none.measures[0]), "0 1/4 D4, 1/4 1/2 G4, 3/4 1/4 B4");
+  EXPECT_FALSE(none.measures[0].implicit);
+  const Score beat = asked({1, 4});
+  EXPECT_TRUE(beat.measures[0].implicit);
+  EXPECT_EQ(text(beat.measures[0]), "0 1/4 D4");
+  EXPECT_EQ(text(beat.measures[1]), "0 1/2 G4, 1/2 1/4 B4");  // makes up for the pickup
+  EXPECT_EQ(beat.measures[1].strokes[0].lyrics.size(), 1U);   // texts move along
+  const Score three = asked({3, 4});
+  EXPECT_TRUE(three.measures[0].implicit);
+  EXPECT_EQ(text(three.measures[0]), "0 1/4 D4, 1/4 1/2 G4");
+  EXPECT_THROW(asked(1), UsageError);
+  EXPECT_THROW(asked({-1, 4}), UsageError);
 }
 
 TEST(SmfPickup, AShortWholeMeasureIsStatedToBeOne) {

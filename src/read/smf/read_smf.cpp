@@ -15,6 +15,7 @@
 #include "read/smf/measures.hpp"
 #include "read/smf/parts.hpp"
 #include "read/smf/performance.hpp"
+#include "read/smf/pickup.hpp"
 #include "read/smf/quantise.hpp"
 #include "read/smf/scan.hpp"
 #include "read/smf/strings.hpp"
@@ -49,6 +50,7 @@ class Reader {
       throw ReadError(scan_.damage.front().text, place);
     }
     report().merge(scan_.report);
+    if (options.pickup) set_pickup(scan_, *options.pickup);
   }
 
   Reading run() {
@@ -388,6 +390,7 @@ class Reader {
     result.first_onset = first_onset(bars);
     result.end = strokes_.back().end;
     if (texts_.banjo) result.pickup = texts_.banjo->pickup;
+    if (options_.pickup) result.pickup = options_.pickup;
     const std::int64_t tick = straightener.straight(timeline.at(part.track, scan_.tracks[part.track].end));
     const auto end = static_cast<double>(tick);
     const std::size_t bar = bars.bars.size() - 1;
