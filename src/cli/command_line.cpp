@@ -99,7 +99,7 @@ class Commands {
 
   // Shared by the commands; each has its own, so that one command's option is no other's.
   struct InputTexts {
-    Text part, grid, max_bytes, tuning, capo, fifth_capo, frets;
+    Text part, grid, pickup, max_bytes, tuning, capo, fifth_capo, frets;
     bool all_parts = false;
     bool keep_swing = false;
   };
@@ -126,6 +126,9 @@ class Commands {
     command->add_flag("--all-parts", texts.all_parts, "take chord symbols from the other parts too")
         ->group("Reading");
     value(command, "--grid", texts.grid, "STEP", "MIDI: the finest note value, such as 1/16")
+        ->group("Reading");
+    value(command, "--pickup", texts.pickup, "LENGTH",
+          "MIDI: how long before the first full measure the\nfirst note comes: 1/8; 0 for on its first beat")
         ->group("Reading");
     command->add_flag("--keep-swing", texts.keep_swing, "MIDI: leave swung eighths as they are")
         ->group("Reading");
@@ -258,6 +261,7 @@ class Commands {
     in.read.all_parts = texts.all_parts;
     in.read.straighten_swing = !texts.keep_swing;
     if (texts.grid) in.read.grid = grid_step("--grid", *texts.grid);
+    if (texts.pickup) in.read.pickup = note_length("--pickup", *texts.pickup);
     if (texts.max_bytes) in.read.max_bytes = byte_count("--max-bytes", *texts.max_bytes);
     if (texts.tuning) in.banjo.tuning = tuning("--tuning", *texts.tuning);
     constexpr int fewest_frets = 6;  // one more than the short string needs to begin at
