@@ -159,7 +159,7 @@ def test_tunes_in_c_land_on_a_c_tuning_or_open_g(advice):
 
 
 def test_tunes_in_g_land_on_open_g(advice):
-    """Two of them go on in another key after their first strain, and end there."""
+    """Two of them end elsewhere: one goes on in C, the other leads back on A from its second strain."""
     elsewhere = {"BestShotHornpipe", "NewBostonSicillianCircle"}
     assert len(advice["G major"]) >= 10
     for name, best in advice["G major"]:

@@ -205,6 +205,21 @@ TEST(FixedPoints, FingersThatCannotStandAreToldAndFoundAnew) {
   EXPECT_LT(score.measures[0].strokes[0].notes[1].finger, score.measures[0].strokes[0].notes[0].finger);
 }
 
+TEST(FixedPoints, WhatCannotBePlayedIsToldWithItsPlaceAndReason) {
+  Score score = passage("G3 G3 G3 G3 G3 G3 G3 G3 G3 G3 E4+C4 G3");
+  std::vector<Note>& notes = score.measures[1].strokes[2].notes;
+  notes[0].placement = Placement{4, 14};  // E4, ten frets from
+  notes[1].placement = Placement{2, 1};   // C4
+  const Fingered result = finger(score);
+  ASSERT_EQ(result.report.told().size(), 1U);
+  const Told& told = result.report.told().front();
+  EXPECT_EQ(told.telling, Telling::repair);
+  EXPECT_EQ(told.slug, "placements-cannot-be-held");
+  EXPECT_EQ(told.places.at(0).measure, "2");
+  EXPECT_EQ(told.places.at(0).beat, Fraction(2));
+  EXPECT_NE(told.text.find("too far apart"), std::string::npos) << told.text;
+}
+
 TEST(FixedPoints, DigitsThatCannotStrikeAreToldAndFoundAnew) {
   Score score = passage("D4+G3");
   for (Note& note : score.measures[0].strokes[0].notes) note.digit = PickingDigit::index;
@@ -274,6 +289,26 @@ TEST(Ringing, ANoteThatRingsOnKeepsItsFinger) {
   EXPECT_EQ(placements_of(score).substr(0, 3), "2:1");
   EXPECT_EQ(score.measures[0].strokes[1].notes[0].placement, (Placement{1, 2}));
   EXPECT_NE(score.measures[0].strokes[0].notes[0].finger, score.measures[0].strokes[1].notes[0].finger);
+}
+
+// What is marked stopped need not be held: lifting it costs nothing, where it would cost with a ringing note.
+TEST(Ringing, AStoppedNoteNeedNotBeHeld) {
+  const auto ring_cost = [](Ring ring) {
+    Score score = passage("C4 D#5 G4");
+    Note& first = score.measures[0].strokes[0].notes[0];
+    first.placement = Placement{2, 1};  // twelve frets below the next one
+    first.ring = ring;
+    HandsOptions options;
+    options.explain = true;
+    std::int64_t cost = 0;
+    for (const Explained& one : finger(score, options).explanation) {
+      cost += one.cost.at(static_cast<std::size_t>(CostKind::ring));
+    }
+    return cost;
+  };
+  EXPECT_EQ(ring_cost(Ring::damp), 0);
+  EXPECT_GT(ring_cost(Ring::natural), 0);
+  EXPECT_GT(ring_cost(Ring::let_ring), ring_cost(Ring::natural));
 }
 
 TEST(Ringing, NothingRingsOpenUnderABar) {

@@ -143,6 +143,30 @@ TEST(Trade, ATwoFingerPieceOfAShapeMovesAsABlock) {
   EXPECT_EQ(fingers.substr(0, 2), fingers.substr(6, 2));
 }
 
+// The F shape from the eighth fret to the tenth: each finger stays on its string.
+TEST(Trade, AWholeShapeMovesAsABlock) {
+  const Score score = played("C5+G4+E4+C4 - D5+A4+F#4+D4 - C5+G4+E4+C4", Style::roll, 100);
+  EXPECT_EQ(placements_of(score), "1:10+2:8+3:9+4:10 1:12+2:10+3:11+4:12 1:10+2:8+3:9+4:10");
+  EXPECT_EQ(fingers_of(score), "3214 3214 3214");
+}
+
+// Broken after it was struck, the chord is held on: no finger moves.
+TEST(Trade, AShapeStaysOnWhereTheNotesThatFollowBelongToIt) {
+  const Score score = played("C5+G4+E4+C4 C4 E4 C5 C4 E4 C5 C4", Style::roll, 120);
+  EXPECT_EQ(placements_of(score), "1:10+2:8+3:9+4:10 4:10 3:9 1:10 4:10 3:9 1:10 4:10");
+  EXPECT_EQ(fingers_of(score), "3214 3 2 4 3 2 4 3");
+}
+
+// Four fingers hold the D shape; only the thumb is left for the short string.
+TEST(Trade, TheThumbComesOverTheTopWhereNoFingerIsLeft) {
+  Score score = passage("A4+G#4+F4+C4+A3");
+  constexpr Placement places[] = {{1, 7}, {5, 6}, {2, 6}, {3, 5}, {4, 7}};
+  for (std::size_t n = 0; n < 5; ++n) score.measures[0].strokes[0].notes[n].placement = places[n];
+  finger(score);
+  EXPECT_EQ(placements_of(score), "1:7+5:6+2:6+3:5+4:7");
+  EXPECT_EQ(fingers_of(score), "T3124");
+}
+
 // ---- techniques --------------------------------------------------------------------------------
 
 Score slurred(std::string_view words, Technique technique, Style style = Style::roll) {
