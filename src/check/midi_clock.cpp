@@ -28,11 +28,19 @@ MidiClock::MidiClock(const smf_read::Scan& scan) {
     next.meter.unit = 1 << static_cast<unsigned char>(change->data[1]);
     const Stretch& last = stretches_.back();
     // A change in the middle of a measure ends it.
-    const Fraction passed = Fraction(next.tick - last.tick, ticks_a_whole_) / last.meter.length();
-    next.measure = last.measure + passed.floor() + (passed.is_whole() ? 0 : 1);
+    const Passed passed = since(last, next.tick);
+    next.measure = last.measure + passed.measures + (passed.rest == 0 ? 0 : 1);
     if (next.tick == last.tick) stretches_.pop_back();
     stretches_.push_back(next);
   }
+}
+
+// A tick counts as many parts as the meter's unit says, so that a measure is a whole number of
+// them.
+MidiClock::Passed MidiClock::since(const Stretch& stretch, std::int64_t tick) const {
+  const std::int64_t measure = ticks_a_whole_ * stretch.meter.beats.front();
+  const std::int64_t parts = (tick - stretch.tick) * stretch.meter.unit;
+  return {parts / measure, parts % measure};
 }
 
 Place MidiClock::at(std::int64_t tick) const {
@@ -42,11 +50,9 @@ Place MidiClock::at(std::int64_t tick) const {
       std::upper_bound(stretches_.begin(), stretches_.end(), tick,
                        [](std::int64_t value, const Stretch& one) { return value < one.tick; });
   const Stretch& stretch = *(after - 1);
-  const Fraction passed(tick - stretch.tick, ticks_a_whole_);
-  const Fraction length = stretch.meter.length();
-  const std::int64_t measures = (passed / length).floor();
-  place.measure = std::to_string(stretch.measure + measures);
-  place.beat = beat_at(stretch.meter, passed - length * measures);
+  const Passed passed = since(stretch, tick);
+  place.measure = std::to_string(stretch.measure + passed.measures);
+  place.beat = beat_at(stretch.meter, Fraction(passed.rest, ticks_a_whole_ * stretch.meter.unit));
   return place;
 }
 

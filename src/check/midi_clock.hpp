@@ -23,6 +23,12 @@ class MidiClock {
     std::int64_t measure = 1;  // that begins there
     Meter meter;
   };
+  struct Passed {
+    std::int64_t measures = 0;
+    std::int64_t rest = 0;  // in parts of a tick, of which there are as many as the meter's unit says
+  };
+  Passed since(const Stretch& stretch, std::int64_t tick) const;
+
   std::vector<Stretch> stretches_;  // by tick; the first from 0
   std::int64_t ticks_a_whole_ = 0;
 };
