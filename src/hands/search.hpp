@@ -13,10 +13,14 @@
 // hand's, which knows nothing of frets. Therefore the digits of the stroke before are settled first, once
 // for each hand state and each next picking, and only then the grips are tried.
 //
-// A grip is not tried from a state where what it has led to from others is provably no worse, whichever
-// picking follows: states after one grip differ only in fingers that stayed down from before, and what that
-// may still cost or spare is bounded (superfluous.cpp). The result is the same with and without; tests
-// compare them.
+// Three things are left out because they provably change no cost:
+//   a grip from a state where what it has led to from others is no worse, whichever picking follows: states
+//     after one grip differ only in fingers that stayed down from before, and what that may still cost or
+//     spare is bounded (superfluous.cpp);
+//   a picking that is dearer than another of the same strings by more than using that one's digits twice in
+//     a row can cost at the next stroke;
+//   in a state, a finger left down that neither rings nor bars: it may as well be put down anew.
+// The first two can be switched off; tests compare the results, and hold both to an explicit graph.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once

@@ -93,16 +93,20 @@ void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& ne
 
 // The cheapest hands first: what they lead to limits the others.
 void Stepper::gather(const Frontier& from) {
-  leaving_.clear();
-  for (const Frontier::Row& row : from.rows) {
+  order_.clear();
+  for (std::size_t r = 0; r < from.rows.size(); ++r) {
+    const Frontier::Row& row = from.rows[r];
     const int* const values = &from.values[row.first_value];
-    const int cheapest = *std::min_element(values, values + row.pickings);
-    if (cheapest >= Frontier::unreached) continue;
-    leaving_.push_back({&row, cheapest, model_.fret_hand().bars_spare(row.hand), shifts_from(row.hand)});
+    int cheapest = values[0];
+    for (std::size_t p = 1; p < row.pickings; ++p) cheapest = std::min(cheapest, values[p]);
+    if (cheapest < far) order_.push_back(static_cast<std::uint64_t>(cheapest) << 32U | r);
   }
-  std::sort(leaving_.begin(), leaving_.end(), [](const Leaving& a, const Leaving& b) {
-    return a.cheapest != b.cheapest ? a.cheapest < b.cheapest : a.row < b.row;
-  });
+  std::sort(order_.begin(), order_.end());
+  leaving_.clear();
+  for (const std::uint64_t cost_and_row : order_) {
+    const Frontier::Row& row = from.rows[cost_and_row & UINT32_MAX];
+    leaving_.push_back({&row, model_.fret_hand().bars_spare(row.hand), shifts_from(row.hand)});
+  }
 }
 
 void Stepper::prepare(const Frontier& from, const StrokeOptions& next, Times times) {
@@ -115,6 +119,7 @@ void Stepper::prepare(const Frontier& from, const StrokeOptions& next, Times tim
   limits_.assign(next.limits, Frontier::unreached);
   most_free_.assign(next.rows, HandState::most_free);
   worth_.resize(hands_);
+  worthy_.resize(hands_ + 1);
 }
 
 // At least what a hand's shift to each position costs.
@@ -252,11 +257,14 @@ void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Link>& links) {
     const Small limit = small(std::clamp(limits_[outline.first_limit + k] - outline.cost, -far, 2 * far));
     mark_below(&by_picking_[(outline.first_picking + k) * hands_], arrivals, limit, worth_.data(), hands_);
   }
-  for (std::size_t lane = 0; lane < hands_; lane += lanes) {
-    if (std::all_of(&worth_[lane], &worth_[lane] + lanes, [](Small worth) { return worth == 0; })) continue;
-    for (std::size_t h = lane; h < std::min(lane + lanes, leaving_.size()); ++h) {
-      if (worth_[h] != 0 && h != first) try_grip(g, h, to, links);
-    }
+  // Written down without a branch for each hand: which are worth it cannot be foreseen.
+  std::size_t count = 0;
+  for (std::size_t h = 0; h < leaving_.size(); ++h) {
+    worthy_[count] = static_cast<std::uint32_t>(h);
+    count += static_cast<std::size_t>(worth_[h]);
+  }
+  for (std::size_t k = 0; k < count; ++k) {
+    if (worthy_[k] != first) try_grip(g, worthy_[k], to, links);
   }
 }
 

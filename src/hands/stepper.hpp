@@ -69,7 +69,6 @@ class Stepper {
   // A hand that is gone on from.
   struct Leaving {
     const Frontier::Row* row = nullptr;
-    int cheapest = 0;  // of its values
     int bars_spare = 0;
     const int* shifts = nullptr;  // to each position, at least
   };
@@ -104,7 +103,8 @@ class Stepper {
   bool prune_;
   float seconds_ = 0.0F;
   const Frontier* from_ = nullptr;
-  std::vector<Leaving> leaving_;  // the cheapest first
+  std::vector<Leaving> leaving_;      // the cheapest first
+  std::vector<std::uint64_t> order_;  // their costs and rows
   std::array<Arrivals, HandState::positions> arrivals_;
   // As a block or not, by HandState::free_for, by position.
   std::array<std::array<std::array<Shifts, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
@@ -119,13 +119,14 @@ class Stepper {
   // Hands and pickings are filled up to whole lanes.
   std::size_t hands_ = 0;
   std::size_t pickings_ = 0;
-  std::vector<Small> repeats_;      // of the pickings before, times the next ones, with what these cost
-  std::vector<Small> settled_;      // by hand and next picking: the smallest cost so far
-  std::vector<Small> by_picking_;   // the same by next picking and hand
-  std::vector<Small> least_;        // by group of next pickings and hand
-  std::vector<Small> worth_;        // of each hand: whether to try it
-  std::size_t rows_before_ = 0;     // of the new frontier, before the grip that is tried
-  std::vector<std::size_t> table_;  // hash table of its rows where a grip has many, 1 + index
+  std::vector<Small> repeats_;         // of the pickings before, times the next ones, with what these cost
+  std::vector<Small> settled_;         // by hand and next picking: the smallest cost so far
+  std::vector<Small> by_picking_;      // the same by next picking and hand
+  std::vector<Small> least_;           // by group of next pickings and hand
+  std::vector<Small> worth_;           // of each hand: 1 where it is worth trying
+  std::vector<std::uint32_t> worthy_;  // those hands
+  std::size_t rows_before_ = 0;        // of the new frontier, before the grip that is tried
+  std::vector<std::size_t> table_;     // hash table of its rows where a grip has many, 1 + index
 };
 
 }  // namespace fifthpeg::hands
