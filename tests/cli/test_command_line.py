@@ -35,7 +35,7 @@ OPTIONS = {
         --fifth-capo --frets""",
     "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
         --style --scale-length --reach""",
-    "check": """--rules --fix --force --strict --json --sarif --jobs --max-bytes --only --skip --min-severity
+    "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
 }
 
