@@ -3,10 +3,13 @@
 import json
 import re
 import xml.etree.ElementTree as ET
+from pathlib import Path
 
 import pytest
 
 import material
+
+FIXTURES = Path(__file__).resolve().parents[2] / "fixtures"
 
 SCALE_OF_G = [55, 57, 59, 60, 62, 64, 66, 67]
 
@@ -144,6 +147,13 @@ def test_advise_a_fiddle_tune_in_a(fifthpeg, tmp_path):
     best = report["advice"][0]
     assert (best["tuning"], best["capo"], best["fifth_capo"]) == ("gDGBD", 2, 7)
     assert best["shapes"] == "G major"
+
+
+def test_advise_the_tunes_of_the_class(fifthpeg):
+    """Common practice: three tunes in G, from open G without a capo."""
+    for tune in ["boil-them-cabbage-down.mid", "soldiers-joy.musicxml", "irish-washerwoman.mid"]:
+        best = json.loads(fifthpeg("advise", FIXTURES / tune, "--json").out)["advice"][0]
+        assert (best["tuning"], best["capo"], best["fifth_capo"]) == ("gDGBD", 0, 5), tune
 
 
 def test_advise_json(fifthpeg, scale, valid):

@@ -1,4 +1,5 @@
 // What advise() promises about any piece; what players would advise is in hands_trade_test.cpp.
+#include <algorithm>
 #include <gtest/gtest.h>
 #include <string>
 
@@ -34,6 +35,25 @@ TEST(Advise, IsRankedAndItsOptionsCanBeUsed) {
     }
     EXPECT_EQ(open, one.open);
   }
+}
+
+// A setting whose options convert would refuse never stands before one that works.
+TEST(Advise, WhatCanBePlayedComesFirst) {
+  for (const std::string_view words : {"C3 G3 D4 G4 B3 D4", "D3 G5 D6 E6 G5 D4", "C4 E4 G4 C3 G6 C5"}) {
+    bool playable = true;
+    for (const Advice& one : advise(passage(words))) {
+      EXPECT_TRUE(playable || !one.playable);
+      playable = one.playable;
+    }
+  }
+}
+
+TEST(Advise, SaysHowTheOpenStringsGoWithTheKey) {
+  const auto advice = advise(passage("G3 B3 D4 G4 D4 B3 A3 G3"));
+  ASSERT_FALSE(advice.empty());
+  const auto& reasons = advice.front().reasons;
+  EXPECT_NE(std::find(reasons.begin(), reasons.end(), "open strings D G B D: the key's chord"),
+            reasons.end());
 }
 
 TEST(Advise, CountsWhatLiesOutside) {

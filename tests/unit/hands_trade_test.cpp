@@ -248,6 +248,30 @@ TEST(Trade, AFiddleTuneInALandsOnOpenGShapesWithTheCapoAtTwo) {
   EXPECT_EQ(advice[0].convert_options, "--tuning open-g --capo 2 --fifth-capo 7 --transpose -12");
 }
 
+// A tune in G stays in open G even where its melody has no D.
+TEST(Trade, ATuneInGLandsOnOpenG) {
+  for (const std::string_view words :
+       {"B4 B4 B4 B4 C5 C5 C5 C5 B4 B4 B4 B4 A4 A4 A4 A4 B4 B4 B4 B4 C5 C5 C5 C5 B4 G4 A4 A4 G4 G4 G4 G4",
+        "G4 B4 D5 B4 G4 B4 D5 G5 F#5 D5 E5 F#5 G5 D5 B4 G4 E4 G4 C5 E5 D5 B4 A4 F#4 G4 B4 A4 F#4 G4 G4 G4 "
+        "G4"}) {
+    const auto advice = advise(in_key(words, 1, Mode::major));
+    ASSERT_FALSE(advice.empty());
+    EXPECT_EQ(advice[0].convert_options, "--tuning open-g --capo 0 --fifth-capo 5 --transpose -12");
+  }
+}
+
+// A signature of one sharp, called G major as MIDI files do, but the tune is in A dorian: it ends there.
+TEST(Trade, AModalTuneWithAMajorSignatureIsKnownByItsEnd) {
+  const auto advice =
+      advise(in_key("A4 C5 E5 A4 G4 B4 D5 G4 A4 B4 C5 A4 E5 D5 C5 B4 "
+                    "A4 C5 B4 G4 E4 G4 A4 E5 C5 A4 B4 G4 A4 E4 A4 A4",
+                    1, Mode::major));
+  ASSERT_FALSE(advice.empty());
+  EXPECT_EQ(spelling(advice[0].banjo.tuning), "gDGCD");
+  EXPECT_EQ(advice[0].banjo.capo, 2);
+  EXPECT_EQ(advice[0].banjo.fifth_capo, 7);
+}
+
 TEST(Trade, AFiddleTuneInDLandsOnDOrDoubleC) {
   const auto advice =
       advise(in_key("D4 F#4 A4 D5 F#5 A5 F#5 D5 E5 G5 F#5 E5 D5 B4 A4 F#4 "
