@@ -66,8 +66,8 @@ struct Banjo {
   // The fret on which a string gives a MIDI number, or nothing.
   std::optional<int> fret_for(int string, int midi) const;
   // The fret over which a string is touched for a chime (a natural harmonic) that sounds as this MIDI number:
-  // the octave at the 12th fret, the twelfth at the 7th, two octaves at the 5th, counted from the string's nut
-  // or capo. Nothing for any other pitch.
+  // the octave at the 12th fret, the twelfth at the 7th, two octaves at the 5th, counted from the string's
+  // nut or capo. Nothing for any other pitch.
   std::optional<int> chime_fret_for(int string, int midi) const;
   // The highest fret number that can be written, counted from the capo.
   int last_fret() const { return frets - capo; }

@@ -11,7 +11,7 @@ std::string beat_text(Fraction beat) {
   const Fraction whole = beat.floor();
   const Fraction rest = beat - whole;
   std::string text = to_string(whole);
-  if (rest != 0) text += " " + to_string(rest);
+  if (rest != 0) text.append(1, ' ').append(to_string(rest));
   return text;
 }
 
