@@ -20,7 +20,10 @@ FIXTURES = sorted(path for path in (Path(__file__).resolve().parents[2] / "fixtu
 # (what it is called, options)
 FORMS = [("both.musicxml", ()), ("own.musicxml", ("--fifth-frets", "own-nut")), ("tab.musicxml", ("--staves", "tab")),
          ("notation.musicxml", ("--staves", "notation")), ("score.mxl", ()), ("played.mid", ()),
-         ("strings.mid", ("--channel-per-string",)), ("styled.musicxml", ("--style", "clawhammer", "--refinger", "all"))]
+         ("strings.mid", ("--channel-per-string",)),
+         ("clawhammer.musicxml", ("--style", "clawhammer", "--refinger", "all")),
+         ("melodic.musicxml", ("--style", "melodic", "--refinger", "all")),
+         ("single-string.musicxml", ("--style", "single-string", "--refinger", "all"))]
 
 
 def check(*paths, options=()):
