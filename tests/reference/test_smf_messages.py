@@ -27,6 +27,10 @@ def test_files_of_others():
 
 
 def test_a_difference_is_told(tmp_path):
-    """A file that libsmf does not take is one."""
-    (tmp_path / "none.mid").write_bytes(b"MThd")
-    assert len(differences([tmp_path / "none.mid"])) == 1
+    """A sound file that libsmf does not take, here one of format 2, is one."""
+    note = b"\x00\x90\x3c\x40\x60\x80\x3c\x40\x00\xff\x2f\x00"
+    track = b"MTrk" + len(note).to_bytes(4, "big") + note
+    for midi_format, count in ((1, 0), (2, 1)):
+        path = tmp_path / f"format{midi_format}.mid"
+        path.write_bytes(b"MThd\x00\x00\x00\x06\x00" + bytes([midi_format]) + b"\x00\x01\x00\x60" + track)
+        assert len(differences([path])) == count

@@ -15,6 +15,7 @@ int main(int argc, char** argv) {
     const std::string difference = smf_by_libsmf::difference(bytes.str());
     if (difference.empty()) continue;
     std::printf("%s: %s\n", argv[i], difference.c_str());
+    std::fflush(stdout);  // a leak of libsmf's, of a file that it refuses, may end the program before that
     status = 1;
   }
   return status;
