@@ -336,6 +336,11 @@ void GrammarRun::parser_says(const xmlError& error) {
   } else if (error.code == XML_ERR_INTERNAL_ERROR) {
     tell(GrammarFault::too_much,
          "elements stand in one another more than 256 deep, or a text is longer than 10 MB", {});
+  } else if (error.code == XML_ERR_TAG_NAME_MISMATCH && error.str1 != nullptr && error.str2 != nullptr) {
+    tell(GrammarFault::not_xml,
+         "<" + std::string(error.str1) + ">, which begins in line " + std::to_string(error.int1) +
+             ", is not closed before </" + std::string(error.str2) + ">",
+         {});
   } else {
     tell(GrammarFault::not_xml, std::string(words_of_xml_error(error.code)), {});
   }

@@ -117,6 +117,16 @@ def test_an_error_in_xml_names_the_line(fifthpeg, tmp_path, command):
     refused(fifthpeg(*first, "odd.musicxml", *last), "odd.musicxml", "line ")
 
 
+def test_what_is_not_closed_is_named_with_the_line_it_begins_in(fifthpeg, tmp_path, command):
+    text = material.lick().decode().replace("</note>", "</note>\n")
+    begins = text[: text.index("<note>", text.index("</note>"))].count("\n") + 1
+    second = text.index("</note>", text.index("</note>") + 1)
+    (tmp_path / "odd.musicxml").write_text(text[:second] + text[second + len("</note>"):])
+    first, last = command
+    refused(fifthpeg(*first, "odd.musicxml", *last), "odd.musicxml",
+            f"line {begins}: the XML is broken: <note> begins here and is not closed before </measure>")
+
+
 def test_an_error_in_midi_names_the_byte(fifthpeg, tmp_path, command):
     (tmp_path / "odd.mid").write_bytes(CONTENTS["noise-in-tracks.mid"])
     first, last = command

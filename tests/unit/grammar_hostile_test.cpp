@@ -196,7 +196,7 @@ TEST(HostileXml, WhatIsNotXmlIsOneFindingWithItsLine) {
   ASSERT_EQ(crossed.count, 1U);
   EXPECT_EQ(crossed.findings[0].line, 3);
   EXPECT_EQ(crossed.findings[0].place.words, "work");
-  EXPECT_EQ(crossed.findings[0].message, "an end tag does not match the start tag that is still open");
+  EXPECT_EQ(crossed.findings[0].message, "<work>, which begins in line 2, is not closed before </wrok>");
 }
 
 // Every beginning of a file is read without harm, and no beginning but the whole is valid.

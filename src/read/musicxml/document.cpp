@@ -60,7 +60,7 @@ Document::Document(std::string_view bytes, Report& report) {
   slices_ = std::move(sliced.slices);
   if (const auto error = xml_.Parse(sliced.skeleton.data(), sliced.skeleton.size());
       error != tinyxml2::XML_SUCCESS) {
-    throw ReadError(what_is_wrong(error), at_line(xml_.ErrorLineNum()));
+    throw broken(error, text, 1, xml_.ErrorLineNum());
   }
   root_ = xml_.RootElement();
   if (root_ == nullptr) throw ReadError("there is no element in the XML", at_line(1));

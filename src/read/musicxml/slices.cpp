@@ -1,8 +1,7 @@
 #include "read/musicxml/slices.hpp"
 
 #include <algorithm>
-
-#include "fifthpeg/errors.hpp"
+#include <optional>
 
 namespace fifthpeg::musicxml_read {
 namespace {
@@ -148,11 +147,38 @@ Sliced slice(std::string_view text) {
 
 const Element& SliceParser::parse(const Slice& slice) {
   if (const auto error = xml_.Parse(slice.text.data(), slice.text.size()); error != tinyxml2::XML_SUCCESS) {
-    Place place;
-    place.line = slice.line + std::max(xml_.ErrorLineNum(), 1) - 1;
-    throw ReadError(what_is_wrong(error), place);
+    throw broken(error, slice.text, slice.line, xml_.ErrorLineNum());
   }
   return *xml_.RootElement();
+}
+
+namespace {
+
+std::string_view name_in(std::string_view tag) {
+  tag.remove_prefix(tag.starts_with("</") ? 2 : 1);
+  return tag.substr(0, tag.find_first_of(" \t\r\n/>"));
+}
+
+// The first element that is open where another is closed.
+struct Unclosed {
+  std::string_view element;
+  std::string_view closed;
+  std::size_t at = 0;
+};
+
+std::optional<Unclosed> find_unclosed(std::string_view text) {
+  const TagScanner scanner(text);
+  std::vector<Tag> open;
+  Tag tag;
+  const auto name = [&](const Tag& one) { return name_in(text.substr(one.from, one.to - one.from)); };
+  for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
+    if (tag.kind == Tag::Kind::open) open.push_back(tag);
+    if (tag.kind != Tag::Kind::close) continue;
+    if (open.empty()) return std::nullopt;
+    if (name(open.back()) != name(tag)) return Unclosed{name(open.back()), name(tag), open.back().from};
+    open.pop_back();
+  }
+  return std::nullopt;
 }
 
 std::string what_is_wrong(tinyxml2::XMLError error) {
@@ -179,6 +205,22 @@ std::string what_is_wrong(tinyxml2::XMLError error) {
     default:
       return "the XML is broken or cut off";
   }
+}
+
+}  // namespace
+
+ReadError broken(tinyxml2::XMLError error, std::string_view text, std::int64_t line, int error_line) {
+  Place place;
+  if (error == tinyxml2::XML_ERROR_MISMATCHED_ELEMENT) {
+    if (const auto unclosed = find_unclosed(text)) {
+      place.line = line + lines_in(text.substr(0, unclosed->at));
+      return ReadError("the XML is broken: <" + std::string(unclosed->element) +
+                           "> begins here and is not closed before </" + std::string(unclosed->closed) + ">",
+                       place);
+    }
+  }
+  place.line = line + std::max(error_line, 1) - 1;
+  return ReadError(what_is_wrong(error), place);
 }
 
 }  // namespace fifthpeg::musicxml_read

@@ -8,6 +8,7 @@
 #include <tinyxml2.h>
 #include <vector>
 
+#include "fifthpeg/errors.hpp"
 #include "read/musicxml/values.hpp"
 
 namespace fifthpeg::musicxml_read {
@@ -41,7 +42,8 @@ class SliceParser {
   tinyxml2::XMLDocument xml_;
 };
 
-// What tinyxml2 found, in words for people.
-std::string what_is_wrong(tinyxml2::XMLError error);
+// What tinyxml2 found in a text that begins in `line` of the file, at `error_line` of the text: in words for
+// people, with the place.
+ReadError broken(tinyxml2::XMLError error, std::string_view text, std::int64_t line, int error_line);
 
 }  // namespace fifthpeg::musicxml_read
