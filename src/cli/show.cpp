@@ -25,10 +25,12 @@ int terminal_width() {
 
 Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
+  Report told;  // by whatever came before an error, too
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
     reading.report.forget("musicxml-layout");  // there is none in text
     const Given given = given_by(reading.score);
+    told = reading.report;
     const Fingered fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);
     tell_of_found(reading.score, given, options.hands, reading.report);
@@ -49,7 +51,9 @@ Status show(const ShowOptions& options) {
     return Status::done;
   } catch (...) {
     const Failure failure = current_failure(name, output_name(standard_stream));
-    if (!failure.silent) say(error_line(failure));
+    if (failure.silent) return failure.status;
+    if (!options.quiet) say(report_lines(name, told));
+    say(error_line(failure));
     return failure.status;
   }
 }

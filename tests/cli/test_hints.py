@@ -97,3 +97,9 @@ def test_a_part_that_is_not_there_is_told_with_those_that_are(fifthpeg):
     result = fifthpeg("show", FIXTURES / "boil-them-cabbage-down.mid", "--part", "banjo")
     assert result.status == 2
     assert "1 (Fiddle), 2 (Guitar), 3 (Bass), 4 (Woodblock and brushes)" in result.err
+
+
+def test_drums_are_no_pitches_and_that_is_said(fifthpeg):
+    result = fifthpeg("show", FIXTURES / "boil-them-cabbage-down.mid", "--part", "4")
+    assert result.status == 1
+    assert "the part that was taken is percussion" in result.err

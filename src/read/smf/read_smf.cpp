@@ -123,6 +123,10 @@ class Reader {
     inventory.chosen = choice.part;
     inventory.reason = std::move(choice.reason);
     by_string_ = choice.part == merged && strings;
+    if (inventory.parts[choice.part].percussion) {
+      report().tell(Telling::choice, "midi-percussion",
+                    "the part that was taken is percussion, where numbers mean drums: they were read as pitches");
+    }
     if (by_string_ && !stated) {
       report().tell(Telling::choice, "midi-channel-per-string",
                     "channels 1 to 5 fit the strings 1 to 5, and were read as these");
