@@ -52,7 +52,9 @@ struct FretRange {  // both ends belong to it
 };
 
 struct HandsOptions {
-  // Half steps to move the whole piece by. Not set: by as few octaves as bring every note into range.
+  // Half steps to move the whole piece by. Not set: by as few octaves as bring every note into range; and
+  // where that leaves more than a tenth of the notes outside the part of the neck that is asked for, by the
+  // octaves that leave the fewest.
   std::optional<int> transpose;
   // Let inner notes go from strokes that no hand can hold, the melody note last. Off: PlayError.
   bool thin = false;
@@ -60,9 +62,11 @@ struct HandsOptions {
   Style style = Style::roll;
   NeckPart neck = NeckPart::any;
   std::optional<FretRange> position;  // narrower than `neck`, and instead of it
-  // Propose hammer-ons, pull-offs and slides where a line is faster than the picking hand likes. Off by
-  // default: it changes how a lick sounds.
-  bool suggest_slurs = false;
+  // Slurs that the source does not ask for. They change how a lick sounds; so not set, they are added only
+  // where they belong to the style: in clawhammer, hammer-ons, pull-offs and slides give notes off the beat,
+  // between two strokes of the nail, and it is told. True: also where a line is faster than the picking hand
+  // likes, in any style. False: nowhere.
+  std::optional<bool> suggest_slurs;
   double scale_length_mm = usual_scale_length_mm;
   double reach = 1.0;    // scales every stretch limit: 0.9 for a smaller hand
   bool explain = false;  // fill Fingered::explanation

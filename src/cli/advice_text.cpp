@@ -1,6 +1,8 @@
 #include "cli/advice_text.hpp"
 
+#include <algorithm>
 #include <cstdlib>
+#include <filesystem>
 
 #include "cli/json.hpp"
 #include "version.hpp"
@@ -28,18 +30,80 @@ std::string name_of(const Reading& reading) {
   return title.empty() ? "" : " (" + title + ")";
 }
 
+// As a shell takes it for one word, and a program for no option.
+std::string word(const std::string& text) {
+  const auto is_plain = [](char c) {
+    return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/' ||
+           c == '.' || c == '-' || c == '_' || c == '+' || c == ',';
+  };
+  const std::string path = text.size() > 1 && text.front() == '-' ? "./" + text : text;
+  if (!path.empty() && std::all_of(path.begin(), path.end(), is_plain)) return path;
+  std::string quoted = "'";
+  for (const char c : path) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
+  return quoted + "'";
+}
+
+// Beside the working directory's other files, named after the input.
+std::string output_for(const std::string& input) {
+  if (input == standard_stream) return "banjo.musicxml";
+  return std::filesystem::path(input).stem().string() + "-banjo.musicxml";
+}
+
+// What has been said of the input, so that the same part is read in the same way.
+std::string reading_text(const ReadOptions& read) {
+  std::string text;
+  if (!read.part.empty()) text += " --part " + word(read.part);
+  if (read.all_parts) text += " --all-parts";
+  if (read.grid) text += " --grid " + to_string(*read.grid);
+  if (read.pickup) text += " --pickup " + to_string(*read.pickup);
+  if (!read.straighten_swing) text += " --keep-swing";
+  return text;
+}
+
+// Without what is so anyway: `from` is the banjo that the input is for.
+std::string command_text(const AdviseRequest& request, const Banjo& from, const Advice& one) {
+  std::string text = "fifthpeg convert " + word(request.input) + " -o " + word(output_for(request.input)) +
+                     reading_text(request.in.read);
+  if (one.banjo.tuning != from.tuning) {
+    text += " --tuning ";
+    const auto& named = named_tunings();
+    const auto found = std::find_if(named.begin(), named.end(), [&](const NamedTuning& tuning) {
+      return tuning.tuning == one.banjo.tuning;
+    });
+    text += found == named.end() ? spelling(one.banjo.tuning) : std::string(found->slug);
+  }
+  int fifth_capo = from.fifth_capo;
+  if (one.banjo.capo != from.capo) {
+    text += " --capo " + std::to_string(one.banjo.capo);
+    fifth_capo = usual_fifth_capo(one.banjo.capo);
+  }
+  if (one.banjo.fifth_capo != fifth_capo) text += " --fifth-capo " + std::to_string(one.banjo.fifth_capo);
+  if (one.half_steps != 0 || !one.playable) text += " --transpose " + std::to_string(one.half_steps);
+  if (request.advise.style != Style::roll) text += " --style " + std::string(slug(request.advise.style));
+  return text;
+}
+
+constexpr char below[] =
+    "\n"
+    "The burden is what the whole tune asks of the hands, each finger put down counting about one; a capo, "
+    "retuned\n"
+    "strings and open strings outside the key's chord are added to it. The smaller the better; it compares "
+    "ways to\n"
+    "play this tune and says nothing of another.\n";
+
 }  // namespace
 
-std::string advice_text(const std::string& name, const Reading& reading, const std::vector<Advice>& advice) {
+std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
+                        const std::vector<Advice>& advice) {
   std::string text = name + name_of(reading) + "\n";
   int rank = 0;
   for (const Advice& one : advice) {
     text += "\n" + std::to_string(++rank) + "  " + set_up_text(one.banjo) + "; " + move_text(one.half_steps) +
             ", " + to_string(one.key) + "; burden " + std::to_string(one.burden) + "\n";
     for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
-    text += "     fifthpeg convert " + one.convert_options + "\n";
+    text += "     " + command_text(request, reading.score.banjo, one) + "\n";
   }
-  return text;
+  return text + below;
 }
 
 std::string advice_json(const std::string& input, const Reading& reading, const std::vector<Advice>& advice) {

@@ -4,13 +4,16 @@
 #include <string>
 #include <vector>
 
+#include "cli/options.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/read.hpp"
 
 namespace fifthpeg::cli {
 
-// A short table, the best first, each row with its reasons and the options that do it.
-std::string advice_text(const std::string& name, const Reading& reading, const std::vector<Advice>& advice);
+// A short table, the best first, each row with its reasons and the command that does it; below, what its
+// figure means. `name` is what the input is called.
+std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
+                        const std::vector<Advice>& advice);
 // Described by schemas/advise.schema.json.
 std::string advice_json(const std::string& input, const Reading& reading, const std::vector<Advice>& advice);
 

@@ -21,7 +21,7 @@ Status advise(const AdviseRequest& request) {
     }
     DescriptorSink out(STDOUT_FILENO);
     out.write(request.json ? advice_json(request.input, reading, advice)
-                           : advice_text(name, reading, advice));
+                           : advice_text(request, name, reading, advice));
     out.flush();
     if (!request.quiet) say(report_lines(name, reading.report));
     return Status::done;

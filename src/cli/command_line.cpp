@@ -150,7 +150,8 @@ class Commands {
 
   static void add_hands_options(CLI::App* command, HandsTexts& texts) {
     value(command, "--transpose", texts.transpose, "auto|N",
-          "half steps to move by; auto (default) moves by\noctaves, and only if notes are out of range")
+          "half steps to move by; auto (default) moves by\noctaves, and only if notes are out of range "
+          "or,\nmany of them, of the frets that are asked for")
         ->group("Hands");
     command->add_flag("--thin", texts.thin, "drop inner notes of chords that no hand can hold")
         ->group("Hands");
@@ -162,7 +163,8 @@ class Commands {
     value(command, "--position", texts.position, "A-B", "stop strings from fret A to fret B only")
         ->group("Hands");
     value(command, "--slurs", texts.slurs, "keep|suggest",
-          "propose hammer-ons, pull-offs and slides where\na line is fast; by default none are added")
+          "suggest: add hammer-ons, pull-offs and slides\nwhere a line is fast; keep: add none. "
+          "Otherwise\nonly clawhammer adds some, off the beat")
         ->group("Hands");
     add_hand_size(command, texts);
   }

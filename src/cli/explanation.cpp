@@ -2,8 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdio>
 #include <string>
+#include <string_view>
+#include <vector>
 
 namespace fifthpeg::cli {
 namespace {
@@ -19,12 +20,12 @@ std::string beat_text(Fraction beat) {
   return beat == whole ? to_string(whole) : to_string(whole) + " " + to_string(beat - whole);
 }
 
-std::string place_text(const Measure& measure, const Stroke& stroke) {
-  return measure.number + ":" + beat_text(beat_at(measure.meter, stroke.onset)) +
-         (stroke.grace == Grace::none ? "" : " grace");
+// "2 1/2 grace".
+std::string beat_of(const Measure& measure, const Stroke& stroke) {
+  return beat_text(beat_at(measure.meter, stroke.onset)) + (stroke.grace == Grace::none ? "" : " grace");
 }
 
-// "3:2" is string 3, fret 2.
+// "3:2" is string 3, fret 2, as the header says.
 std::string notes_text(const Stroke& stroke) {
   std::string text;
   for (const Note& note : stroke.notes) {
@@ -38,13 +39,29 @@ std::string notes_text(const Stroke& stroke) {
   return text;
 }
 
+// What each kind of cost is for, in the words of the list and of the legend below it.
+struct KindWords {
+  std::string_view name;
+  std::string_view meaning;
+};
+constexpr std::array<KindWords, cost_kinds> kind_words{{
+    {"fretting", "strings stopped at all, and more for high positions and the short string"},
+    {"stretch", "fingers further apart than is comfortable, or crowded"},
+    {"fingers", "each finger put down; the little finger, bars, and a finger that leaps"},
+    {"shift", "the hand moving along the neck: how far, and in how little time"},
+    {"ringing cut", "a note that should ring on loses its finger"},
+    {"picking", "a picking finger off its usual strings, or off its beat"},
+    {"repeats", "the same picking finger or string twice in a row, more the faster"},
+    {"slurs", "hammer-ons, pull-offs and slides, and slurs that cannot be played"},
+    {"outside", "outside the part of the neck that was asked for"},
+}};
+
 std::string cost_text(const Explained& explained) {
   std::string text;
   for (std::size_t kind = 0; kind < cost_kinds; ++kind) {
     if (explained.cost.at(kind) == 0) continue;
     if (!text.empty()) text += ", ";
-    text +=
-        std::string(to_string(static_cast<CostKind>(kind))) + " " + std::to_string(explained.cost.at(kind));
+    text += std::string(kind_words.at(kind).name) + " " + std::to_string(explained.cost.at(kind));
   }
   return text.empty() ? "nothing" : text;
 }
@@ -52,47 +69,60 @@ std::string cost_text(const Explained& explained) {
 std::string runners_up_text(const Explained& explained) {
   std::string text;
   for (const RunnerUp& runner_up : explained.notes) {
-    if (!text.empty()) text += ' ';
+    if (!text.empty()) text += ", ";
     text += runner_up.string == 0
-                ? "-"
-                : std::to_string(runner_up.string) + " (+" + std::to_string(runner_up.more) + ")";
+                ? "none"
+                : "string " + std::to_string(runner_up.string) + " +" + std::to_string(runner_up.more);
   }
   return text;
+}
+
+void write_legend(const std::array<bool, cost_kinds>& seen, Sink& out) {
+  std::string text;
+  for (std::size_t kind = 0; kind < cost_kinds; ++kind) {
+    if (!seen.at(kind)) continue;
+    text += "  " + padded(std::string(kind_words.at(kind).name), 13) +
+            std::string(kind_words.at(kind).meaning) + "\n";
+  }
+  if (!text.empty()) out.write("\nWhat the costs are for; one finger put down is about 1:\n" + text);
 }
 
 }  // namespace
 
 void write_explanation(const Score& score, const Fingered& fingered, Sink& out) {
-  struct Row {
-    std::string place, notes, runners_up, cost;
-  };
+  using Row = std::array<std::string, 5>;
   constexpr std::size_t rows_at_a_time = 4096;
+  const Row header{"measure", "beat", "string:fret", "other string", "cost"};
   out.write(
-      "\nWhat each stroke costs the hands. Notes are string:fret; the next best string of each follows, "
-      "with\n"
-      "what the whole piece would cost more with the note there.\n\n");
+      "\nWhat each stroke costs the hands, note by note from the highest; and for each note the next best\n"
+      "string, with what the whole piece would cost more with the note there.\n\n");
   std::vector<Row> rows;
   const auto flush = [&] {
-    std::array<std::size_t, 3> widths{5, 5, 9};
+    std::array<std::size_t, 4> widths{};
     for (const Row& row : rows) {
-      widths = {std::max(widths[0], row.place.size()), std::max(widths[1], row.notes.size()),
-                std::max(widths[2], row.runners_up.size())};
+      for (std::size_t c = 0; c < widths.size(); ++c) widths.at(c) = std::max(widths.at(c), row.at(c).size());
     }
     for (const Row& row : rows) {
-      out.write(padded(row.place, widths[0]) + "  " + padded(row.notes, widths[1]) + "  " +
-                padded(row.runners_up, widths[2]) + "  " + row.cost + "\n");
+      std::string line;
+      for (std::size_t c = 0; c < widths.size(); ++c) line += padded(row.at(c), widths.at(c) + 2);
+      out.write(line + row.back() + "\n");
     }
     rows.clear();
   };
-  rows.push_back({"place", "notes", "next best", "cost"});
+  rows.push_back(header);
+  std::array<bool, cost_kinds> seen{};
   for (const Explained& explained : fingered.explanation) {
     const Measure& measure = score.measures.at(explained.measure);
     const Stroke& stroke = measure.strokes.at(explained.stroke);
-    rows.push_back(
-        {place_text(measure, stroke), notes_text(stroke), runners_up_text(explained), cost_text(explained)});
+    rows.push_back({measure.number, beat_of(measure, stroke), notes_text(stroke), runners_up_text(explained),
+                    cost_text(explained)});
+    for (std::size_t kind = 0; kind < cost_kinds; ++kind) {
+      seen.at(kind) = seen.at(kind) || explained.cost.at(kind) != 0;
+    }
     if (rows.size() == rows_at_a_time) flush();
   }
   flush();
+  write_legend(seen, out);
   out.write("\nThe whole costs " + std::to_string(fingered.cost) + " in the style " +
             std::string(slug(fingered.style)) + ".\n");
 }

@@ -46,6 +46,9 @@ struct CostTable {
   // and Meulenbroek found the same of guitarists).
   int up_the_neck = 1;
   int low_position = 4;
+  // A note by itself, stopped above the fourth fret. Common practice, of rolls and clawhammer: plain melodies
+  // lie in the first four frets, among the open strings.
+  int above_fourth_fret = 0;
   // A stopped note on the short string: its frets are reached past the other strings. Common practice.
   int fretted_drone = 5;
   // An open string, where a style wants closed positions. Common practice, of single-string style.
@@ -124,6 +127,9 @@ struct CostTable {
   // Clawhammer: the nail off the beat, the thumb on it. Common practice: the hand falls with the beat.
   int nail_off_beat = 0;
   int thumb_on_beat = 0;
+  // Clawhammer: the thumb on one of strings 1 to 4 that is numbered below what the nail has just struck.
+  // Common practice: the thumb drops to the string that the nail struck or to one nearer the short string.
+  int thumb_beyond_nail = 0;
   // Single string: the index finger on the beat. Common practice: the thumb falls with the beat.
   int index_on_beat = 0;
 
@@ -131,8 +137,9 @@ struct CostTable {
   // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
   // of three fingers reaches ten notes a second; one finger does not.
   BySeconds same_digit{{{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
-  // The same string twice in a row. Common practice: roll players change strings.
-  BySeconds same_string{{{{0.10F, 60}, {0.15F, 30}, {0.20F, 12}, {0.26F, 7}, {0.36F, 5}, {0.55F, 2}}}};
+  // The same string twice in a row. Common practice: roll players change strings where the notes are fast;
+  // a melody in quarters, or in slow eighths, stays on its string.
+  BySeconds same_string{{{{0.10F, 60}, {0.15F, 30}, {0.20F, 12}, {0.24F, 6}, {0.28F, 1}, {0.0F, 0}}}};
 
   // ---- technique ----
   // A hammer-on, a pull-off, a slide, and every fret of a slide. Common practice: fewer picked notes, but
@@ -149,11 +156,17 @@ struct CostTable {
   int lost_slur = 40;
   // A hammer-on, pull-off or slide that the source does not ask for (HandsOptions::suggest_slurs).
   int suggested = 5;
+  // Clawhammer: a single note off the beat that comes sooner than this many seconds after a single note may
+  // be slurred although the source does not ask for it; 0 for never. Common practice: hammer-ons and
+  // pull-offs give the notes between two strokes of the nail. The time, in which a note still sounds well
+  // enough to be slurred from, is from memory.
+  float slur_off_beat_under = 0.0F;
 
   // ---- confinement ----
-  // A stopped note outside the part of the neck that was asked for, and every fret beyond.
+  // A stopped note outside the part of the neck that was asked for, and every fret beyond: so dear that what
+  // has no place inside takes the nearest one, whatever else that asks.
   int outside = 60;
-  int outside_fret = 2;
+  int outside_fret = 15;
 };
 
 // What a way to set up the banjo asks besides the hands' cost (advise()), in hundredths of a unit for every
@@ -169,7 +182,7 @@ struct SettingCosts {
   // capo 2 for A and D, 3 for B flat, seldom higher.
   int capo = 10;
   int capo_fret = 6;
-  int high_capo_fret = 35;
+  int high_capo_fret = 55;
   int highest_capo_fret = 80;
   // Every fret that the short string's capo is away from where it goes along with the other.
   int fifth_capo_fret = 8;

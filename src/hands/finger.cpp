@@ -34,8 +34,11 @@ void let_go(Score& score, const std::vector<Instant>& line, const std::vector<ha
 // Writes what was decided for a stroke, and tells what could not be kept.
 class Writer {
  public:
-  Writer(Score& score, const hands::Confinement& confinement, Report& report)
-      : score_(score), confinement_(confinement), report_(report) {}
+  Writer(Score& score, const hands::Model& model, Report& report)
+      : score_(score),
+        confinement_(model.confinement()),
+        slurs_are_of_style_(model.costs().slur_off_beat_under > 0.0F),
+        report_(report) {}
 
   void write(const Instant& at, const hands::Grip& grip, const hands::Picking& picking) {
     Stroke& stroke = stroke_at(score_, at);
@@ -101,7 +104,10 @@ class Writer {
     Note* const source = source_of(note);
     if (note.into == Technique::none) {
       report_.tell(Telling::choice, "slur-suggested",
-                   "a hammer-on, pull-off or slide is proposed where a line is fast",
+                   slurs_are_of_style_ && at.off_beat
+                       ? "a hammer-on, pull-off or slide gives a note between two strokes of the nail, as "
+                         "the style does; --slurs keep adds none"
+                       : "a hammer-on, pull-off or slide is proposed where a line is fast",
                    hands::place_of(score_, at));
     } else if (before_ != nullptr && source != nullptr && source->out_of == Technique::none) {
       // The source's slur came from a note on another string: it leads from here now.
@@ -117,6 +123,7 @@ class Writer {
 
   Score& score_;
   const hands::Confinement& confinement_;
+  bool slurs_are_of_style_;
   Report& report_;
   Stroke* before_ = nullptr;
 };
@@ -171,7 +178,7 @@ Fingered finger(Score& score, const HandsOptions& options) {
   // What a decision means is found again from the score as it was; what is written stands behind that.
   hands::WantedStrokes strokes(score, line, found.fit);
   const auto write_into = [&](Score& target) {
-    Writer writer(target, model.confinement(), report);
+    Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       const auto stroke = repertoire.of(strokes.at(i));
       const hands::Decision decision = found.way.decisions[i];

@@ -16,37 +16,68 @@ constexpr float fast_seconds = 0.17F;
 
 constexpr Kept nothing_kept{false, false, false};
 
-// How many notes of a piece lie outside the range when it is moved.
-std::uint64_t notes_outside(const Score& score, const std::vector<Instant>& line, int half_steps,
-                            std::uint64_t enough) {
-  std::uint64_t outside = 0;
+// How many notes of a piece have no place when it is moved.
+struct Outside {
+  std::uint64_t range = 0;  // of the banjo
+  std::uint64_t part = 0;   // of the neck that was asked for, neither open nor stopped there
+};
+
+bool within_part(const Banjo& banjo, const WantedNote& note, const Confinement& part) {
+  for (int string = 1; string <= string_count; ++string) {
+    const auto fret = fret_for(banjo, note, string);
+    if (fret && (*fret == 0 || (part.low <= *fret && *fret <= part.high))) return true;
+  }
+  return false;
+}
+
+// Stops counting where there are more outside the range than in the best octave so far.
+Outside notes_outside(const Score& score, const std::vector<Instant>& line, int half_steps,
+                      const Confinement& part, std::uint64_t enough) {
+  Outside outside;
+  const bool confined = part != Confinement{};
   for (const Instant& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
-      if (!within_range(score.banjo, wanted(note, half_steps, nothing_kept)) && ++outside >= enough)
-        return outside;
+      const WantedNote moved = wanted(note, half_steps, nothing_kept);
+      if (!within_range(score.banjo, moved) && ++outside.range > enough) return outside;
+      if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
     }
   }
   return outside;
 }
 
-int octaves_that_fit(const Score& score, const std::vector<Instant>& line) {
-  int best = 0;
-  std::uint64_t fewest = UINT64_MAX;
-  for (const int octaves : {0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8}) {
-    const std::uint64_t outside = notes_outside(score, line, 12 * octaves, fewest);
-    if (outside < fewest) {
+struct Octave {
+  int octaves = 0;
+  bool for_part = false;  // chosen for the part of the neck rather than for the range
+};
+
+// Every note comes into range; and where the octave nearest to the written one has more than a tenth of its
+// notes outside the part of the neck that was asked for, it is the octave that has the fewest there.
+Octave octave_that_fits(const Score& score, const std::vector<Instant>& line, const Confinement& part) {
+  constexpr std::array<int, 17> nearest_first{0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8};
+  std::uint64_t notes = 0;
+  for (const Instant& at : line) notes += stroke_at(score, at).notes.size();
+  Octave best;
+  Outside fewest{UINT64_MAX, UINT64_MAX};
+  for (const int octaves : nearest_first) {
+    const Outside outside = notes_outside(score, line, 12 * octaves, part, fewest.range);
+    if (outside.range < fewest.range) {
+      best = {octaves, false};
       fewest = outside;
-      best = octaves;
+    } else if (outside.range == fewest.range && outside.part < fewest.part && 10 * fewest.part > notes) {
+      best = {octaves, true};
+      fewest = outside;
     }
-    if (fewest == 0) break;
+    if (fewest.range == 0 && 10 * fewest.part <= notes) break;
   }
   return best;
 }
 
-std::string octaves_text(int octaves) {
-  const int count = std::abs(octaves);
-  return "the piece is moved " + std::string(octaves > 0 ? "up " : "down ") +
-         (count == 1 ? "an octave" : std::to_string(count) + " octaves") + " to bring every note into range";
+std::string octaves_text(Octave octave) {
+  const int count = std::abs(octave.octaves);
+  return "the piece is moved " + std::string(octave.octaves > 0 ? "up " : "down ") +
+         (count == 1 ? "an octave" : std::to_string(count) + " octaves") +
+         (octave.for_part ? ", where more of its notes lie in the part of the neck that was asked for"
+                          : " to bring every note into range");
 }
 
 // The pitch as the player meets it: moved, and spelled as the source spells it where it is moved by octaves.
@@ -58,7 +89,7 @@ std::string name_of(const Pitch& pitch, const Key& key, int half_steps) {
 
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
 WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std::uint32_t index,
-                       unsigned chosen, int half_steps, Kept kept, bool suggest_slurs) {
+                       unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
   const Instant& at = line[index];
   const Stroke& stroke = stroke_at(score, at);
   WantedStroke result;
@@ -75,8 +106,8 @@ WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std
     if (!holds && half_steps != 0 && kept.placement) note.digit = WantedNote::free;
     result.add() = note;
   }
-  if (suggest_slurs && index > 0 && at.seconds < fast_seconds && result.count == 1 &&
-      stroke_at(score, line[index - 1]).notes.size() == 1) {
+  if (index > 0 && at.seconds < (at.off_beat ? std::max(added.under, added.off_beat_under) : added.under) &&
+      result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
     WantedNote& note = result.notes.front();
     if (!note.tied && !note.slur_asked && note.digit == WantedNote::free) {
       for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
@@ -96,17 +127,25 @@ class Fitter {
       : score_(score), line_(line), options_(options), repertoire_(repertoire) {}
 
   Fit run() {
-    fit_.half_steps = half_steps_for(score_, line_, options_.transpose);
-    if (!options_.transpose && fit_.half_steps != 0) {
-      fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(fit_.half_steps / 12));
-    }
+    fit_.half_steps = options_.transpose.value_or(0);
+    if (!options_.transpose) choose_octave();
     fit_.kept = kept_by(options_.refinger);
-    fit_.suggest_slurs = options_.suggest_slurs;
+    if (options_.suggest_slurs.value_or(false)) fit_.added_slurs.under = fast_seconds;
+    if (options_.suggest_slurs.value_or(true)) {
+      fit_.added_slurs.off_beat_under = repertoire_.costs().slur_off_beat_under;
+    }
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
   }
 
  private:
+  void choose_octave() {
+    const Octave octave = octave_that_fits(score_, line_, repertoire_.confinement());
+    fit_.half_steps = 12 * octave.octaves;
+    if (octave.octaves == 0) return;
+    fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(octave));
+  }
+
   std::string name(const Instant& at, const Note& note) const {
     return name_of(note.pitch, score_.measures[at.measure].key, fit_.half_steps);
   }
@@ -122,7 +161,7 @@ class Fitter {
 
   bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
     const WantedStroke stroke =
-        stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.suggest_slurs);
+        stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.added_slurs);
     return repertoire_.of(stroke)->playable;
   }
 
@@ -243,10 +282,6 @@ class Fitter {
 
 }  // namespace
 
-int half_steps_for(const Score& score, const std::vector<Instant>& line, std::optional<int> asked) {
-  return asked ? *asked : 12 * octaves_that_fit(score, line);
-}
-
 Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
         Repertoire& repertoire) {
   return Fitter(score, line, options, repertoire).run();
@@ -265,7 +300,7 @@ WantedStroke WantedStrokes::at(std::uint32_t instant) {
   for (std::size_t go = next_let_go_; go < fit_.let_go.size() && fit_.let_go[go].instant == instant; ++go) {
     if (fit_.let_go[go].note < 32) chosen &= ~(1U << fit_.let_go[go].note);
   }
-  return stroke_of(score_, line_, instant, chosen, fit_.half_steps, kept, fit_.suggest_slurs);
+  return stroke_of(score_, line_, instant, chosen, fit_.half_steps, kept, fit_.added_slurs);
 }
 
 }  // namespace fifthpeg::hands

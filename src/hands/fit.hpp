@@ -24,17 +24,21 @@ struct Loosened {
   Kept kept;
 };
 
+// Which notes may be slurred although the source does not ask for it: single notes after single notes that
+// come sooner than this many seconds after them.
+struct AddedSlurs {
+  float under = 0.0F;
+  float off_beat_under = 0.0F;  // off the beat
+};
+
 struct Fit {
   int half_steps = 0;
   Kept kept;
-  bool suggest_slurs = false;
+  AddedSlurs added_slurs;
   std::vector<LetGo> let_go;       // in order
   std::vector<Loosened> loosened;  // in order
   Report report;
 };
-
-// How far the piece moves: as asked, or by as few octaves as bring every note into range.
-int half_steps_for(const Score& score, const std::vector<Instant>& line, std::optional<int> asked);
 
 // Decides all of it; throws PlayError with the place where the piece does not fit as asked.
 Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,

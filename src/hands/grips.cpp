@@ -169,7 +169,8 @@ class GripBuilder {
         charge(CostKind::fretting, costs_.open + (on_drone ? costs_.drone : 0));
         continue;
       }
-      charge(CostKind::fretting, costs_.fretted + (on_drone ? costs_.fretted_drone : 0));
+      charge(CostKind::fretting, costs_.fretted + (on_drone ? costs_.fretted_drone : 0) +
+                                     (fret > 4 && stroke_.count == 1 ? costs_.above_fourth_fret : 0));
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);
     }

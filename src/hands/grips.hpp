@@ -69,6 +69,7 @@ struct Grip {
 struct Confinement {
   int low = 1;
   int high = 127;
+  friend bool operator==(const Confinement&, const Confinement&) = default;
 };
 
 // All grips for a stroke, in a fixed order: one note a string, frets that exist, no stretch past the hard

@@ -37,6 +37,19 @@ bool allows(const Struck& struck, int string, int digit) {
 
 }  // namespace
 
+void note_drops(Picking& picking) {
+  picking.dropped = 0;
+  picking.beyond_nail = 0;
+  for (int string = 1; string < string_count; ++string) {
+    if (picking.digits[slot(string)] == thumb) picking.dropped |= bit_of(string);
+  }
+  for (int string = string_count; string >= 1; --string) {
+    if (picking.digits[slot(string)] == nail) {
+      picking.beyond_nail = static_cast<std::uint8_t>(bit_of(string) - 1U);
+    }
+  }
+}
+
 int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
   switch (static_cast<PickingDigit>(digit)) {
     case PickingDigit::thumb:
@@ -72,6 +85,7 @@ std::vector<Picking> PickingHand::ways(const Struck& struck) const {
       add_pinches(struck, result);
     }
   }
+  for (Picking& picking : result) note_drops(picking);
   return result;
 }
 

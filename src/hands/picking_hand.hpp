@@ -19,6 +19,8 @@ struct Picking {
                                                no_digit};  // of string 1 ...
   std::uint8_t strings = 0;                                // picked, as bits
   std::uint8_t used = 0;                                   // digits, as bits
+  std::uint8_t dropped = 0;                                // strings 1 to 4 that the thumb strikes, as bits
+  std::uint8_t beyond_nail = 0;  // strings that the thumb does not drop to after it: beyond the nail's
   int cost = 0;
   friend bool operator==(const Picking&, const Picking&) = default;
 };
@@ -39,15 +41,25 @@ constexpr int bits_in(unsigned set) {
                                      (of_four_bits >> (4 * (set >> 4U)) & 15U));
 }
 
-// What using a digit and a string twice in a row costs, at one distance in time.
+// What one picking after another costs, at one distance in time: using a digit or a string twice in a row,
+// and dropping the thumb to where it does not go.
 struct Repeats {
   int digit = 0;
   int string = 0;
+  int beyond_nail = 0;
   int cost(const Picking& before, const Picking& next) const {
     return bits_in(static_cast<unsigned>(before.used & next.used)) * digit +
-           bits_in(static_cast<unsigned>(before.strings & next.strings)) * string;
+           bits_in(static_cast<unsigned>(before.strings & next.strings)) * string +
+           ((before.beyond_nail & next.dropped) != 0 ? beyond_nail : 0);
+  }
+  // At most what may follow `before` costs more than what follows another picking of the same strings.
+  int at_most_dearer(const Picking& before) const {
+    return bits_in(before.used) * digit + (before.beyond_nail != 0 ? beyond_nail : 0);
   }
 };
+
+// Fills in Picking::dropped and Picking::beyond_nail from the digits.
+void note_drops(Picking& picking);
 
 class PickingHand {
  public:
@@ -58,7 +70,7 @@ class PickingHand {
   std::vector<Picking> ways(const Struck& struck) const;
 
   Repeats repeats(float seconds) const {
-    return {costs_.same_digit.at(seconds), costs_.same_string.at(seconds)};
+    return {costs_.same_digit.at(seconds), costs_.same_string.at(seconds), costs_.thumb_beyond_nail};
   }
   // What one stroke after another costs, `seconds` later.
   int repeat_cost(const Picking& before, const Picking& next, float seconds) const {

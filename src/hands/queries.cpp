@@ -152,8 +152,12 @@ Picking picking_of(const Stroke& stroke) {
                          note.into == Technique::slide;
     if (slurred && !note.digit) continue;
     picking.strings |= string_bit(note.placement->string);
-    if (note.digit) picking.used |= static_cast<std::uint8_t>(1U << static_cast<unsigned>(*note.digit));
+    if (!note.digit) continue;
+    picking.used |= static_cast<std::uint8_t>(1U << static_cast<unsigned>(*note.digit));
+    picking.digits.at(static_cast<std::size_t>(note.placement->string - 1)) =
+        static_cast<std::int8_t>(*note.digit);
   }
+  note_drops(picking);
   return picking;
 }
 

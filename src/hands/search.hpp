@@ -18,7 +18,7 @@
 //     after one grip differ only in fingers that stayed down from before, and what that may still cost or
 //     spare is bounded (superfluous.cpp);
 //   a picking that is dearer than another of the same strings by more than using that one's digits twice in
-//     a row can cost at the next stroke;
+//     a row, or dropping the thumb beyond its nail, can cost at the next stroke;
 //   in a state, a finger left down that neither rings nor bars: it may as well be put down anew.
 // The first two can be switched off; tests compare the results, and hold both to an explicit graph.
 //

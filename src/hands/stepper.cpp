@@ -87,7 +87,7 @@ void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& ne
   }
   digit_gaps_.resize(count);
   for (std::size_t q = 0; q < count; ++q) {
-    digit_gaps_[q] = prune_ ? bits_in(next.pickings[q].used) * later.digit : Frontier::unreached;
+    digit_gaps_[q] = prune_ ? later.at_most_dearer(next.pickings[q]) : Frontier::unreached;
   }
 }
 

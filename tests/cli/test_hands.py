@@ -2,6 +2,7 @@
 
 import json
 import re
+import shlex
 import xml.etree.ElementTree as ET
 from pathlib import Path
 
@@ -89,8 +90,18 @@ def test_reach_and_scale_length_decide_what_can_be_held(fifthpeg, tmp_path):
 
 def test_explanation_names_every_stroke(fifthpeg, scale):
     text = fifthpeg("show", scale, "--explain").out.decode()
-    rows = re.findall(r"^\d+:\d+(?: \d+/\d+)? +\d:\d+ ", text, re.MULTILINE)
+    header, *rows = re.findall(r"^(?:measure  beat|\d+ +\d+(?: \d+/\d+)? +\d:\d+ ).*", text, re.MULTILINE)
+    assert header.split("  ")[:2] == ["measure", "beat"] and "string:fret" in header
     assert len(rows) == len(SCALE_OF_G)
+
+
+def test_explanation_says_what_each_kind_of_cost_is_for(fifthpeg, scale):
+    text = fifthpeg("show", scale, "--explain", "--style", "clawhammer").out.decode()
+    table, legend = text.split("string:fret")[1].split("What the costs are for")
+    explained = re.findall(r"^  ([a-z ]+?)  +\w", legend, re.MULTILINE)
+    charged = {re.sub(r" \d+$", "", cost) for line in table.splitlines()
+               for cost in re.split(r", ", line.split("  ")[-1].strip()) if re.search(r"[a-z] \d+$", cost)}
+    assert charged == set(explained)
 
 
 @pytest.mark.parametrize("options", [["--style", "strum"], ["--neck", "up"], ["--position", "9-5"], ["--position", "5"],
@@ -132,10 +143,28 @@ def test_frets_only_keeps_the_digits(fifthpeg, tmp_path):
 def test_advise(fifthpeg, scale):
     result = fifthpeg("advise", scale)
     assert result.status == 0
-    first = result.out.decode().split("\n\n")[1]
-    assert first.startswith("1  open G (gDGBD)")
-    options = re.search(r"fifthpeg convert (.*)", first).group(1).split()
-    assert fifthpeg("show", scale, *options).status == 0
+    text = result.out.decode()
+    assert text.split("\n\n")[1].startswith("1  open G (gDGBD)")
+    assert "\n\nThe burden is what the whole tune asks of the hands" in text
+
+
+def test_advised_commands_can_be_pasted(fifthpeg, tmp_path):
+    """Name of the input, of an output, what was said of the input, and nothing that is so anyway."""
+    path = tmp_path / "two parts.mid"
+    melody = material.line([p + 2 for p in SCALE_OF_G], 0.5)
+    path.write_bytes(material.midi(material.voice("Fiddle", melody, program=41),
+                                   material.voice("Guitar", material.line([50, 57], 2), program=26, channel=1), key=3))
+    text = fifthpeg("advise", "two parts.mid", "--part", "fiddle", cwd=tmp_path).out.decode()
+    commands = re.findall(r"^     fifthpeg (convert .*)$", text, re.MULTILINE)
+    assert len(commands) > 3
+    assert commands[0] == "convert 'two parts.mid' -o 'two parts-banjo.musicxml' --part fiddle --capo 2"
+    assert not any(re.search("--tuning open-g|--capo 0|--transpose 0", command) for command in commands)
+    reports = json.loads(fifthpeg("advise", path, "--part", "fiddle", "--json").out)["advice"]
+    for command, one in zip(commands, reports):
+        assert fifthpeg(*shlex.split(command), "--force", cwd=tmp_path).status == 0
+        written = json.loads(fifthpeg("describe", "two parts-banjo.musicxml", "--json", cwd=tmp_path).out)
+        banjo = written["banjo"]
+        assert (banjo["tuning"], banjo["capo"], banjo["fifth_capo"]) == (one["tuning"], one["capo"], one["fifth_capo"])
 
 
 def test_advise_a_fiddle_tune_in_a(fifthpeg, tmp_path):

@@ -7,6 +7,7 @@
 #include <gtest/gtest.h>
 #include <limits>
 #include <map>
+#include <optional>
 #include <string>
 
 #include "fifthpeg/errors.hpp"
@@ -76,7 +77,7 @@ Cost shortest_path(const Score& score, const std::vector<Instant>& line, const F
 }
 
 void compare_with_boost(Style style, const testing::PassageKind& kind, int passages, unsigned seed,
-                        bool suggest_slurs = false) {
+                        std::optional<bool> suggest_slurs = {}) {
   testing::RandomPassages random(seed);
   int compared = 0;
   for (int n = 0; n < passages; ++n) {
@@ -158,6 +159,13 @@ TEST(HandsExact, Clawhammer) {
 
 TEST(HandsExact, SuggestedSlurs) {
   compare_with_boost(Style::roll, single_notes(), 30, 13, true);
+  compare_with_boost(Style::clawhammer, plain_notes(), 20, 15, true);
+}
+
+// In clawhammer slurs are added unless they are to be kept as they are.
+TEST(HandsExact, ClawhammerWithoutAddedSlurs) {
+  compare_with_boost(Style::clawhammer, plain_notes(), 30, 16, false);
+  compare_with_boost(Style::clawhammer, chords_among_notes(), 20, 17, false);
 }
 
 // Passing states over changes nothing on passages that are too long for a graph.

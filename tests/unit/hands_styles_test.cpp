@@ -59,6 +59,7 @@ TEST(Styles, EachStylePicksWithItsOwnDigits) {
     const Fingered result = finger(score, options);
     EXPECT_EQ(result.style, style);
     for_each_note(score, [&](const Note& note) {
+      if (note.into != Technique::none) return;  // not picked
       ASSERT_TRUE(note.digit);
       const bool nail = *note.digit == PickingDigit::nail;
       const bool thumb = *note.digit == PickingDigit::thumb;
@@ -127,9 +128,44 @@ TEST(Styles, WhatHasNoPlaceInThePositionIsPlayedWhereItCanBe) {
   Score score = passage("E3");
   HandsOptions options;
   options.position = FretRange{10, 14};
+  options.transpose = 0;
   const Fingered result = finger(score, options);
   EXPECT_EQ(placements_of(score), "4:2");
   EXPECT_TRUE(tells(result.report, Telling::choice, "outside-position"));
+}
+
+// Whatever else that asks: B4 at fret 9 rather than 12, 16 or 21, C5 at fret 10.
+TEST(Styles, WhatHasNoPlaceInThePositionTakesTheNearest) {
+  for (const int tempo : {60, 120, 200}) {
+    Score score = passage("E4 B4 A3 C5 E4 B4 C5 B4", {1, 8}, tempo);
+    HandsOptions options;
+    options.position = FretRange{1, 5};
+    options.transpose = 0;
+    finger(score, options);
+    for_each_note(score, [](const Note& note) {
+      if (note.pitch.midi() < 71) return;
+      EXPECT_EQ(note.placement->fret, note.pitch.midi() - 62);
+    });
+  }
+}
+
+TEST(Styles, ThePositionChoosesTheOctaveAndSaysSo) {
+  Score score = passage("E3 F3 E3 F3");
+  HandsOptions options;
+  options.position = FretRange{10, 14};
+  const Fingered result = finger(score, options);
+  EXPECT_EQ(result.half_steps, 12);
+  EXPECT_FALSE(tells(result.report, Telling::choice, "outside-position"));
+  ASSERT_TRUE(tells(result.report, Telling::choice, "moved-by-octaves"));
+  EXPECT_NE(result.report.told().front().text.find("the part of the neck"), std::string::npos);
+}
+
+// A few notes outside are no reason to sound an octave off.
+TEST(Styles, ThePositionLeavesTheOctaveWhereNearlyAllFits) {
+  Score score = passage("D5 E5 F5 D5 E5 F5 D5 E5 F5 D5 E5 F5 D5 E5 F5 E3");
+  HandsOptions options;
+  options.position = FretRange{12, 17};
+  EXPECT_EQ(finger(score, options).half_steps, 0);
 }
 
 TEST(Styles, OptionsThatCannotBeAreUsageErrors) {
@@ -264,6 +300,25 @@ TEST(Slurs, AreSuggestedOnlyWhenAskedFor) {
   EXPECT_TRUE(flaws(suggested).empty());
 }
 
+// Common practice of clawhammer: hammer-ons and pull-offs give notes between two strokes of the nail.
+TEST(Slurs, BelongToClawhammerUnlessTheyAreToBeKept) {
+  const std::string_view words = "G3 A3 B3 C4 D4 E4 D4 B3";
+  for (const bool keep : {false, true}) {
+    Score score = passage(words, {1, 8}, 110);
+    HandsOptions options;
+    options.style = Style::clawhammer;
+    if (keep) options.suggest_slurs = false;
+    const Fingered result = finger(score, options);
+    EXPECT_EQ(tells(result.report, Telling::choice, "slur-suggested"), !keep);
+    for (const Stroke& stroke : score.measures[0].strokes) {
+      if (stroke.is_rest() || stroke.notes[0].into == Technique::none) continue;
+      EXPECT_FALSE(keep);
+      EXPECT_NE((stroke.onset * 4).den(), 1) << "off the beat";
+    }
+    EXPECT_TRUE(flaws(score).empty());
+  }
+}
+
 TEST(Slurs, AGraceNoteAndItsStrokeArePlayableTogether) {
   Score score = passage("A#3 B3");
   Stroke grace = score.measures[0].strokes[0];
@@ -296,6 +351,7 @@ TEST(Ringing, AStoppedNoteNeedNotBeHeld) {
   const auto ring_cost = [](Ring ring) {
     Score score = passage("C4 D#5 G4");
     Note& first = score.measures[0].strokes[0].notes[0];
+    score.measures[0].strokes[1].notes[0].placement = Placement{1, 13};
     first.placement = Placement{2, 1};  // twelve frets below the next one
     first.ring = ring;
     HandsOptions options;

@@ -70,6 +70,40 @@ TEST(Trade, MelodicScaleInG) {
   EXPECT_EQ(fingers_of(up), "0 4 0 2 0 2 1 0");  // one finger a fret from the fourth
 }
 
+// A plain melody at a teaching tempo, as a beginner is taught it: first position, open strings.
+TEST(Trade, RollStyleKeepsAPlainMelodyInFirstPosition) {
+  for (const int tempo : {60, 80, 90, 100}) {
+    EXPECT_EQ(placements_of(played("G3 A3 B3 C4 D4 E4 F#4 G4", Style::roll, tempo)),
+              "3:0 3:2 2:0 2:1 1:0 1:2 1:4 5:0")
+        << tempo;
+    EXPECT_EQ(placements_of(played("G3 A3 B3 C4 D4 E4 F#4 G4", Style::melodic, tempo)),
+              "3:0 4:7 2:0 3:5 1:0 2:5 1:4 5:0")
+        << tempo;
+  }
+}
+
+TEST(Trade, ANoteRepeatedInQuartersStaysOnItsString) {
+  const Fraction quarter(1, 4);
+  EXPECT_EQ(placements_of(played("C4 C4 C4 - B3 B3 B3 B3 A3 A3 G3 G3", Style::roll, 100, quarter)),
+            "2:1 2:1 2:1 2:0 2:0 2:0 2:0 3:2 3:2 3:0 3:0");
+  // Eighths between them too.
+  EXPECT_EQ(placements_of(played("B3 - B3 B3 B3 - B3 B3", Style::roll, 100)), "2:0 2:0 2:0 2:0 2:0 2:0");
+}
+
+// At speed the roll player changes strings.
+TEST(Trade, FastRepeatsChangeTheString) {
+  const std::string places = placements_of(played("B3 B3 B3 B3", Style::roll, 100, {1, 16}));
+  EXPECT_NE(places.substr(0, 1), places.substr(4, 1)) << places;
+}
+
+// E4 and C4 over C: the two upper notes of the open chord, not one of them up the neck.
+TEST(Trade, NotesOfAnOpenChordTakeItsShape) {
+  EXPECT_EQ(placements_of(played("E3 C4 E4 G4 E4 C4 G3 E4", Style::roll, 90)),
+            "4:2 2:1 1:2 5:0 1:2 2:1 3:0 1:2");
+  EXPECT_EQ(placements_of(played("A3 C4 D4 A3 C4 B3 A3 F#3", Style::roll, 90)),
+            "3:2 2:1 1:0 3:2 2:1 2:0 3:2 4:4");
+}
+
 TEST(Trade, SingleStringScaleAlternatesThumbAndIndexInOnePosition) {
   const Score score = played("G3 A3 B3 C4 D4 E4 F#4 G4", Style::single_string, 130);
   EXPECT_EQ(digits_of(score), "T I T I T I T I");
@@ -225,6 +259,41 @@ TEST(Trade, ClawhammerThumbTakesTheDroneOffTheBeat) {
       }
     }
   }
+}
+
+// The thumb drops to the string that the nail has struck or to one nearer the short string, never beyond.
+TEST(Trade, TheThumbDropsBehindTheNail) {
+  for (const std::string_view words : {"D4 B3 G3 B3 D4 B3 G3 B3", "B3 C4 D4 E4 D4 C4 B3 A3",
+                                       "G3 B3 D4 B3 C4 E4 D4 C4", "A4 F#4 D4 F#4 B4 A4 F#4 D4"}) {
+    for (const bool added : {true, false}) {
+      for (const int tempo : {80, 110, 150}) {
+        Score score = passage(words, {1, 8}, tempo);
+        HandsOptions options;
+        options.style = Style::clawhammer;
+        if (!added) options.suggest_slurs = false;
+        finger(score, options);
+        int nailed = 0;
+        for (const Stroke& stroke : score.measures[0].strokes) {
+          if (stroke.is_rest()) continue;
+          const Note& note = stroke.notes[0];
+          EXPECT_FALSE(note.digit == PickingDigit::thumb && note.placement->string < nailed);
+          nailed = note.digit == PickingDigit::nail ? note.placement->string : 0;
+        }
+      }
+    }
+  }
+}
+
+TEST(Trade, ADropThumbFromTheFirstStringToTheSecond) {
+  const Score score = played("D4 B3 D4 B3 D4 G4", Style::clawhammer, 120);
+  EXPECT_EQ(placements_of(score), "1:0 2:0 1:0 2:0 1:0 5:0");
+  EXPECT_EQ(digits_of(score), "N T N T N T");
+}
+
+TEST(Trade, WhatTheNailCannotReachInTimeIsHammered) {
+  const Score score = played("G3 A3 B3 G4 D4 E4 D4 G4", Style::clawhammer, 110);
+  EXPECT_EQ(placements_of(score), "3:0 3:2 2:0 5:0 1:0 1:2 1:0 5:0");
+  EXPECT_EQ(digits_of(score), "N - N T N - N T");
 }
 
 // ---- advice ------------------------------------------------------------------------------------
