@@ -163,6 +163,8 @@ struct ChordSymbol {
   friend bool operator==(const ChordSymbol&, const ChordSymbol&) = default;
 };
 
+// Whether it is one of the kind-values of MusicXML 4.0.
+bool is_chord_kind(std::string_view kind);
 // "G", "Am7", "D7/F#", "N.C.".
 std::string to_string(const ChordSymbol& chord);
 // Reads what to_string writes; `at` is 0.

@@ -111,6 +111,11 @@ std::optional<ChordDegree> parse_degree(std::string_view text) {  // without its
 
 }  // namespace
 
+bool is_chord_kind(std::string_view kind) {
+  return kind == "none" || std::any_of(kinds.begin(), kinds.end(),
+                                       [kind](const KindText& known) { return known.kind == kind; });
+}
+
 std::string to_string(const ChordSymbol& chord) {
   if (chord.kind == "none") return "N.C.";
   std::string text = tone_name(chord.root);

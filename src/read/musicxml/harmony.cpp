@@ -1,47 +1,10 @@
 // `harmony`: chord symbols.
-#include <algorithm>
-#include <array>
 #include <cstdlib>
 
 #include "read/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml_read {
 namespace {
-
-// The kind-value of MusicXML 4.0.
-constexpr std::array<std::string_view, 33> kinds{"major",
-                                                 "minor",
-                                                 "dominant",
-                                                 "augmented",
-                                                 "diminished",
-                                                 "major-seventh",
-                                                 "minor-seventh",
-                                                 "diminished-seventh",
-                                                 "augmented-seventh",
-                                                 "half-diminished",
-                                                 "major-minor",
-                                                 "major-sixth",
-                                                 "minor-sixth",
-                                                 "dominant-ninth",
-                                                 "major-ninth",
-                                                 "minor-ninth",
-                                                 "dominant-11th",
-                                                 "major-11th",
-                                                 "minor-11th",
-                                                 "dominant-13th",
-                                                 "major-13th",
-                                                 "minor-13th",
-                                                 "suspended-second",
-                                                 "suspended-fourth",
-                                                 "Neapolitan",
-                                                 "Italian",
-                                                 "French",
-                                                 "German",
-                                                 "pedal",
-                                                 "power",
-                                                 "Tristan",
-                                                 "other",
-                                                 "none"};
 
 // root and bass: a step and an alteration.
 std::optional<ChordTone> read_tone(const Element& element, Name step_name, Name alter_name,
@@ -72,7 +35,7 @@ std::optional<ChordTone> read_tone(const Element& element, Name step_name, Name 
 
 void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
   const std::string_view text = token_of(element);
-  if (std::find(kinds.begin(), kinds.end(), text) != kinds.end()) {
+  if (is_chord_kind(text)) {
     chord.kind = text;
   } else {
     chord.kind = "other";

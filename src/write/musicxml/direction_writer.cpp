@@ -17,39 +17,6 @@ namespace {
 constexpr std::array<std::string_view, 26> dynamics_names{
     "p",  "pp", "ppp", "pppp", "ppppp", "pppppp", "f",   "ff",  "fff",  "ffff", "fffff", "ffffff", "mp",
     "mf", "sf", "sfp", "sfpp", "fp",    "rf",     "rfz", "sfz", "sffz", "fz",   "n",     "pf",     "sfzp"};
-constexpr std::array<std::string_view, 33> kind_values{"major",
-                                                       "minor",
-                                                       "augmented",
-                                                       "diminished",
-                                                       "dominant",
-                                                       "major-seventh",
-                                                       "minor-seventh",
-                                                       "diminished-seventh",
-                                                       "augmented-seventh",
-                                                       "half-diminished",
-                                                       "major-minor",
-                                                       "major-sixth",
-                                                       "minor-sixth",
-                                                       "dominant-ninth",
-                                                       "major-ninth",
-                                                       "minor-ninth",
-                                                       "dominant-11th",
-                                                       "major-11th",
-                                                       "minor-11th",
-                                                       "dominant-13th",
-                                                       "major-13th",
-                                                       "minor-13th",
-                                                       "suspended-second",
-                                                       "suspended-fourth",
-                                                       "Neapolitan",
-                                                       "Italian",
-                                                       "French",
-                                                       "German",
-                                                       "pedal",
-                                                       "power",
-                                                       "Tristan",
-                                                       "other",
-                                                       "none"};
 
 template <std::size_t N>
 bool contains(const std::array<std::string_view, N>& names, std::string_view name) {
@@ -264,7 +231,7 @@ void write_direction(const Direction& direction, Spot spot, XmlWriter& xml) {
 }
 
 void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Report& report) {
-  const bool known = contains(kind_values, chord.kind);
+  const bool known = is_chord_kind(chord.kind);
   if (!known) {
     report.tell(Telling::loss, "musicxml-chord-kind",
                 "a chord symbol of a kind that MusicXML does not have was written as `other`");
