@@ -1,42 +1,26 @@
 // The container: the archive of compressed MusicXML, and the encoding of XML.
-#include <memory>
 #include <optional>
-#include <zip.h>
 
 #include "check/families.hpp"
 #include "check/grammar.hpp"
 #include "fifthpeg/errors.hpp"
 #include "read/musicxml/archive.hpp"
 #include "read/musicxml/encoding.hpp"
+#include "read/musicxml/zip_archive.hpp"
 #include "write/musicxml/conventions.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-struct CloseArchive {
-  void operator()(zip_t* archive) const { zip_discard(archive); }
-};
-struct CloseFile {
-  void operator()(zip_file_t* file) const { zip_fclose(file); }
-};
-using Archive = std::unique_ptr<zip_t, CloseArchive>;
+using musicxml_read::Archive;
+using musicxml_read::ArchivedFile;
+using musicxml_read::open_archive;
 
 constexpr const char* container_name = "META-INF/container.xml";
 constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
 
-Archive open_archive(std::string_view bytes) {
-  zip_error_t error;
-  zip_error_init(&error);
-  zip_source_t* source = zip_source_buffer_create(bytes.data(), bytes.size(), 0, &error);
-  zip_t* archive = source == nullptr ? nullptr : zip_open_from_source(source, ZIP_RDONLY, &error);
-  if (archive == nullptr && source != nullptr) zip_source_free(source);
-  zip_error_fini(&error);
-  return Archive(archive);
-}
-
 std::optional<std::string> small_entry(zip_t* archive, zip_int64_t index) {
-  const std::unique_ptr<zip_file_t, CloseFile> file(
-      zip_fopen_index(archive, static_cast<zip_uint64_t>(index), 0));
+  const ArchivedFile file(zip_fopen_index(archive, static_cast<zip_uint64_t>(index), 0));
   if (!file) return std::nullopt;
   std::string content(container_bytes, '\0');
   const zip_int64_t got = zip_fread(file.get(), content.data(), content.size());

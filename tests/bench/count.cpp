@@ -26,7 +26,7 @@ int main(int argc, char** argv) {
   const std::size_t notes = argc > 1 ? std::strtoul(argv[1], nullptr, 10) : 2000;
   const bench::Material given(notes);  // everything has run once: nothing is set up any more
   Score score = given.read;
-  std::unique_ptr<smf_t, bench::LetGo> smf;
+  testing::LoadedSmf smf;
   std::size_t length = 0;
   bool parsed = false;
   count("convert_midi_to_musicxml", [&] { length = bench::converted(given.midi).size(); });
@@ -34,7 +34,7 @@ int main(int argc, char** argv) {
   count("read_midi", [&] { read_smf(given.midi); });
   count("load_with_libsmf", [&] { smf = bench::libsmf_load(given.midi); });
   count("read_played_midi", [&] { read_smf(given.played); });
-  std::unique_ptr<smf_t, bench::LetGo> played;
+  testing::LoadedSmf played;
   count("load_played_with_libsmf", [&] { played = bench::libsmf_load(given.played); });
   count("read_musicxml_both_staves", [&] { read_musicxml(given.musicxml); });
   count("find_fingers", [&] { finger(score); });

@@ -2,9 +2,6 @@
 #pragma once
 
 #include <cstdint>
-#include <cstdlib>
-#include <memory>
-#include <smf.h>
 #include <string>
 #include <tinyxml2.h>
 
@@ -12,6 +9,7 @@
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/write.hpp"
+#include "libsmf_load.hpp"
 
 namespace fifthpeg::bench {
 
@@ -47,26 +45,7 @@ struct Material {
 };
 
 // What libsmf loaded is let go outside of what is measured: its own smf_delete() is quadratic.
-struct LetGo {
-  void operator()(smf_t* smf) const {
-    for (int number = 1; number <= smf->number_of_tracks; ++number) {
-      smf_track_t* track = smf_get_track_by_number(smf, number);
-      for (guint i = 0; i < track->events_array->len; ++i) {
-        auto* event = static_cast<smf_event_t*>(g_ptr_array_index(track->events_array, i));
-        std::free(event->midi_buffer);  // NOLINT: libsmf allocates with malloc
-        std::free(event);               // NOLINT
-      }
-      g_ptr_array_set_size(track->events_array, 0);
-      track->number_of_events = 0;
-    }
-    smf_delete(smf);
-  }
-};
-
-// libsmf's load by itself.
-inline std::unique_ptr<smf_t, LetGo> libsmf_load(const std::string& midi) {
-  return std::unique_ptr<smf_t, LetGo>(smf_load_from_memory(midi.data(), static_cast<int>(midi.size())));
-}
+using testing::libsmf_load;
 
 // tinyxml2's parse by itself; the document goes, too.
 inline bool tinyxml2_parse(const std::string& xml) {

@@ -3,39 +3,20 @@
 
 #include <algorithm>
 #include <cstdint>
-#include <cstdlib>
-#include <memory>
 #include <optional>
-#include <smf.h>
 #include <string>
 #include <vector>
 
+#include "libsmf_load.hpp"
 #include "read/smf/scan.hpp"
 
 namespace smf_by_libsmf {
 
 using fifthpeg::smf_read::ChannelMessage;
 
-// Lets the events go by itself: smf_delete() looks each up from the front of its track, in quadratic time.
-struct LetGo {
-  void operator()(smf_t* smf) const {
-    for (int number = 1; number <= smf->number_of_tracks; ++number) {
-      smf_track_t* track = smf_get_track_by_number(smf, number);
-      for (guint i = 0; i < track->events_array->len; ++i) {
-        auto* event = static_cast<smf_event_t*>(g_ptr_array_index(track->events_array, i));
-        std::free(event->midi_buffer);  // NOLINT: libsmf allocates with malloc
-        std::free(event);               // NOLINT
-      }
-      g_ptr_array_set_size(track->events_array, 0);
-      track->number_of_events = 0;
-    }
-    smf_delete(smf);
-  }
-};
-
 // By track; nothing where libsmf does not take the file. For sound files only: damage may make it abort.
 inline std::optional<std::vector<std::vector<ChannelMessage>>> messages(const std::string& file) {
-  const std::unique_ptr<smf_t, LetGo> smf(smf_load_from_memory(file.data(), static_cast<int>(file.size())));
+  const auto smf = fifthpeg::testing::libsmf_load(file);
   if (!smf) return std::nullopt;
   std::vector<std::vector<ChannelMessage>> tracks;
   for (int number = 1; number <= smf->number_of_tracks; ++number) {

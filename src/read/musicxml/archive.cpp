@@ -3,15 +3,15 @@
 #include <algorithm>
 #include <cctype>
 #include <cstdint>
-#include <memory>
 #include <optional>
+#include <utility>
 #include <vector>
-#include <zip.h>
 
 #include "fifthpeg/errors.hpp"
 #include "read/musicxml/encoding.hpp"
 #include "read/musicxml/markup.hpp"
 #include "read/musicxml/values.hpp"
+#include "read/musicxml/zip_archive.hpp"
 
 namespace fifthpeg::musicxml_read {
 namespace {
@@ -22,25 +22,6 @@ constexpr std::uint64_t most_ratio = 400;
 constexpr std::uint64_t small = 1 << 20;  // bytes that do no harm at any ratio
 constexpr const char* container_name = "META-INF/container.xml";
 constexpr std::string_view score_media_type = "application/vnd.recordare.musicxml+xml";
-
-struct CloseArchive {
-  void operator()(zip_t* archive) const { zip_discard(archive); }
-};
-struct CloseFile {
-  void operator()(zip_file_t* file) const { zip_fclose(file); }
-};
-using Archive = std::unique_ptr<zip_t, CloseArchive>;
-
-Archive open_archive(std::string_view bytes) {
-  zip_error_t error;
-  zip_error_init(&error);
-  zip_source_t* source = zip_source_buffer_create(bytes.data(), bytes.size(), 0, &error);
-  zip_t* archive = source == nullptr ? nullptr : zip_open_from_source(source, ZIP_RDONLY, &error);
-  if (archive == nullptr && source != nullptr) zip_source_free(source);
-  zip_error_fini(&error);
-  if (archive == nullptr) throw ReadError("the .mxl archive is damaged or cut off");
-  return Archive(archive);
-}
 
 bool climbs_out(std::string_view name) {
   return name.starts_with('/') || name.starts_with('\\') || name.find("..") != std::string_view::npos ||
@@ -113,7 +94,7 @@ class Unpacker {
         stat.size / most_ratio > stat.comp_size) {
       throw ReadError("the .mxl archive is packed more densely than any score; it is not read");
     }
-    const std::unique_ptr<zip_file_t, CloseFile> file(zip_fopen_index(archive_.get(), index, 0));
+    const ArchivedFile file(zip_fopen_index(archive_.get(), index, 0));
     if (!file) throw ReadError("the .mxl archive is damaged, or packed in a way that is not read here");
     // The stated size may lie: the buffer grows with what really comes.
     std::string content;
@@ -177,7 +158,9 @@ class Unpacker {
 }  // namespace
 
 std::string unpack_score(std::string_view archive, std::size_t max_bytes, Report& report) {
-  return Unpacker(open_archive(archive), max_bytes, report).run();
+  Archive opened = open_archive(archive);
+  if (!opened) throw ReadError("the .mxl archive is damaged or cut off");
+  return Unpacker(std::move(opened), max_bytes, report).run();
 }
 
 }  // namespace fifthpeg::musicxml_read
