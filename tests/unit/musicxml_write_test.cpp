@@ -570,6 +570,21 @@ TEST(MusicXmlTechniques, HandsRingAndHeads) {
   EXPECT_NE(Tree::below(notes[3], "notations/technical/harmonic/natural"), nullptr);
 }
 
+// Found by fuzzing: written an octave up, a note of the ninth octave would stand in a tenth.
+TEST(MusicXmlPitches, OutsideTheOctavesOfTheSchemaIsTold) {
+  Score score = score_of("4/4", {"1"});
+  score.measures[0].strokes[0].notes[0].pitch = Pitch{Step::C, 0, 9};
+  score.measures[0].strokes[0].notes[0].placement.reset();
+  StringSink sink;
+  Report report;
+  MusicXmlOptions options;
+  options.staves = Staves::notation;
+  write_musicxml(score, options, sink, report);
+  EXPECT_NE(sink.str().find("<octave>9</octave>"), std::string::npos);
+  ASSERT_TRUE(report.has_losses());
+  EXPECT_EQ(report.told().front().slug, "musicxml-octave");
+}
+
 TEST(MusicXmlTechniques, ABrushIsAnArpeggioOnEveryNote) {
   Score score = score_of("2/4", {"1/2"});
   score.measures[0].strokes[0].notes = {placed_note({}, 1, 0), placed_note({}, 2, 0)};

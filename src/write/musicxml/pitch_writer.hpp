@@ -34,7 +34,7 @@ inline void write_pitch(const Pitch& pitch, const PitchNames& names, XmlWriter& 
   const int octave = std::clamp<int>(pitch.octave, 0, 9);
   if (octave != pitch.octave) {
     report.tell(Telling::loss, "musicxml-octave",
-                "A pitch outside the octaves of MusicXML was moved into the nearest of them.");
+                "a pitch outside the octaves of MusicXML was moved into the nearest of them");
   }
   xml.leaf(names.octave, octave);
 }
