@@ -36,7 +36,7 @@ std::string word(const std::string& text) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/' ||
            c == '.' || c == '-' || c == '_' || c == '+' || c == ',';
   };
-  const std::string path = text.size() > 1 && text.front() == '-' ? "./" + text : text;
+  std::string path = text.size() > 1 && text.front() == '-' ? "./" + text : text;
   if (!path.empty() && std::all_of(path.begin(), path.end(), is_plain)) return path;
   std::string quoted = "'";
   for (const char c : path) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);

@@ -124,8 +124,9 @@ class Reader {
     inventory.reason = std::move(choice.reason);
     by_string_ = choice.part == merged && strings;
     if (inventory.parts[choice.part].percussion) {
-      report().tell(Telling::choice, "midi-percussion",
-                    "the part that was taken is percussion, where numbers mean drums: they were read as pitches");
+      report().tell(
+          Telling::choice, "midi-percussion",
+          "the part that was taken is percussion, where numbers mean drums: they were read as pitches");
     }
     if (by_string_ && !stated) {
       report().tell(Telling::choice, "midi-channel-per-string",
