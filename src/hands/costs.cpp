@@ -26,6 +26,7 @@ CostTable cost_table(Style style) {
       table.drone = 6;
       table.cut_at_once = 0;
       table.cut_later = 0;
+      table.cut_shape = 0;
       table.same_string = {};
       table.thumb_on = {1, 0, 0, 0, 0};
       table.index_on = {0, 0, 0, 1, 40};

@@ -68,7 +68,8 @@ struct CostTable {
   // ---- fingers ----
   // A finger put down. The unit.
   int place = 1;
-  // Another finger takes over the very place of the one that has just played there. From memory.
+  // Another finger takes over the very place of the one that has just played there, or that stands there in a
+  // shape. From memory.
   int swap = 2;
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
   int ring_finger = 0;
@@ -105,6 +106,9 @@ struct CostTable {
   // A note cut short at the next stroke, and later. Common practice: in rolls everything rings.
   int cut_at_once = 2;
   int cut_later = 1;
+  // Instead of the latter, a note of a grip of several fingers. Common practice: closed shapes stay on while
+  // their notes are picked one by one.
+  int cut_shape = 2;
   // A note marked to ring on, cut short.
   int cut_let_ring = 12;
 

@@ -87,6 +87,24 @@ std::string name_of(const Pitch& pitch, const Key& key, int half_steps) {
   return to_string(moved(pitch, move));
 }
 
+// How far an added slide goes at most, in half steps: where the source asks for none, a short one. From
+// memory.
+constexpr int longest_added_slide = 4;
+
+// What may lead to a note so many half steps up.
+std::int8_t added_techniques(int half_steps) {
+  constexpr CostTable costs;
+  const int size = std::abs(half_steps);
+  std::int8_t techniques = 0;
+  if (size != 0 && size <= costs.longest_hammer) {
+    techniques = WantedNote::bit(half_steps > 0 ? Technique::hammer_on : Technique::pull_off);
+  }
+  if (size != 0 && size <= longest_added_slide) {
+    techniques = static_cast<std::int8_t>(techniques | WantedNote::bit(Technique::slide));
+  }
+  return techniques;
+}
+
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
 WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std::uint32_t index,
                        unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
@@ -110,9 +128,8 @@ WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std
       result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
     WantedNote& note = result.notes.front();
     if (!note.tied && !note.slur_asked && note.digit == WantedNote::free) {
-      for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
-        note.slurs = static_cast<std::int8_t>(note.slurs | WantedNote::bit(technique));
-      }
+      note.slurs = added_techniques(stroke.notes.front().pitch.midi() -
+                                    stroke_at(score, line[index - 1]).notes.front().pitch.midi());
     }
   }
   return result;

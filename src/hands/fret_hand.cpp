@@ -73,11 +73,14 @@ bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& gri
   return stands;
 }
 
-// Whether another finger takes over the very place.
-bool FretHand::is_swapped(const Held& held, const Grip& grip) {
-  return std::any_of(grip.use.begin(), grip.use.end(), [&](const FingerUse& use) {
+// Where another finger takes over the very place of one that has just played there, or that a shape keeps.
+int FretHand::swap_cost(const Held& held, const Grip& grip) const {
+  if (!is_fresh(held) && held.ringing != Held::in_shape) return 0;
+  if ((held.strings & ~grip.sounding) != 0) return 0;
+  const bool swapped = std::any_of(grip.use.begin(), grip.use.end(), [&](const FingerUse& use) {
     return (use.strings & held.strings) != 0 && use.fret == held.fret;
   });
+  return swapped ? costs_.swap : 0;
 }
 
 // Whether the index finger can lie down from the string it stops to the one that the grip asks it for.
@@ -92,6 +95,8 @@ int FretHand::cut_cost(const Held& held) const {
       return costs_.cut_let_ring;
     case WantedNote::natural:
       return is_fresh(held) ? costs_.cut_at_once : costs_.cut_later;
+    case Held::in_shape:
+      return is_fresh(held) ? costs_.cut_at_once : costs_.cut_shape;
     default:
       return 0;
   }
@@ -216,6 +221,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds
   for_each_finger(grip.fingers_used,
                   [&](std::size_t f) { keep(f, put_down(f, before.held[f], passage, cost)); });
   for_each_finger(before.down() & ~static_cast<unsigned>(grip.fingers_used), [&](std::size_t f) {
+    cost.fingers += swap_cost(before.held[f], grip);
     if (before.held[f].left > 1) keep(f, stay_down(f, before.held[f], passage, cost));
   });
   return cost;
@@ -227,12 +233,15 @@ Held FretHand::put_down(std::size_t finger, const Held& held, const Passage& pas
   const FingerUse& use = grip.use[finger];
   Held now{use.strings, use.fret, HandState::remembered, static_cast<std::uint8_t>(use.ringing)};
   if (use.ringing == WantedNote::let_ring) now.left = HandState::let_ring_remembered;
+  const bool several = (grip.fingers_used & (grip.fingers_used - 1U)) != 0;
+  if (use.ringing == WantedNote::natural && several) now.ringing = Held::in_shape;
   if (held.strings == 0) return now;
 
   const bool over_open = (held.strings & grip.open) != 0;
   const bool same_fret = held.fret == use.fret;
   if (same_fret && (use.strings & ~held.strings) == 0) {  // it is there already
     if (!over_open) now.strings |= static_cast<std::uint8_t>(held.strings & ~grip.sounding);
+    if (use.ringing == WantedNote::natural && held.ringing == Held::in_shape) now.ringing = Held::in_shape;
     return now;
   }
   if (same_fret && finger == 0 && is_fresh(held) && !over_open && can_lie_down(held, grip)) {
@@ -251,7 +260,6 @@ Held FretHand::stay_down(std::size_t finger, const Held& held, const Passage& pa
   // Strings that are struck anew no longer need the finger; under a higher finger it stays planted.
   const bool needed = (held.strings & ~grip.sounding) != 0;
   const bool over_open = (held.strings & grip.open) != 0;
-  if (!needed && is_fresh(held) && is_swapped(held, grip)) cost.fingers += costs_.swap;
   Held now = a_stroke_later(held);
   if (!over_open && stands_with(finger, held, grip)) {
     if (!needed) now.ringing = WantedNote::stopped_short;

@@ -15,7 +15,9 @@ struct Held {
   std::uint8_t strings = 0;  // as bits; 0 where the finger is free
   std::uint8_t fret = 0;
   std::uint8_t left = 0;     // strokes for which it is still remembered, see HandState
-  std::uint8_t ringing = 0;  // a WantedNote::Ringing: what lifting it cuts short
+  std::uint8_t ringing = 0;  // a WantedNote::Ringing or `in_shape`: what lifting it cuts short
+  // As natural, of a grip of several fingers.
+  static constexpr std::uint8_t in_shape = WantedNote::let_ring + 1;
   friend bool operator==(const Held&, const Held&) = default;
 };
 
@@ -102,7 +104,7 @@ class FretHand {
   Held put_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const;
   Held stay_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const;
   bool stands_with(std::size_t finger, const Held& held, const Grip& grip) const;
-  static bool is_swapped(const Held& held, const Grip& grip);
+  int swap_cost(const Held& held, const Grip& grip) const;
   static bool can_lie_down(const Held& held, const Grip& grip);
   int cut_cost(const Held& held) const;
   bool matters(const Held& older) const;

@@ -8,17 +8,23 @@
 
 namespace fifthpeg::hands {
 
-// At most what a finger that is down here and not there may cost later on: its ringing cut short. A bar may
+// At most what a finger that is down here and not there may cost later on: its ringing cut short, or, in a
+// shape, its place taken over by another finger. A bar may
 // be renewed by one of its strings, even by a note that is to ring on, and then has a place to leap from.
 int FretHand::left_down_at_most(const Held& held) const {
-  if (!is_bar(held)) return cut_cost(held);
-  return std::max({costs_.cut_at_once, costs_.cut_later, costs_.cut_let_ring}) + costs_.leap;
+  if (!is_bar(held)) {
+    return held.ringing == Held::in_shape ? std::max(cut_cost(held), costs_.swap) : cut_cost(held);
+  }
+  return std::max(
+             {costs_.cut_at_once, costs_.cut_later, costs_.cut_shape, costs_.cut_let_ring, costs_.swap}) +
+         costs_.leap;
 }
 
 // String after string, a bar may be there already where a finger without it leaps.
 int FretHand::bar_spares_at_most(const Held& held) const {
   if (!is_bar(held)) return 0;
-  return std::popcount(held.strings) * (costs_.leap + std::max(costs_.cut_at_once, costs_.cut_later));
+  return std::popcount(held.strings) *
+         (costs_.leap + std::max({costs_.cut_at_once, costs_.cut_later, costs_.cut_shape}));
 }
 
 int FretHand::older_dearer(const HandState& after, const Grip& grip) const {

@@ -189,6 +189,13 @@ TEST(Trade, AShapeStaysOnWhereTheNotesThatFollowBelongToIt) {
   const Score score = played("C5+G4+E4+C4 C4 E4 C5 C4 E4 C5 C4", Style::roll, 120);
   EXPECT_EQ(placements_of(score), "1:10+2:8+3:9+4:10 4:10 3:9 1:10 4:10 3:9 1:10 4:10");
   EXPECT_EQ(fingers_of(score), "3214 3 2 4 3 2 4 3");
+  // In any order.
+  EXPECT_EQ(fingers_of(played("A4+E4+C#4+A3 C#4 E4 A4", Style::roll, 120)), "3214 2 1 4");
+  EXPECT_EQ(fingers_of(played("A4+E4+C#4+A3 C#4 E4 A4 C#4 E4 A4 A3", Style::roll, 120)),
+            "3214 2 1 4 2 1 4 3");
+  EXPECT_EQ(fingers_of(played("A4+E4+C#4+A3 E4 C#4 A3 E4 A4 C#4", Style::roll, 120)), "3214 1 2 3 1 4 2");
+  // The short string may stand in for a finger.
+  EXPECT_EQ(fingers_of(played("C5+G4+E4+C4 E4 G4 C5", Style::roll, 120)), "3214 2 0 4");
 }
 
 // Four fingers hold the D shape; only the thumb is left for the short string.
