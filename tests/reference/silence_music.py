@@ -33,10 +33,10 @@ TEXTS = {
     "bass-alter": "-1", "bass-step": "B", "beat-type": "8", "beat-unit": "half", "beats": "6", "bend-alter": "1", "line": "3", "clef-octave-change": "-1", "slide": "", "glissando": "", "hammer-on": "",
     "pull-off": "", "ending": "",
     "cancel": "1", "capo": "2", "chromatic": "1", "degree-alter": "1", "degree-value": "9", "diatonic": "0",
-    "divisions": str(DIVISIONS), "duration": "24", "fifths": "2", "fingering": "3", "first": "3", "fret": "2",
+    "divisions": str(DIVISIONS), "duration": "24", "fifths": "2", "fingering": "3", "first": "3", "fret": "7",
     "inversion": "1", "kind": "minor", "mode": "dorian", "octave": "4", "octave-change": "-2", "offset": "12",
     "per-minute": "90", "pluck": "M", "root-alter": "1", "root-step": "F", "second": "1", "staff": "1",
-    "staff-lines": "6", "step": "A", "string": "3", "syllabic": "begin", "tuning-alter": "1", "tuning-octave": "2",
+    "staff-lines": "6", "step": "A", "string": "4", "syllabic": "begin", "tuning-alter": "1", "tuning-octave": "2",
     "tuning-step": "C", "type": "quarter", "voice": "1", "release/offset": "12",
 }
 # The same of attributes: by name, or element@name.
@@ -354,15 +354,17 @@ def _of_value(note, value, row) -> list:
 
 
 def _settle_technical(note) -> None:
-    """What says one half of a place on the neck gets the other."""
+    """What says one half of a place on the neck gets the other: one that would not be found without it."""
     technical = note.find(".//technical")
     names = {child.tag for child in technical}
     if "open-string" in names:
         note.find("pitch/step").text = "G"
-    if names & {"hammer-on", "pull-off", "fret"} and "string" not in names:
-        technical.insert(0, etree.fromstring("<string>3</string>"))
-    if names & {"hammer-on", "pull-off", "string"} and "fret" not in names:
-        technical.append(etree.fromstring("<fret>2</fret>"))
+    slurred = names & {"hammer-on", "pull-off"}  # on the string of the note beside it
+    string, fret = ("3", "2") if slurred else ("4", "7")
+    if (slurred or "fret" in names) and "string" not in names:
+        technical.insert(0, etree.fromstring(f"<string>{string}</string>"))
+    if (slurred or "string" in names) and "fret" not in names:
+        technical.append(etree.fromstring(f"<fret>{fret}</fret>"))
 
 
 def _triplet(note, row) -> list:
