@@ -1,6 +1,8 @@
 #include "cli/load.hpp"
 
+#include <algorithm>
 #include <optional>
+#include <string>
 #include <string_view>
 
 #include "cli/input.hpp"
@@ -66,7 +68,14 @@ std::optional<int> raised_by(const Banjo& before, const Banjo& after) {
   return raised;
 }
 
-// Where the music goes up with the strings, every place stays right: the hands keep them.
+bool has_wrong_placement(const Banjo& banjo, const Stroke& stroke) {
+  return std::any_of(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
+    return note.placement && !gives(banjo, note, *note.placement);
+  });
+}
+
+// The places of a stroke are one shape: where one of them goes, the others go with it. Where the music goes
+// up with the strings, every place stays right: the hands keep them.
 void take_out_wrong_placements(Score& score, const Banjo& before, Report& report) {
   std::string advice;
   const std::optional<int> raised = raised_by(before, score.banjo);
@@ -75,18 +84,17 @@ void take_out_wrong_placements(Score& score, const Banjo& before, Report& report
   }
   for (Measure& measure : score.measures) {
     for (Stroke& stroke : measure.strokes) {
+      if (!has_wrong_placement(score.banjo, stroke)) continue;
       for (Note& note : stroke.notes) {
-        if (!note.placement || gives(score.banjo, note, *note.placement)) continue;
         note.placement.reset();
         note.finger.reset();
-        report.tell(
-            Telling::choice, "placement-replaced",
-            std::string(
-                "a place in the file does not give its pitch with the tuning and capo asked for; a new "
-                "one is found") +
-                advice,
-            {{}, measure.number, beat_at(measure.meter, stroke.onset)});
       }
+      report.tell(
+          Telling::choice, "placement-replaced",
+          "a place in the file does not give its pitch with the tuning, capo and frets asked for; its "
+          "stroke is placed anew" +
+              advice,
+          {{}, measure.number, beat_at(measure.meter, stroke.onset)});
     }
   }
 }

@@ -246,6 +246,32 @@ def test_tuning_that_the_file_does_not_have_moves_its_places(fifthpeg, tmp_path,
     assert "a place in the file does not give its pitch" in result.err and "(2 times" in result.err
 
 
+def test_a_stroke_with_a_wrong_place_is_placed_anew_as_a_whole(fifthpeg, tmp_path):
+    def chord_note(*arguments, **options):
+        return xml_note(*arguments, **options).replace("<note>", "<note><chord/>")
+
+    # The open chord of G, in which double C puts the second string out; and a G high up, which stays right.
+    chord = xml_note("D", 4, string=1, fret=0) + chord_note("B", 3, string=2, fret=0) + chord_note("G", 3, string=3, fret=0)
+    (tmp_path / "chord.musicxml").write_bytes(xml_score(chord + xml_note("G", 4, string=1, fret=5) + chord * 2))
+    result = converted(fifthpeg, "chord.musicxml", "-o", "out.musicxml", "--tuning", "double-c")
+    root = musicxml(tmp_path / "out.musicxml")
+    check_places(root, ["G4", "C3", "G3", "C4", "D4"])
+    places = frets(root)
+    assert places[3] == (1, 5)
+    # With the G left on the open third string, its B could only go to fret 11 of the fourth.
+    for at in (0, 4, 7):
+        assert places[at : at + 3] == [(1, 0), (3, 4), (4, 7)]
+    assert "its stroke is placed anew (3 times" in result.err
+
+
+def test_places_past_the_neck_asked_for_are_placed_anew(fifthpeg, tmp_path, lick):
+    result = converted(fifthpeg, lick, "-o", "out.musicxml", "--frets", "12")
+    root = musicxml(tmp_path / "out.musicxml")
+    check_places(root, ["G4", "D3", "G3", "B3", "D4"])
+    assert [place for place in frets(root) if place[1] > 12] == []
+    assert "tuning, capo and frets asked for; its stroke is placed anew (measure 1, beat 2)" in result.err
+
+
 def test_capo(fifthpeg, tmp_path, valid):
     (tmp_path / "in_a.mid").write_bytes(midi(voice("Banjo", material.line([69, 73, 76, 73])), key=3))
     converted(fifthpeg, "in_a.mid", "-o", "out.musicxml", "--capo", "2")
