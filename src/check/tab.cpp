@@ -12,10 +12,6 @@ namespace {
 
 constexpr int fourth = 5;  // half steps
 
-std::string placed_words(int string, int fret) {
-  return "string " + std::to_string(string) + ", fret " + std::to_string(fret);
-}
-
 // A note with a pitch and a place on the banjo, kept until the whole part is known.
 struct Placed {
   std::int64_t line = 0;
@@ -169,7 +165,7 @@ class TabRules : public PartRules {
       // Two voices may share one note.
       if (a.note->voice != b.note->voice && a.note->fret == b.note->fret) continue;
       findings_.add("tab-two-on-one-string", place_at(part, measure, *b.note),
-                    "two notes stand on string " + std::to_string(b.string) + " at once", b.string);
+                    "two notes stand on one string at once", b.string);
     }
   }
 
@@ -230,9 +226,7 @@ class TabRules : public PartRules {
         if (midi >= usual - fourth && midi <= usual + fourth) continue;
         place.line = staff.tuning_line;
         findings_.add("tab-tuning-strange", place,
-                      "string " + std::to_string(string) + " is tuned to " + words_of_pitch(midi) +
-                          "; usual is " + words_of_pitch(usual),
-                      string);
+                      "tuned to " + words_of_pitch(midi) + "; usual is " + words_of_pitch(usual), string);
       }
     }
   }
@@ -292,7 +286,7 @@ class TabRules : public PartRules {
 
   void contradiction(const Placed& placed, int expected) {
     findings_.add("tab-fret-contradicts-pitch", place_of(placed),
-                  placed_words(placed.string, placed.fret) + " is " + words_of_pitch(expected) +
+                  "fret " + std::to_string(placed.fret) + " is " + words_of_pitch(expected) +
                       ", and the note is " + words_of_pitch(placed.midi - offset_),
                   placed.string);
   }

@@ -64,7 +64,7 @@ Json location(const std::string& input, const Finding& finding) {
 Json result(const CheckedFile& file, const Finding& finding) {
   std::size_t index = 0;
   while (index < rules().size() && rules()[index].slug != finding.rule) ++index;
-  const std::string place = to_string(finding.place);
+  const std::string place = place_text(finding);
   return {{"ruleId", finding.rule},
           {"ruleIndex", index},
           {"level", slug(finding.severity)},

@@ -16,15 +16,6 @@ std::string counts(std::uint64_t errors, std::uint64_t warnings, std::uint64_t n
   return counted(errors, "error") + ", " + counted(warnings, "warning") + ", " + counted(notes, "note");
 }
 
-std::string place_text(const Finding& finding) {
-  std::string text = to_string(finding.place);
-  if (finding.string) {
-    if (!text.empty()) text += ", ";
-    text += "string " + std::to_string(*finding.string);
-  }
-  return text;
-}
-
 // Of one rule so many are told one by one; more than that are told by measure, in one line.
 constexpr std::size_t most_of_a_rule = 8;
 
@@ -55,6 +46,15 @@ void CheckTotals::add(const CheckedFile& file) {
   warnings += file.checked.count(Severity::warning);
   notes += file.checked.count(Severity::note);
   if (file.failure || !file.checked.readable) ++unreadable;
+}
+
+std::string place_text(const Finding& finding) {
+  std::string text = to_string(finding.place);
+  if (finding.string) {
+    if (!text.empty()) text += ", ";
+    text += "string " + std::to_string(*finding.string);
+  }
+  return text;
 }
 
 std::string findings_text(const CheckedFile& file, bool all) {

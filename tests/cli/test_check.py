@@ -52,7 +52,7 @@ def test_findings_for_people(fifthpeg, wrong, clean):
     assert lines[0] == str(wrong)
     fret = line_with(wrong, "<string>4</string><fret>3</fret>")
     assert re.fullmatch(
-        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: .*string 4, fret 3 is F3.*F#3.*"
+        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F3, and the note is F#3 "
         r"\[tab-fret-contradicts-pitch\]", lines[1])
     assert lines[2].startswith("      ")  # how to mend it
     assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
@@ -227,6 +227,7 @@ def test_sarif(fifthpeg, wrong, tmp_path):
     fret = next(one for one in run["results"] if one["ruleId"] == "tab-fret-contradicts-pitch")
     region = fret["locations"][0]["physicalLocation"]["region"]
     assert fret["level"] == "error"
+    assert "string 4: fret 3 is F3" in fret["message"]["text"]
     assert region == {"startLine": line_with(wrong, "<string>4</string><fret>3</fret>")}
     cut = next(one for one in run["results"] if one["ruleId"] == "midi-cut-off")
     assert cut["locations"][0]["physicalLocation"]["artifactLocation"]["uri"].endswith("/cut%20reel.mid")
