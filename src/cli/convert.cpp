@@ -92,7 +92,7 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     Reading reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    const Given given = given_by(reading.score);
+    const Given given = given_by(reading.score, options.in.banjo);
     conversion.report.merge(finger(reading.score, options.hands).report);
     tell_of_found(reading.score, given, options.hands, conversion.report);
     refuse_losses(conversion.report, options.strict);

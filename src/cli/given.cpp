@@ -12,15 +12,17 @@ struct LossOf {
   std::string_view slug;  // as the writers tell it
   bool Given::*what;
 };
-constexpr std::array<LossOf, 4> losses{{{"midi-placement", &Given::placements},
+constexpr std::array<LossOf, 5> losses{{{"midi-placement", &Given::placements},
                                         {"midi-finger", &Given::fingers},
                                         {"midi-digit", &Given::digits},
-                                        {"tab-finger", &Given::fingers}}};
+                                        {"tab-finger", &Given::fingers},
+                                        {"midi-neck", &Given::neck}}};
 
 }  // namespace
 
-Given given_by(const Score& score) {
+Given given_by(const Score& score, const BanjoOptions& asked_for) {
   Given given;
+  given.neck = !asked_for.frets;
   for (const Measure& measure : score.measures) {
     for (const Stroke& stroke : measure.strokes) {
       for (const Note& note : stroke.notes) {

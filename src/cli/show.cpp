@@ -29,7 +29,7 @@ Status show(const ShowOptions& options) {
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
     reading.report.forget("musicxml-layout");  // there is none in text
-    const Given given = given_by(reading.score);
+    const Given given = given_by(reading.score, options.in.banjo);
     told = reading.report;
     const Fingered fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);

@@ -404,6 +404,14 @@ def test_no_repeats(fifthpeg, tmp_path):
     assert len(midi_notes((tmp_path / "once.mid").read_bytes())[0]) == 8
 
 
+def test_the_neck_of_the_file_is_lost_in_midi_and_the_one_asked_for_is_not(fifthpeg, tmp_path, reel):
+    asked = converted(fifthpeg, reel, "-o", "asked.mid", "--frets", "19", "--strict")
+    assert "lost:" not in asked.err
+    converted(fifthpeg, reel, "-o", "short.musicxml", "--frets", "19")
+    given = converted(fifthpeg, "short.musicxml", "-o", "given.mid", "--refinger", "all")
+    assert given.err.count("the number of the neck's frets is lost") == 1
+
+
 @pytest.mark.parametrize("width", [40, 60, 200])
 def test_width(fifthpeg, tmp_path, width):
     (tmp_path / "long.mid").write_bytes(material.long_reel(24))

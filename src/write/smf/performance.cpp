@@ -68,6 +68,7 @@ class Performer {
       play(measure, MeasureClock(score_, clock_, played[i]));
     }
     play_graces(clock_.end(), clock_.end());
+    tell_of_ringing();
     for (const OpenSlide& slide : slides_) lose(slide);
     if (!std::is_sorted(result_.notes.begin(), result_.notes.end(), starts_before)) {
       std::stable_sort(result_.notes.begin(), result_.notes.end(), starts_before);
@@ -80,6 +81,13 @@ class Performer {
     std::size_t note = 0;
     int string = 0;  // 0: not known
     Bend bend;       // its cents are known when the slide arrives
+  };
+  // A note left to ring, when it is played for the first time.
+  struct Ringing {
+    std::size_t note = 0;
+    std::int64_t written_end = 0;
+    std::size_t measure = 0;
+    Fraction onset;
   };
   struct OpenTie {
     std::size_t note = 0;
@@ -254,6 +262,8 @@ class Performer {
     Sounding& sounding = result_.notes[index];
     sounding.end = std::max(end_of(note, stroke, span), sounding.start + 1);
     if (note.tied_to_next) ties_.push_back({index, string});
+    if (note.ring == Ring::let_ring && pass_ == 1)
+      ringing_.push_back({index, span.end, measure, stroke.onset});
     previous_.push_back({index, note.ring != Ring::let_ring && !note.tied_to_next});
     bend(note, stroke, index, string, measure);
   }
@@ -373,6 +383,15 @@ class Performer {
     }
   }
 
+  // At the end of the piece, or where its string is picked again at once, a note cannot ring on.
+  void tell_of_ringing() {
+    for (const Ringing& ringing : ringing_) {
+      if (result_.notes[ringing.note].end > ringing.written_end) continue;
+      tell_at(ringing.measure, ringing.onset, "midi-let-ring",
+              "a let-ring mark is lost where its note sounds no longer than it is written");
+    }
+  }
+
   void tell_at(std::size_t index, Fraction onset, std::string_view slug, std::string_view text) {
     const Measure& measure = score_.measures[index];
     report_.tell(Telling::loss, slug, text, {{}, measure.number, beat_at(measure.meter, onset)});
@@ -392,6 +411,7 @@ class Performer {
   std::int64_t previous_start_ = 0;  // of the last stroke that was not grace
   std::vector<GraceStroke> graces_;  // waiting for the stroke that they lead to
   std::vector<Previous> previous_;   // notes of the last stroke
+  std::vector<Ringing> ringing_;     // all of them
   std::vector<OpenTie> ties_;        // from the last stroke that was not grace
   std::vector<OpenTie> arriving_;    // into the present one
   std::vector<OpenSlide> slides_, begun_slides_;
