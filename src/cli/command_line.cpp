@@ -185,7 +185,7 @@ class Commands {
     value(convert_, "-o,--output", output_, "OUT", "the file to write; - is standard output");
     value(convert_, "-d,--directory", directory_, "DIR", "write a file for each input there");
     value(convert_, "--to", to_, "FORMAT", "musicxml, mxl, mid or txt, where OUT does not say");
-    convert_->add_flag("--force", force_, "replace files that exist");
+    convert_->add_flag("--force", force_, "replace files that exist, but never an input");
     convert_->add_flag("--strict", strict_, "write nothing where anything would be lost");
     convert_->add_flag("--json", json_, "report on standard output for programs");
     value(convert_, "--jobs", jobs_, "N", "inputs at a time; by default one a processor");

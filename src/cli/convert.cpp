@@ -15,6 +15,7 @@
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
 #include "cli/output.hpp"
+#include "cli/over_input.hpp"
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "fifthpeg/errors.hpp"
@@ -139,6 +140,7 @@ void tell(const Conversion& conversion, bool quiet) {
 
 Status convert(const ConvertOptions& options) {
   const std::vector<std::string> outputs = outputs_for(options);
+  refuse_to_write_over_inputs(options.inputs, outputs);
   const std::size_t count = options.inputs.size();
   std::vector<Conversion> conversions(count);
   Progress progress(count, !options.quiet);

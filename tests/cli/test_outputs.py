@@ -39,11 +39,45 @@ def test_forced_replacement_that_fails_keeps_the_old_file(fifthpeg, tmp_path):
     assert names(tmp_path) == ["bad.mid", "out.mid"]
 
 
-def test_a_file_converted_onto_itself(fifthpeg, tmp_path, lick):
-    before = lick.read_bytes()
-    assert fifthpeg("convert", lick, "-o", lick, "--force").status == 0
-    assert lick.read_bytes() != before
-    assert sorted(material.sounding(material.musicxml(lick))) == [59, 67, 67, 69]
+def keeps_its_input(result, path, says):
+    """Refused as wrong usage, in one line; nothing is written."""
+    before = material.reel()
+    assert result.status == 2 and result.out == b"", (result.status, result.err)
+    assert len(result.err.splitlines()) == 1 and says in result.err, result.err
+    assert path.read_bytes() == before
+
+
+@pytest.mark.parametrize("force", [[], ["--force"]])
+def test_an_input_is_never_written_over(fifthpeg, tmp_path, reel, force):
+    (tmp_path / "shelf").mkdir()
+    (tmp_path / "link.mid").symlink_to("reel.mid")
+    (tmp_path / "twice.mid").symlink_to("link.mid")
+    (tmp_path / "hard.mid").hardlink_to(reel)
+    before = names(tmp_path)
+    for out in ("reel.mid", "./shelf/../reel.mid", "link.mid", "twice.mid", "hard.mid"):
+        keeps_its_input(fifthpeg("convert", "reel.mid", "-o", out, *force), reel, f"'{out}' is the input")
+    keeps_its_input(fifthpeg("convert", "twice.mid", "-o", "reel.mid", *force), reel, "the input 'twice.mid' itself")
+    with reel.open("rb") as stdin:
+        keeps_its_input(fifthpeg("convert", "-", "-o", "reel.mid", *force, stdin=stdin), reel, "'standard input'")
+    with reel.open("ab") as stdout:
+        result = fifthpeg("convert", "reel.mid", "-o", "-", "--to", "mid", *force, stdout=stdout)
+    assert result.status == 2 and reel.read_bytes() == material.reel()
+    assert names(tmp_path) == before
+
+
+@pytest.mark.parametrize("force", [[], ["--force"]])
+def test_no_input_of_a_batch_is_written_over(fifthpeg, tmp_path, reel, force):
+    (tmp_path / "other.musicxml").write_bytes(material.lick())
+    # Its own output, and the output of another one: nothing at all is converted.
+    keeps_its_input(fifthpeg("convert", "other.musicxml", "reel.mid", "-d", ".", "--to", "mid", *force),
+                    reel, "'./reel.mid' is the input 'reel.mid' itself")
+    (tmp_path / "shelf").mkdir()
+    (tmp_path / "shelf" / "other.mid").symlink_to("../reel.mid")
+    keeps_its_input(fifthpeg("convert", "other.musicxml", "reel.mid", "-d", "shelf", "--to", "mid", *force),
+                    reel, "'shelf/other.mid' is the input 'reel.mid' itself")
+    assert names(tmp_path) == ["other.musicxml", "reel.mid", "shelf"]
+    assert names(tmp_path / "shelf") == ["other.mid"]
+    assert fifthpeg("convert", "other.musicxml", "reel.mid", "-d", ".", "--to", "txt").status == 0
 
 
 def test_permissions_of_new_and_replaced_files(fifthpeg, tmp_path, reel):
