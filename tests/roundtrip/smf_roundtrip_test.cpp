@@ -13,13 +13,13 @@
 namespace fifthpeg::testing {
 namespace {
 
-Score read_back(const Score& score, bool strings) {
+Score read_back(const Score& score, bool strings, const ReadOptions& reading = {}) {
   StringSink sink;
   Report report;
   SmfOptions options;
   options.channel_per_string = strings;
   write_smf(score, options, sink, report);
-  return read_smf(sink.str()).score;
+  return read_smf(sink.str(), reading).score;
 }
 
 std::string shown(Fraction value) {
@@ -220,6 +220,45 @@ TEST(SmfRoundTrip, WhetherThereIsAPickup) {
       EXPECT_EQ(read[i].meter, score.measures[i].meter) << i;
     }
     expect_held(score, false);
+  }
+}
+
+// To say of a file that we wrote how long its pickup is changes nothing.
+TEST(SmfRoundTrip, APickupThatIsAskedForAsWell) {
+  for (const auto& [beats, unit] : {std::pair{4, 4}, {3, 4}, {2, 2}, {6, 8}, {9, 8}}) {
+    for (const Fraction length : {Fraction(1, 8), Fraction(1, 4), Fraction(3, 8), Fraction(1, 2)}) {
+      SCOPED_TRACE(::testing::Message() << beats << "/" << unit << " " << to_string(length));
+      const auto in_meter = [&, beats = beats, unit = unit](Measure measure) {
+        measure.meter.beats = {beats};
+        measure.meter.unit = unit;
+        measure.key.fifths = 2;
+        return measure;
+      };
+      Measure pickup = in_meter(measure({stroke(length, {on(3, 0)})}));
+      pickup.implicit = true;
+      pickup.length = length;
+      pickup.tempos.push_back({0, 150, Fraction(1, 4), ""});
+      const Fraction whole = pickup.meter.length();
+      Measure full = in_meter(measure({stroke(whole, {on(1, 0)})}));
+      full.length = whole;
+      Measure last = in_meter(measure({stroke(whole - length, {on(2, 1)})}));
+      last.length = whole - length;
+      for (const auto& measures : {std::vector{pickup, full, last}, std::vector{pickup, full, full}}) {
+        const Score score = score_of(measures);
+        ReadOptions asked;
+        asked.pickup = length;
+        const std::vector<Measure> read = read_back(score, false, asked).measures;
+        EXPECT_EQ(read, read_back(score, false).measures);
+        ASSERT_EQ(read.size(), score.measures.size());
+        for (std::size_t i = 0; i < read.size(); ++i) {
+          EXPECT_EQ(read[i].length, score.measures[i].length) << i;
+          EXPECT_EQ(read[i].implicit, score.measures[i].implicit) << i;
+          EXPECT_EQ(read[i].meter, score.measures[i].meter) << i;
+          EXPECT_EQ(read[i].key, score.measures[i].key) << i;
+          EXPECT_EQ(read[i].tempos.size(), i == 0 ? 1U : 0U) << i;
+        }
+      }
+    }
   }
 }
 

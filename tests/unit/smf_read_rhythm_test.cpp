@@ -571,6 +571,131 @@ TEST(SmfPickup, AsAsked) {
   EXPECT_THROW(asked({-1, 4}), UsageError);
 }
 
+// Tempo, meter and key at the beginning go on holding from the beginning when the notes move away from them.
+struct Take {
+  int beats = 4, unit_power = 2;
+  Fraction pickup;
+  std::int64_t silence = 0;  // before the first note
+  double spread_ms = 0;      // how far the onsets lie from their places, at most
+  unsigned seed = 1;
+};
+
+// Eighths from the pickup on, for four full measures, at 150 quarters a minute.
+Reading take(const Take& wanted) {
+  Track conductor;
+  conductor.meter(0, wanted.beats, wanted.unit_power).tempo(0, 400'000).key(0, 2);
+  Track notes;
+  std::mt19937 random(wanted.seed);
+  std::uniform_real_distribution<double> spread(-wanted.spread_ms, wanted.spread_ms);
+  const Fraction length = wanted.pickup + Fraction(4 * wanted.beats, std::int64_t{1} << wanted.unit_power);
+  int pitch = 0;
+  for (Fraction now; now < length; now += Fraction(1, 8)) {
+    const std::int64_t late = wanted.spread_ms > 0 ? std::llround(spread(random) * 1.2) : 0;
+    const std::int64_t on = std::max<std::int64_t>(0, wanted.silence + (now * 1920).floor() + late);
+    notes.note(on, 200, 62 + pitch++ % 7);
+  }
+  ReadOptions options;
+  options.pickup = wanted.pickup;
+  return read_sound(file(1, 480, {conductor, notes}), options);
+}
+
+void expect_pickup(const Take& wanted) {
+  const Reading reading = take(wanted);
+  const Score& score = reading.score;
+  const bool has_pickup = wanted.pickup > 0;
+  ASSERT_EQ(score.measures.size(), has_pickup ? 5U : 4U);
+  EXPECT_EQ(score.measures[0].implicit, has_pickup);
+  EXPECT_EQ(told(reading.report, "midi-meter-inside-measure"), 0U);
+  int pitch = 0;
+  for (std::size_t i = 0; i < score.measures.size(); ++i) {
+    const Measure& measure = score.measures[i];
+    EXPECT_EQ(measure.meter.beats, std::vector<int>{wanted.beats});
+    EXPECT_EQ(measure.meter.unit, 1 << wanted.unit_power);
+    EXPECT_EQ(measure.key.fifths, 2);
+    EXPECT_EQ(measure.tempos.size(), i == 0 ? 1U : 0U);
+    EXPECT_EQ(measure.number, std::to_string(i + (has_pickup ? 0 : 1)));
+    // The last measure may end with the last note, and makes up for the pickup where it does.
+    if (i + 1 < score.measures.size()) {
+      EXPECT_EQ(measure.length, i == 0 && has_pickup ? wanted.pickup : measure.meter.length());
+    }
+    Fraction now;
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.is_rest()) continue;
+      EXPECT_EQ(stroke.onset, now);
+      EXPECT_EQ(stroke.notes.front().pitch.midi(), 62 + pitch++ % 7);
+      now += Fraction(1, 8);
+    }
+    EXPECT_EQ(now, i == 0 && has_pickup ? wanted.pickup : measure.meter.length());
+  }
+  ASSERT_EQ(score.measures[0].tempos.size(), 1U);
+  EXPECT_EQ(score.measures[0].tempos[0].at, Fraction(0));
+  EXPECT_EQ(score.measures[0].tempos[0].quarters_per_minute, Fraction(150));
+}
+
+TEST(SmfPickup, WhatHoldsAtTheBeginningGoesOnHoldingFromThere) {
+  for (const auto& [beats, power] : {std::pair{4, 2}, {3, 2}, {2, 2}, {6, 3}, {9, 3}}) {
+    for (const Fraction pickup : {Fraction(0), Fraction(1, 8), Fraction(1, 4), Fraction(3, 8)}) {
+      for (const std::int64_t silence : {0, 240, 480, 713, 1920, 2160, 9600}) {
+        SCOPED_TRACE(testing::Message()
+                     << beats << "/" << (1 << power) << " " << to_string(pickup) << " after " << silence);
+        expect_pickup({beats, power, pickup, silence});
+      }
+    }
+  }
+}
+
+// Up to 20 ms early or late, the first note like the others.
+TEST(SmfPickup, OfATakeWithUnsteadyOnsets) {
+  for (unsigned seed = 0; seed < 100; ++seed) {
+    for (const Fraction pickup : {Fraction(0), Fraction(1, 8), Fraction(1, 4)}) {
+      for (const std::int64_t silence : {0, 480, 713}) {
+        SCOPED_TRACE(testing::Message()
+                     << "seed " << seed << " " << to_string(pickup) << " after " << silence);
+        expect_pickup({4, 2, pickup, silence, 20, seed});
+      }
+    }
+  }
+}
+
+// A count-in at a tempo and meter of its own, and changes later on: the pickup is counted in the meter of the
+// first full measure, whether the file has a short measure for it or not.
+TEST(SmfPickup, ChangesBeforeAndAfterThePickup) {
+  ReadOptions options;
+  options.pickup = Fraction(1, 4);
+  Track track;
+  track.meter(0, 2, 2).tempo(0, 600'000).key(0, -3);
+  track.meter(960, 1, 2).tempo(960, 400'000).key(960, 1);  // with the pickup
+  track.meter(1440, 3, 2).meter(1440 + 1440, 4, 2).tempo(1440 + 1440, 500'000).key(1440 + 1440, 3);
+  track.note(960, 480, 62).note(1440, 1440, 67).note(2880, 1920, 69);
+  const Reading reading = read_sound(file(0, 480, {track}), options);
+  const auto& measures = reading.score.measures;
+  ASSERT_EQ(measures.size(), 3U);
+  EXPECT_EQ(text(measures[0]), "0 1/4 D4");
+  EXPECT_EQ(text(measures[1]), "0 3/4 G4");
+  EXPECT_EQ(
+      to_string(measures[0].meter) + " " + to_string(measures[1].meter) + " " + to_string(measures[2].meter),
+      "3/4 3/4 4/4");
+  EXPECT_EQ(measures[0].key.fifths, 1);
+  EXPECT_EQ(measures[2].key.fifths, 3);
+  ASSERT_EQ(measures[0].tempos.size(), 1U);
+  EXPECT_EQ(measures[0].tempos[0].quarters_per_minute, Fraction(150));
+  EXPECT_TRUE(measures[1].tempos.empty());
+  ASSERT_EQ(measures[2].tempos.size(), 1U);
+  EXPECT_EQ(measures[2].tempos[0].quarters_per_minute, Fraction(120));
+  EXPECT_EQ(told(reading.report, "midi-meter-inside-measure"), 0U);
+  // As long as the measure is too long, and what is said names the meter.
+  options.pickup = Fraction(3, 4);
+  try {
+    read_smf(file(0, 480, {track}), options);
+    FAIL();
+  } catch (const UsageError& error) {
+    // Three quarters from the first note on end in the measure in 3/4.
+    EXPECT_NE(std::string(error.what()).find("3/4 (in whole notes) does not fit into a first measure of 3/4"),
+              std::string::npos)
+        << error.what();
+  }
+}
+
 TEST(SmfPickup, AShortWholeMeasureIsStatedToBeOne) {
   Track track;
   track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5").meter(0, 2, 2).meter(960, 4, 2);

@@ -2,10 +2,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace fifthpeg::smf_read {
 namespace {
 
+constexpr std::uint8_t tempo_type = 0x51;
+constexpr std::uint8_t meter_type = 0x58;
+constexpr std::uint8_t key_type = 0x59;
 constexpr int finest_meter_unit = 7;  // as a power of two: 1/128
 constexpr int real_time_ticks_per_quarter = 960;
 
@@ -17,30 +21,6 @@ Place at_byte(const MetaEvent& meta) {
 
 unsigned byte_of(const MetaEvent& meta, std::size_t i) {
   return static_cast<unsigned char>(meta.data[i]);
-}
-
-std::uint32_t tempo_of(const MetaEvent& meta) {
-  if (meta.data.size() < 3) return 0;
-  return byte_of(meta, 0) << 16U | byte_of(meta, 1) << 8U | byte_of(meta, 2);
-}
-
-bool read_meter(const MetaEvent& meta, Meter& meter) {
-  if (meta.data.size() < 2) return false;
-  const unsigned beats = byte_of(meta, 0);
-  const unsigned power = byte_of(meta, 1);
-  if (beats == 0 || power > finest_meter_unit) return false;
-  meter.beats = {static_cast<int>(beats)};
-  meter.unit = 1 << power;
-  return true;
-}
-
-bool read_key(const MetaEvent& meta, Key& key) {
-  if (meta.data.size() < 2) return false;
-  const auto fifths = static_cast<signed char>(meta.data[0]);
-  if (fifths < -7 || fifths > 7 || byte_of(meta, 1) > 1) return false;
-  key.fifths = fifths;
-  key.mode = byte_of(meta, 1) == 1 ? Mode::minor : Mode::major;
-  return true;
 }
 
 template <typename Point>
@@ -58,6 +38,33 @@ void sort_by_tick(std::vector<Point>& points) {
 }
 
 }  // namespace
+
+std::optional<std::uint32_t> tempo_in(const MetaEvent& meta) {
+  if (meta.type != tempo_type || meta.data.size() < 3) return std::nullopt;
+  const std::uint32_t microseconds = byte_of(meta, 0) << 16U | byte_of(meta, 1) << 8U | byte_of(meta, 2);
+  return microseconds > 0 ? std::optional(microseconds) : std::nullopt;
+}
+
+std::optional<Meter> meter_in(const MetaEvent& meta) {
+  if (meta.type != meter_type || meta.data.size() < 2) return std::nullopt;
+  const unsigned beats = byte_of(meta, 0);
+  const unsigned power = byte_of(meta, 1);
+  if (beats == 0 || power > finest_meter_unit) return std::nullopt;
+  Meter meter;
+  meter.beats = {static_cast<int>(beats)};
+  meter.unit = 1 << power;
+  return meter;
+}
+
+std::optional<Key> key_in(const MetaEvent& meta) {
+  if (meta.type != key_type || meta.data.size() < 2) return std::nullopt;
+  const auto fifths = static_cast<signed char>(meta.data[0]);
+  if (fifths < -7 || fifths > 7 || byte_of(meta, 1) > 1) return std::nullopt;
+  Key key;
+  key.fifths = fifths;
+  key.mode = byte_of(meta, 1) == 1 ? Mode::minor : Mode::major;
+  return key;
+}
 
 double TempoMap::seconds_per_tick_at(std::int64_t tick) const {
   const auto after = std::upper_bound(tempos.begin(), tempos.end(), tick,
@@ -107,7 +114,10 @@ void Timeline::lay_out_patterns(const Scan& scan) {
     Meter meter;
     std::int64_t since = 0;
     for (const MetaEvent& meta : track.metas) {
-      if (meta.type == 0x58 && read_meter(meta, meter)) since = meta.tick;
+      if (const auto stated = meter_in(meta)) {
+        meter = *stated;
+        since = meta.tick;
+      }
     }
     const std::int64_t measure = std::max<std::int64_t>(1, (meter.length() * Fraction(4 * quarter)).floor());
     const std::int64_t measures = (track.end - since + measure - 1) / measure;
@@ -123,11 +133,10 @@ void Timeline::choose_clock(const Scan& scan) {
   }
   std::uint32_t tempo = 500'000;
   for (const ScannedTrack& track : scan.tracks) {
-    const auto stated = std::find_if(track.metas.begin(), track.metas.end(), [](const MetaEvent& meta) {
-      return meta.type == 0x51 && tempo_of(meta) > 0;
-    });
+    const auto stated = std::find_if(track.metas.begin(), track.metas.end(),
+                                     [](const MetaEvent& meta) { return tempo_in(meta).has_value(); });
     if (stated == track.metas.end()) continue;
-    tempo = tempo_of(*stated);
+    tempo = *tempo_in(*stated);
     break;
   }
   // 29 stands for the 30000/1001 frames a second of drop-frame time code.
@@ -151,18 +160,18 @@ void Timeline::collect(const Scan& scan, Report& report) {
     for (const MetaEvent& meta : scan.tracks[i].metas) {
       const std::int64_t tick = at(i, meta.tick);
       bool sound = true;
-      if (meta.type == 0x51) {
-        const std::uint32_t microseconds = tempo_of(meta);
-        sound = microseconds > 0;
-        if (sound) map_.tempos.push_back({tick, microseconds});
-      } else if (meta.type == 0x58) {
-        Meter meter;
-        sound = read_meter(meta, meter);
-        if (sound) map_.meters.push_back({tick, meter});
-      } else if (meta.type == 0x59) {
-        Key key;
-        sound = read_key(meta, key);
-        if (sound) map_.keys.push_back({tick, key});
+      if (meta.type == tempo_type) {
+        const auto microseconds = tempo_in(meta);
+        sound = microseconds.has_value();
+        if (sound) map_.tempos.push_back({tick, *microseconds});
+      } else if (meta.type == meter_type) {
+        auto meter = meter_in(meta);
+        sound = meter.has_value();
+        if (sound) map_.meters.push_back({tick, std::move(*meter)});
+      } else if (meta.type == key_type) {
+        const auto key = key_in(meta);
+        sound = key.has_value();
+        if (sound) map_.keys.push_back({tick, *key});
       } else if (meta.type == 0x54) {
         report.tell(Telling::loss, "midi-smpte-offset", "a time code offset was passed over", at_byte(meta));
       } else if (meta.type == 0x00) {
