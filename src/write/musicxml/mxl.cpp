@@ -2,7 +2,6 @@
 // the score. The score is compressed as it is written and never stands in memory as a whole. All members
 // bear the earliest date that an archive can state, so that the same score gives the same bytes.
 #include <exception>
-#include <memory>
 #include <string>
 #include <zip.h>
 
@@ -10,23 +9,17 @@
 #include "fifthpeg/write.hpp"
 #include "write/musicxml/conventions.hpp"
 #include "write/musicxml/score_writer.hpp"
+#include "zip_handles.hpp"
 
 namespace fifthpeg {
 namespace {
 
 using musicxml::ScoreWriter;
+using zipped::Archive;
+using zipped::Source;
 
 constexpr zip_uint16_t first_dos_date = 1U << 5U | 1U;  // 1980-01-01
 constexpr zip_uint16_t first_dos_time = 0;
-
-struct DiscardArchive {
-  void operator()(zip_t* archive) const { zip_discard(archive); }
-};
-struct FreeSource {
-  void operator()(zip_source_t* source) const { zip_source_free(source); }
-};
-using Archive = std::unique_ptr<zip_t, DiscardArchive>;
-using Source = std::unique_ptr<zip_source_t, FreeSource>;
 
 [[noreturn]] void fail(const std::string& why) {
   throw WriteError("the compressed score could not be made: " + why);
