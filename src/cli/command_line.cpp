@@ -294,9 +294,7 @@ class Commands {
   }
 
   static int width(const std::string& text) {
-    constexpr int narrowest = 40;
-    constexpr int widest = 10'000;
-    return whole_number("--width", text, narrowest, widest);
+    return whole_number("--width", text, narrowest_tab, widest_tab);
   }
 
   static std::string single_input(const std::vector<std::string>& inputs) {

@@ -55,6 +55,8 @@ Puts the notes on a five-string banjo and prints tab, string 1 on top.
   fifthpeg show reel.mid --capo 2 --width 120
   fifthpeg show lick.mxl --refinger all --fingers | less
 
+On a terminal the tab is as wide as COLUMNS says or else the terminal is; where
+the output goes elsewhere, 80 columns. --width overrules both.
 Exit status: 0 done, 1 not playable as asked, 2 wrong usage, 3 input cannot be
 read, 4 output cannot be written.
 )"},

@@ -51,11 +51,15 @@ struct ConvertOptions {
   int jobs = 1;
 };
 
+// How wide text tab can be, in columns.
+inline constexpr int narrowest_tab = 40;
+inline constexpr int widest_tab = 10'000;
+
 struct ShowOptions {
   std::string input;
   InputOptions in;
   HandsOptions hands;
-  std::optional<int> width;  // not set: the terminal's
+  std::optional<int> width;  // not set: what COLUMNS says, or the terminal's
   bool fingers = false;
   bool explain = false;
   bool quiet = false;

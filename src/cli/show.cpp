@@ -1,5 +1,9 @@
 #include <algorithm>
+#include <charconv>
+#include <cstdlib>
+#include <optional>
 #include <string>
+#include <string_view>
 #include <sys/ioctl.h>
 #include <unistd.h>
 
@@ -13,12 +17,25 @@
 namespace fifthpeg::cli {
 namespace {
 
-int terminal_width() {
-  constexpr int usual = 80;
-  constexpr int narrowest = 40;
+// What the environment variable COLUMNS says, or nothing where it is not a number above 0
+// (POSIX.1-2017, 8.3).
+std::optional<int> columns_asked_for() {
+  const char* const columns = std::getenv("COLUMNS");
+  if (columns == nullptr) return std::nullopt;
+  const std::string_view text(columns);
+  int value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc{} || end != text.data() + text.size() || value <= 0) return std::nullopt;
+  return value;
+}
+
+// How wide to print where no width is given.
+int usual_width() {
+  constexpr int elsewhere = 80;  // than on a terminal
   struct winsize size {};
-  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0) return usual;
-  return std::max<int>(size.ws_col, narrowest);
+  if (::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0) return elsewhere;
+  const int terminal = size.ws_col > 0 ? size.ws_col : elsewhere;
+  return std::clamp(columns_asked_for().value_or(terminal), narrowest_tab, widest_tab);
 }
 
 }  // namespace
@@ -36,7 +53,7 @@ Status show(const ShowOptions& options) {
     tell_of_found(reading.score, given, options.hands, reading.report);
 
     TextTabOptions text;
-    text.width = options.width ? *options.width : terminal_width();
+    text.width = options.width ? *options.width : usual_width();
     text.fingers = options.fingers;
     DescriptorSink out(STDOUT_FILENO);
     Report written;

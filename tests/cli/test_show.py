@@ -53,13 +53,14 @@ def test_width_is_80_where_there_is_no_terminal(fifthpeg, tmp_path):
     assert fifthpeg("show", "long.mid").out == fifthpeg("show", "long.mid", "--width", "80").out
 
 
-@pytest.mark.parametrize("columns, as_if", [(60, 60), (120, 120), (20, 40)])
-def test_width_of_the_terminal(fifthpeg, tmp_path, columns, as_if):
+def on_terminal(tmp_path, columns, *options, **environment):
+    """What `show` prints of a long reel on a terminal of so many columns."""
     (tmp_path / "long.mid").write_bytes(material.long_reel(24))
     controller, terminal = pty.openpty()
     fcntl.ioctl(terminal, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-    process = subprocess.Popen([PROGRAM, "show", "long.mid"], cwd=tmp_path, stdin=subprocess.DEVNULL,
-                               stdout=terminal, stderr=subprocess.DEVNULL)
+    environ = {name: value for name, value in os.environ.items() if name != "COLUMNS"} | environment
+    process = subprocess.Popen([PROGRAM, "show", "long.mid", *options], cwd=tmp_path, stdin=subprocess.DEVNULL,
+                               stdout=terminal, stderr=subprocess.DEVNULL, env=environ)
     os.close(terminal)
     seen = b""
     try:
@@ -69,8 +70,29 @@ def test_width_of_the_terminal(fifthpeg, tmp_path, columns, as_if):
         pass
     os.close(controller)
     assert process.wait(timeout=60) == 0
-    expected = fifthpeg("show", "long.mid", "--width", as_if).out
-    assert seen.replace(b"\r\n", b"\n") == expected
+    return seen.replace(b"\r\n", b"\n")
+
+
+@pytest.mark.parametrize("columns, as_if", [(60, 60), (120, 120), (20, 40), (0, 80)])
+def test_width_of_the_terminal(fifthpeg, tmp_path, columns, as_if):
+    seen = on_terminal(tmp_path, columns)
+    assert seen == fifthpeg("show", "long.mid", "--width", as_if).out
+
+
+@pytest.mark.parametrize("asked, as_if", [
+    ("100", 100), ("20", 40), ("99999999", 10_000), ("", 60), ("0", 60), ("-100", 60), ("100x", 60), ("9" * 30, 60)])
+def test_columns_overrules_the_terminal(fifthpeg, tmp_path, asked, as_if):
+    seen = on_terminal(tmp_path, 60, COLUMNS=asked)
+    assert seen == fifthpeg("show", "long.mid", "--width", as_if).out
+
+
+def test_width_overrules_columns(fifthpeg, tmp_path):
+    seen = on_terminal(tmp_path, 60, "--width", "72", COLUMNS="100")
+    assert seen == fifthpeg("show", "long.mid", "--width", "72").out
+
+
+def test_columns_says_nothing_where_there_is_no_terminal(fifthpeg, tmp_path, reel):
+    assert fifthpeg("show", reel, env={"COLUMNS": "50"}).out == fifthpeg("show", reel, "--width", "80").out
 
 
 def test_fingers(fifthpeg, tmp_path):
