@@ -19,6 +19,7 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/range.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -94,6 +95,7 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
     const Given given = given_by(reading.score, options.in.banjo);
+    require_places(reading.score, options.hands.transpose);
     conversion.report.merge(finger(reading.score, options.hands).report);
     tell_of_found(reading.score, given, options.hands, conversion.report);
     refuse_losses(conversion.report, options.strict);

@@ -13,6 +13,7 @@
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
+#include "fifthpeg/range.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -48,6 +49,7 @@ Status show(const ShowOptions& options) {
     reading.report.forget("musicxml-layout");  // there is none in text
     const Given given = given_by(reading.score, options.in.banjo);
     told = reading.report;
+    require_places(reading.score, options.hands.transpose);
     const Fingered fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);
     tell_of_found(reading.score, given, options.hands, reading.report);

@@ -339,6 +339,19 @@ def test_out_of_range_even_by_octaves(fifthpeg, tmp_path):
     result = fifthpeg("convert", "wide.mid", "-o", "out.musicxml")
     assert result.status == 1 and len(result.errors) == 1
     assert names(tmp_path) == ["wide.mid"]
+    # The first note of the file that has no place, and no advice that cannot help.
+    assert ("wide.mid: measure 1, beat 2: E7 lies above the last fret, C6, when moved up an octave to E8; "
+            "the notes span 60 half steps (E2 to E7)") in result.err
+    assert "no --transpose brings them all in" in result.err
+    assert fifthpeg("show", "wide.mid").err == result.err
+
+
+def test_a_move_that_is_proposed_works(fifthpeg, tmp_path):
+    (tmp_path / "low.mid").write_bytes(midi(voice("Banjo", material.line([28, 31, 35, 62]))))
+    refused = fifthpeg("convert", "low.mid", "-o", "out.musicxml")
+    assert refused.status == 1 and "measure 1, beat 4: D4 lies above" in refused.err
+    proposed = re.search(r"--transpose (-?\d+) brings every note in", refused.err).group(1)
+    converted(fifthpeg, "low.mid", "-o", "out.musicxml", "--transpose", proposed)
 
 
 def test_thin(fifthpeg, tmp_path):
