@@ -139,16 +139,18 @@ struct Advice {
   std::int64_t burden = 0;  // what the ranking goes by: cost, capo, retuning, drone
   std::uint64_t notes = 0;
   std::uint64_t open = 0;            // notes on open strings
-  std::uint64_t too_low = 0;         // notes below the lowest string
-  std::uint64_t too_high = 0;        // notes above the last fret
-  bool playable = true;              // no note outside, no stroke that has to be thinned
+  bool playable = true;              // no stroke that has to be thinned
   std::vector<std::string> reasons;  // in words, the weightiest first
   std::string convert_options;       // "--tuning open-g --capo 2 --fifth-capo 7 --transpose 0"
 };
 
 // Ranks tunings, capos, fifth-string capos, octaves and keys by what the whole piece would cost the hands,
 // the best first. The candidates are first sifted by the cost of their single notes; those returned are
-// ranked by the exact search. Common tunings only; placements in the score play no part.
+// ranked by the exact search. Common tunings only, and only where every note has a place; empty where there
+// is no such way. Placements in the score play no part.
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options = {});
+
+// One sentence for a score that advise() finds nothing for: how far it spans, and what the banjo has.
+std::string why_nothing_fits(const Score& score, const AdviseOptions& options = {});
 
 }  // namespace fifthpeg

@@ -1,6 +1,8 @@
 #include "cli/advice_text.hpp"
 
 #include <algorithm>
+#include <array>
+#include <cstdio>
 #include <cstdlib>
 #include <filesystem>
 
@@ -57,6 +59,24 @@ std::string reading_text(const ReadOptions& read) {
   if (read.grid) text += " --grid " + to_string(*read.grid);
   if (read.pickup) text += " --pickup " + to_string(*read.pickup);
   if (!read.straighten_swing) text += " --keep-swing";
+  if (read.max_bytes != ReadOptions{}.max_bytes) text += " --max-bytes " + std::to_string(read.max_bytes);
+  return text;
+}
+
+std::string decimal_text(double value) {
+  std::array<char, 32> text{};
+  std::snprintf(text.data(), text.size(), "%g", value);
+  return text.data();
+}
+
+// What has been said of the hands: what a smaller or larger one can hold decides what can be played.
+std::string hands_text(const AdviseOptions& advise) {
+  const AdviseOptions usual;
+  std::string text;
+  if (advise.style != usual.style) text += " --style " + std::string(slug(advise.style));
+  if (advise.scale_length_mm != usual.scale_length_mm)
+    text += " --scale-length " + decimal_text(advise.scale_length_mm);
+  if (advise.reach != usual.reach) text += " --reach " + decimal_text(advise.reach);
   return text;
 }
 
@@ -78,9 +98,9 @@ std::string command_text(const AdviseRequest& request, const Banjo& from, const 
     fifth_capo = usual_fifth_capo(one.banjo.capo);
   }
   if (one.banjo.fifth_capo != fifth_capo) text += " --fifth-capo " + std::to_string(one.banjo.fifth_capo);
-  if (one.half_steps != 0 || !one.playable) text += " --transpose " + std::to_string(one.half_steps);
-  if (request.advise.style != Style::roll) text += " --style " + std::string(slug(request.advise.style));
-  return text;
+  if (one.half_steps != 0) text += " --transpose " + std::to_string(one.half_steps);
+  if (!one.playable) text += " --thin";
+  return text + hands_text(request.advise);
 }
 
 constexpr char below[] =
@@ -106,7 +126,8 @@ std::string advice_text(const AdviseRequest& request, const std::string& name, c
   return text + below;
 }
 
-std::string advice_json(const std::string& input, const Reading& reading, const std::vector<Advice>& advice) {
+std::string advice_json(const AdviseRequest& request, const Reading& reading,
+                        const std::vector<Advice>& advice) {
   Json list = Json::array();
   for (const Advice& one : advice) {
     list.push_back({{"tuning", spelling(one.banjo.tuning)},
@@ -119,15 +140,13 @@ std::string advice_json(const std::string& input, const Reading& reading, const 
                     {"burden", one.burden},
                     {"notes", one.notes},
                     {"open", one.open},
-                    {"too_low", one.too_low},
-                    {"too_high", one.too_high},
                     {"playable", one.playable},
                     {"reasons", one.reasons},
-                    {"convert_options", one.convert_options}});
+                    {"convert_options", one.convert_options + hands_text(request.advise)}});
   }
   return document({{"program", "fifthpeg"},
                    {"version", version},
-                   {"input", input},
+                   {"input", request.input},
                    {"title", reading.score.work.title},
                    {"advice", std::move(list)},
                    {"told", to_json(reading.report)}});

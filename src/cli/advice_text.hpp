@@ -15,6 +15,7 @@ namespace fifthpeg::cli {
 std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
                         const std::vector<Advice>& advice);
 // Described by schemas/advise.schema.json.
-std::string advice_json(const std::string& input, const Reading& reading, const std::vector<Advice>& advice);
+std::string advice_json(const AdviseRequest& request, const Reading& reading,
+                        const std::vector<Advice>& advice);
 
 }  // namespace fifthpeg::cli

@@ -16,11 +16,9 @@ Status advise(const AdviseRequest& request) {
     Reading reading = load(request.input, request.in);
     reading.report.forget("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
-    if (advice.empty()) {
-      throw PlayError("no usual tuning, capo or octave suits it; try --other-keys, or another --part");
-    }
+    if (advice.empty()) throw PlayError(why_nothing_fits(reading.score, request.advise));
     DescriptorSink out(STDOUT_FILENO);
-    out.write(request.json ? advice_json(request.input, reading, advice)
+    out.write(request.json ? advice_json(request, reading, advice)
                            : advice_text(request, name, reading, advice));
     out.flush();
     if (!request.quiet) say(report_lines(name, reading.report));

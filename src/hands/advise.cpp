@@ -4,10 +4,15 @@
 #include <algorithm>
 #include <array>
 #include <cstdlib>
+#include <optional>
+#include <set>
 #include <string>
+#include <tuple>
+#include <utility>
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/range.hpp"
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
 #include "hands/search.hpp"
@@ -34,7 +39,8 @@ struct Notes {
   std::array<std::uint64_t, 128> at{};  // by MIDI number; what lies outside 0..127 is put at the ends
   std::array<std::uint64_t, 12> of_class{};
   std::uint64_t count = 0;
-  int tonic = 0;  // pitch class
+  std::vector<Note> kinds;  // one of each pitch, apart from others where choked or a chime
+  int tonic = 0;            // pitch class
   bool major_third = true;
 };
 
@@ -86,10 +92,12 @@ void find_tonic(const Key& key, int last, Notes& notes) {
 
 Notes notes_of(const Score& score, const std::vector<Instant>& line) {
   Notes notes;
+  std::set<std::tuple<int, bool, bool>> kinds;
   for (const Instant& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
       if (note.dead) continue;
       const int midi = note.pitch.midi();
+      if (kinds.emplace(midi, note.choke.has_value(), note.harmonic).second) notes.kinds.push_back(note);
       ++notes.at[static_cast<std::size_t>(std::clamp(midi, 0, 127))];
       ++notes.of_class[static_cast<std::size_t>(pitch_class(midi))];
       ++notes.count;
@@ -107,8 +115,6 @@ struct Candidate {
   int half_steps = 0;
   std::int64_t burden = 0;  // in hundredths of a unit
   std::int64_t hands = 0;   // the same, of the notes one by one
-  std::uint64_t too_low = 0;
-  std::uint64_t too_high = 0;
 };
 
 // Above the tonic, in half steps.
@@ -167,10 +173,16 @@ int retuned_burden(const Tuning& tuning) {
   return strings == 0 ? 0 : setting_costs.retuned + strings * setting_costs.retuned_string;
 }
 
+// Whether every note has a place.
+bool fits(const Notes& notes, const Candidate& candidate) {
+  return std::all_of(notes.kinds.begin(), notes.kinds.end(), [&](const Note& note) {
+    return has_place(candidate.banjo, note, candidate.half_steps);
+  });
+}
+
 void weigh(const Notes& notes, Candidate& candidate) {
   const Banjo& banjo = candidate.banjo;
   const hands::CostTable costs;
-  const int lowest = banjo.lowest();
   for (int midi = 0; midi < 128; ++midi) {
     const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
     if (count == 0) continue;
@@ -186,12 +198,7 @@ void weigh(const Notes& notes, Candidate& candidate) {
       const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
       if (cheapest < 0 || units < cheapest) cheapest = units;
     }
-    if (cheapest < 0) {
-      (note.midi < lowest ? candidate.too_low : candidate.too_high) += count;
-      candidate.burden += static_cast<std::int64_t>(count) * setting_costs.outside;
-    } else {
-      candidate.hands += static_cast<std::int64_t>(count) * cheapest;
-    }
+    candidate.hands += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
   }
   int every_note = retuned_burden(candidate.tuning->tuning);
   if (banjo.capo > 0) every_note += setting_costs.capo + banjo.capo * setting_costs.capo_fret;
@@ -217,7 +224,7 @@ std::vector<Candidate> candidates_for(const Score& score, const Notes& notes, co
   for (const NamedTuning& tuning : named_tunings()) {
     const int last_capo = tuning.tuning == open_g() ? highest_capo : highest_capo_retuned;
     for (int capo = 0; capo <= last_capo; ++capo) {
-      for (int octave = -24; octave <= 24; octave += 12) {
+      for (int octave = -farthest_move; octave <= farthest_move; octave += 12) {
         for (int step = first; step <= last; ++step) {
           Candidate candidate;
           candidate.tuning = &tuning;
@@ -225,7 +232,9 @@ std::vector<Candidate> candidates_for(const Score& score, const Notes& notes, co
           candidate.banjo.tuning = tuning.tuning;
           candidate.banjo.capo = capo;
           candidate.half_steps = octave + step;
+          if (std::abs(candidate.half_steps) > farthest_move) continue;
           set_fifth_capo(notes, candidate);
+          if (!fits(notes, candidate)) continue;
           weigh(notes, candidate);
           candidates.push_back(candidate);
         }
@@ -267,13 +276,11 @@ std::string open_strings_text(const Score& score, const Notes& notes, const Cand
   return text;
 }
 
-// The weightiest first.
+// The weightiest first; what the values of the advice say by themselves is not said again.
 std::vector<std::string> reasons_for(const Score& score, const Notes& notes, const Candidate& candidate,
                                      const Advice& advice) {
   std::vector<std::string> reasons;
-  if (advice.too_low > 0) reasons.push_back(times(advice.too_low, "note") + " below the lowest string");
-  if (advice.too_high > 0) reasons.push_back(times(advice.too_high, "note") + " above the last fret");
-  if (!advice.playable && advice.too_low + advice.too_high == 0) {
+  if (!advice.playable) {
     reasons.emplace_back("some strokes lose notes that no hand can hold");
   }
   if (advice.notes > 0) {
@@ -292,17 +299,6 @@ std::vector<std::string> reasons_for(const Score& score, const Notes& notes, con
                      : is_of_chord(notes, degree) ? ", the third"
                                                   : ", which is not of the key's chord"));
   reasons.push_back(open_strings_text(score, notes, candidate));
-  if (candidate.tuning->tuning != open_g()) {
-    reasons.push_back("tuned to " + std::string(candidate.tuning->name) + ", " +
-                      std::string(candidate.tuning->spelling));
-  }
-  if (candidate.half_steps != 0 && candidate.half_steps % 12 == 0) {
-    const int octaves = std::abs(candidate.half_steps / 12);
-    reasons.push_back((octaves == 1 ? std::string("an octave") : std::to_string(octaves) + " octaves") +
-                      (candidate.half_steps > 0 ? " higher" : " lower"));
-  } else if (candidate.half_steps != 0) {
-    reasons.push_back("sounds in " + to_string(advice.key));
-  }
   return reasons;
 }
 
@@ -316,41 +312,35 @@ Advice advice_for(const Score& score, const std::vector<Instant>& line, const No
   const int shape_steps = candidate.half_steps - candidate.banjo.capo;
   advice.shapes = moved(key, move_for(key, shape_steps));
   advice.notes = notes.count;
-  advice.too_low = candidate.too_low;
-  advice.too_high = candidate.too_high;
-  advice.cost = candidate.hands / 100;
-  advice.playable = advice.too_low + advice.too_high == 0;
-  if (advice.playable) {
-    Score as_set_up;
-    as_set_up.banjo = candidate.banjo;
-    as_set_up.measures = score.measures;
-    HandsOptions hands_options;
-    hands_options.transpose = candidate.half_steps;
-    hands_options.thin = true;
-    hands_options.refinger = Refinger::all;
-    hands_options.scale_length_mm = options.scale_length_mm;
-    hands_options.reach = options.reach;
-    const hands::Model model(candidate.banjo, hands_options, options.style);
-    hands::Repertoire repertoire = model.repertoire();
-    const hands::Fit fit = hands::fit(as_set_up, line, hands_options, repertoire);
-    const hands::Way way = hands::cheapest_way(as_set_up, line, fit, model, repertoire);
-    advice.cost = way.cost;
-    advice.playable = fit.let_go.empty();
-    hands::WantedStrokes strokes(as_set_up, line, fit);
-    for (std::uint32_t i = 0; i < line.size(); ++i) {
-      const hands::Grip& grip = repertoire.of(strokes.at(i))->grips[way.decisions[i].grip];
-      for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
-        advice.open += grip.notes[n].fret == 0 ? 1 : 0;
-      }
+  Score as_set_up;
+  as_set_up.banjo = candidate.banjo;
+  as_set_up.measures = score.measures;
+  HandsOptions hands_options;
+  hands_options.transpose = candidate.half_steps;
+  hands_options.thin = true;
+  hands_options.refinger = Refinger::all;
+  hands_options.scale_length_mm = options.scale_length_mm;
+  hands_options.reach = options.reach;
+  const hands::Model model(candidate.banjo, hands_options, options.style);
+  hands::Repertoire repertoire = model.repertoire();
+  const hands::Fit fit = hands::fit(as_set_up, line, hands_options, repertoire);
+  const hands::Way way = hands::cheapest_way(as_set_up, line, fit, model, repertoire);
+  advice.cost = way.cost;
+  advice.playable = fit.let_go.empty();
+  hands::WantedStrokes strokes(as_set_up, line, fit);
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    const hands::Grip& grip = repertoire.of(strokes.at(i))->grips[way.decisions[i].grip];
+    for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+      advice.open += grip.notes[n].fret == 0 ? 1 : 0;
     }
-    advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * setting_costs.outside / 100;
   }
+  advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * setting_costs.outside / 100;
   advice.burden += advice.cost + candidate.burden / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
   advice.convert_options = "--tuning " + std::string(candidate.tuning->slug) + " --capo " +
                            std::to_string(candidate.banjo.capo) + " --fifth-capo " +
                            std::to_string(candidate.banjo.fifth_capo) + " --transpose " +
-                           std::to_string(candidate.half_steps);
+                           std::to_string(candidate.half_steps) + (advice.playable ? "" : " --thin");
   return advice;
 }
 
@@ -374,6 +364,35 @@ std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
   });
   if (advice.size() > options.most) advice.resize(options.most);
   return advice;
+}
+
+std::string why_nothing_fits(const Score& score, const AdviseOptions& options) {
+  const std::optional<Span> span = span_of(score);
+  if (!span) return "there is nothing to advise on: no note has a pitch";
+  const auto range_of = [&](const NamedTuning& tuning) {
+    Banjo banjo = score.banjo;
+    banjo.tuning = tuning.tuning;
+    banjo.capo = 0;
+    banjo.fifth_capo = short_nut_fret;
+    return std::pair{banjo.lowest(), banjo.highest()};
+  };
+  const auto size_of = [&](const NamedTuning& tuning) {
+    const auto [lowest, highest] = range_of(tuning);
+    return highest - lowest;
+  };
+  const auto& tunings = named_tunings();
+  const NamedTuning& widest =
+      *std::max_element(tunings.begin(), tunings.end(),
+                        [&](const NamedTuning& a, const NamedTuning& b) { return size_of(a) < size_of(b); });
+  const auto [lowest, highest] = range_of(widest);
+  std::string text = "the tune spans " + times(static_cast<std::uint64_t>(span->half_steps()), "half step") +
+                     ", " + to_string(span->lowest) + " to " + to_string(span->highest) +
+                     ", and the banjo has at most " + std::to_string(highest - lowest) + ", " +
+                     to_string(spell(lowest, Key{})) + " to " + to_string(spell(highest, Key{})) + " in " +
+                     std::string(widest.name);
+  if (span->half_steps() > highest - lowest) return text + "; another --part may fit";
+  text += "; octaves from where it is written it fits no usual tuning";
+  return text + (options.other_keys ? "" : ", but --other-keys may find a key that does");
 }
 
 }  // namespace fifthpeg

@@ -167,6 +167,69 @@ def test_advised_commands_can_be_pasted(fifthpeg, tmp_path):
         assert (banjo["tuning"], banjo["capo"], banjo["fifth_capo"]) == (one["tuning"], one["capo"], one["fifth_capo"])
 
 
+ADVISED = {
+    "low.mid": material.line([28, 31, 35, 52]),  # spans 24 half steps
+    "wide.mid": material.line([40, 55, 62, 74, 76]),  # spans 36
+    "wider.mid": material.line([36, 55, 91]),  # spans 55
+    "high.mid": material.line([96, 98, 100, 103, 127]),
+    "chords.mid": [(at, 1, pitch) for at in range(4) for pitch in (50, 55, 59, 62, 67, 71)],
+    "stretch.mid": [(0, 4, 51), (0, 4, 68), (4, 4, 67)],
+}
+
+
+def advised(fifthpeg, path, *options):
+    """Ways advised; each has been converted, and whether the result has all the notes is what it said."""
+    result = fifthpeg("advise", path, *options)
+    if result.status == 1:
+        assert result.out == b"" and len(result.errors) == 1, result.err
+        assert re.search(r": the tune spans \d+ half steps, \S+ to \S+, and the banjo has at most 36, ", result.err)
+        return 0
+    assert result.status == 0, result.err
+    commands = re.findall(r"^     fifthpeg (convert .*)$", result.out.decode(), re.MULTILINE)
+    for command in commands:
+        done = fifthpeg(*shlex.split(command), "--force")
+        assert done.status == 0, (command, done.err)
+    ways = json.loads(fifthpeg("advise", path, "--json", *options).out)["advice"]
+    assert len(ways) == len(commands)
+    for way in ways:
+        done = fifthpeg("convert", path, "-o", "options.musicxml", "--force", *way["convert_options"].split())
+        assert done.status == 0, (way, done.err)
+        assert ("--thin" in way["convert_options"]) == (not way["playable"])
+    return len(commands)
+
+
+def test_every_way_that_is_advised_can_be_converted(fifthpeg, tmp_path):
+    for name, notes in ADVISED.items():
+        (tmp_path / name).write_bytes(material.midi(material.voice("Fiddle", notes, program=41)))
+    most = ["--most", "20"]
+    assert advised(fifthpeg, "low.mid", *most) > 0
+    assert advised(fifthpeg, "wide.mid", *most) == 0
+    assert advised(fifthpeg, "wide.mid", *most, "--other-keys") > 0
+    assert advised(fifthpeg, "wider.mid", *most, "--other-keys") == 0
+    assert advised(fifthpeg, "high.mid", *most) > 0
+    assert advised(fifthpeg, "chords.mid", *most) > 0
+    assert advised(fifthpeg, "stretch.mid", *most, "--reach", "1.6", "--scale-length", "600") > 0
+    assert advised(fifthpeg, "stretch.mid", *most, "--reach", "0.6") > 0
+
+
+@pytest.mark.parametrize("path", sorted(p for p in FIXTURES.iterdir() if p.suffix in (".mid", ".musicxml", ".mxl")),
+                         ids=lambda path: path.name)
+@pytest.mark.parametrize("style", ["roll", "melodic", "single-string", "clawhammer"])
+def test_every_way_that_is_advised_for_the_tunes_of_the_class(fifthpeg, path, style):
+    assert advised(fifthpeg, path, "--style", style) > 0
+
+
+def test_advice_says_nothing_twice(fifthpeg, tmp_path):
+    path = tmp_path / "high.mid"
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line([p + 29 for p in SCALE_OF_G])), key=0))
+    ways = fifthpeg("advise", path, "--most", "20").out.decode().split("\n\n")[1:-1]
+    assert any("2 octaves down" in way for way in ways) and any("double C" in way for way in ways)
+    for way in ways:
+        assert not re.search("lower|higher|tuned to", way), way
+        tuning = re.search(r"\((\S+)\)", way).group(1)
+        assert way.count(tuning) == 1, way
+
+
 def test_advise_a_fiddle_tune_in_a(fifthpeg, tmp_path):
     """Common practice: open-G shapes with capo 2 and the fifth string at 7 (A)."""
     path = tmp_path / "in-a.mid"

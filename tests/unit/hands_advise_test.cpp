@@ -56,15 +56,62 @@ TEST(Advise, SaysHowTheOpenStringsGoWithTheKey) {
             reasons.end());
 }
 
-TEST(Advise, CountsWhatLiesOutside) {
-  // Five octaves: no setting holds them.
-  const auto advice = advise(passage("C2 G3 D4 G4 C7 C7"));
-  ASSERT_FALSE(advice.empty());
-  for (const Advice& one : advice) {
-    EXPECT_FALSE(one.playable);
-    EXPECT_GE(one.too_low + one.too_high, 1U);
-    EXPECT_NE(one.reasons.front().find("note"), std::string::npos);
+// A way in which a note has no place is no advice.
+TEST(Advise, EveryNoteHasAPlace) {
+  AdviseOptions options;
+  options.most = 100;
+  for (const std::string_view words : {"E1 G1 B1 E4", "D3 G5 D6 E6 G5 D4", "C2 G3 D4 G4 C4", "G3 B3 D4 G4"}) {
+    for (const bool other_keys : {false, true}) {
+      options.other_keys = other_keys;
+      for (const Advice& one : advise(passage(words), options)) {
+        Score followed = passage(words);
+        followed.banjo = one.banjo;
+        HandsOptions hands;
+        hands.transpose = one.half_steps;
+        hands.thin = !one.playable;
+        EXPECT_NO_THROW(finger(followed, hands)) << words << " " << one.convert_options;
+      }
+    }
   }
+}
+
+TEST(Advise, SaysWhyNothingFits) {
+  AdviseOptions other_keys;
+  other_keys.other_keys = true;
+  // Five octaves: no setting holds them.
+  const Score wide = passage("C2 G3 D4 G4 C7 C7");
+  EXPECT_TRUE(advise(wide).empty());
+  EXPECT_TRUE(advise(wide, other_keys).empty());
+  EXPECT_EQ(
+      why_nothing_fits(wide),
+      "the tune spans 60 half steps, C2 to C7, and the banjo has at most 36, C3 to C6 in double C; another "
+      "--part may fit");
+  // 36 half steps, as many as there are, but not at this pitch.
+  const Score high = passage("E3 G3 D4 G4 E6");
+  EXPECT_TRUE(advise(high).empty());
+  EXPECT_FALSE(advise(high, other_keys).empty());
+  EXPECT_EQ(
+      why_nothing_fits(high),
+      "the tune spans 36 half steps, E3 to E6, and the banjo has at most 36, C3 to C6 in double C; octaves "
+      "from where it is written it fits no usual tuning, but --other-keys may find a key that does");
+}
+
+TEST(Advise, WhatNeedsMoreThanItsPitch) {
+  // A D that is choked cannot be an open string; a chime two octaves above the first string is above all
+  // frets.
+  Score score = passage("D3 G3 B3 D4");
+  score.measures[0].strokes[0].notes[0].choke = Choke{};
+  const auto choked = advise(score);
+  ASSERT_FALSE(choked.empty());
+  for (const Advice& one : choked) EXPECT_NE(one.banjo.lowest(), 50 + one.half_steps);
+  Score chime = passage("D4 G4 D6");
+  chime.measures[0].strokes[2].notes[0].harmonic = true;
+  AdviseOptions all;
+  all.most = 100;
+  const auto ways = advise(chime, all);
+  EXPECT_TRUE(std::any_of(ways.begin(), ways.end(), [](const Advice& one) {
+    return one.half_steps == 0 && one.banjo.tuning == open_g() && one.banjo.capo == 0;
+  }));
 }
 
 TEST(Advise, KeepsTheSoundingKeyUnlessAskedOtherwise) {
