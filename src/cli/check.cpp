@@ -16,9 +16,10 @@
 namespace fifthpeg::cli {
 namespace {
 
-// Writes the mended file; returns its bytes.
+// Writes the mended file, which is a copy where nothing could be mended; returns its bytes.
 std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFile& file) {
   Mended mended = mend(bytes, request.check);
+  const Checked before = check_file(bytes, request.check);
   if (request.fix == standard_stream) {
     DescriptorSink out(STDOUT_FILENO);
     out.write(mended.bytes);
@@ -28,6 +29,7 @@ std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFi
     out.write(mended.bytes);
     out.commit();
   }
+  file.fixed = Fixed{request.fix, before.findings.size() + before.left_out};
   file.mends = std::move(mended.mends);
   return std::move(mended.bytes);
 }

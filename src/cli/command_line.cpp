@@ -229,7 +229,8 @@ class Commands {
     check_->add_option("IN", check_inputs_)->type_name("");
     check_->add_flag("--rules", list_rules_, "list all rules, with reasons and remedies");
     value(check_, "--fix", fix_, "OUT",
-          "mend what has one right answer, into OUT; the\nfindings are those of the result");
+          "mend what has one right answer, into OUT, which\nis a copy where nothing has; the findings are "
+          "those\nof the result");
     check_->add_flag("--force", force_, "replace OUT if it exists");
     check_->add_flag("--strict", strict_, "warnings count like errors");
     check_->add_flag("--all", all_findings_, "tell a rule's findings one by one, however many");

@@ -38,6 +38,27 @@ std::string folded(const std::vector<const Finding*>& findings) {
   return text + "; --all tells them one by one\n";
 }
 
+// "mended 2 of 5 findings; the rest need you", and what has become of the output.
+std::string fixed_text(const CheckedFile& file) {
+  const std::uint64_t before = file.fixed->before;
+  const std::uint64_t left = file.checked.findings.size() + file.checked.left_out;
+  const std::string output = printable(output_name(file.fixed->output));
+  if (file.mends.empty()) {
+    const std::string why = before == 0 ? "nothing had to be mended"
+                                        : "nothing was mended: of " + counted(before, "finding") +
+                                              " none has one right answer, and all need you";
+    return "  " + why + "; " + output + " is a copy\n";
+  }
+  if (left == 0) return "  mended all of " + counted(before, "finding") + " in " + output + "\n";
+  // To mend one thing may bring others to light.
+  if (left >= before) {
+    return "  made " + counted(file.mends.size(), "mend") + " in " + output + "; " +
+           counted(left, "finding") + " in the result need you\n";
+  }
+  return "  mended " + std::to_string(before - left) + " of " + counted(before, "finding") + " in " + output +
+         "; the rest need you\n";
+}
+
 }  // namespace
 
 void CheckTotals::add(const CheckedFile& file) {
@@ -59,7 +80,7 @@ std::string place_text(const Finding& finding) {
 
 std::string findings_text(const CheckedFile& file, bool all) {
   const Checked& checked = file.checked;
-  if (file.failure || (checked.findings.empty() && checked.silenced.empty() && file.mends.empty())) return {};
+  if (file.failure || (checked.findings.empty() && checked.silenced.empty() && !file.fixed)) return {};
   std::string text = printable(input_name(file.input)) + "\n";
   for (const Mend& mend : file.mends) {
     const std::string place = to_string(mend.place);
@@ -94,6 +115,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
     text += "\n";
   }
   if (!checked.readable) text += "  the file could be read only in part\n";
+  if (file.fixed) text += fixed_text(file);
   text += "  " +
           counts(checked.count(Severity::error), checked.count(Severity::warning),
                  checked.count(Severity::note)) +

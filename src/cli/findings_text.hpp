@@ -12,10 +12,17 @@
 
 namespace fifthpeg::cli {
 
+// What --fix has done to a file.
+struct Fixed {
+  std::string output;        // where the result went
+  std::uint64_t before = 0;  // findings in the file as it was
+};
+
 struct CheckedFile {
   std::string input;
   std::optional<Failure> failure;  // set: it could not be looked at
-  std::vector<Mend> mends;         // what --fix has done; `checked` is then of the result
+  std::optional<Fixed> fixed;      // set: with --fix; `checked` is then of the result
+  std::vector<Mend> mends;
   Checked checked;
   Status status = Status::done;
 };

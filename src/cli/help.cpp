@@ -72,6 +72,7 @@ MusicXML, a text event "fifthpeg-check silence: RULE" in MIDI.
   fifthpeg check handout/*.musicxml
   fifthpeg check lick.mxl --skip teaching --min-severity warning
   fifthpeg check session.mid --only midi-bytes --json
+  fifthpeg check lick.musicxml --fix mended.musicxml
   fifthpeg check --rules
 
 Exit status: 0 no errors, 1 errors found (with --strict: or warnings), 2 wrong

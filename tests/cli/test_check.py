@@ -275,6 +275,35 @@ def test_fix(fifthpeg, valid, tmp_path):
     assert to_stdout.out.decode() == mended and "mended:" in to_stdout.err
 
 
+def test_fix_says_what_it_did(fifthpeg, tmp_path):
+    """One pickup to mark; a wrong fret, which only its teacher can mend."""
+    marked = '<measure number="0" implicit="yes">'
+    wrong_fret = SLIDE.replace("<fret>2</fret>", "<fret>3</fret>", 1)
+    assert wrong_fret != SLIDE
+
+    def said(text):
+        (tmp_path / "in.musicxml").write_text(text, encoding="utf-8")
+        options = ["--only", "time-pickup-unmarked,tab-fret-contradicts-pitch"]
+        found = json.loads(fifthpeg("check", "in.musicxml", "--json", *options).out)["files"][0]["findings"]
+        result = fifthpeg("check", "in.musicxml", "--fix", "out.musicxml", "--force", *options)
+        lines = [line.strip() for line in result.out.decode().splitlines() if "out.musicxml" in line]
+        assert len(lines) == 1, result.out
+        return len(found), lines[0], (tmp_path / "out.musicxml").read_text(encoding="utf-8") == text
+
+    count, line, same = said(SLIDE)
+    assert (count, line, same) == (0, "nothing had to be mended; out.musicxml is a copy", True)
+    count, line, same = said(SLIDE.replace(marked, '<measure number="0">'))
+    assert (line, same) == (f"mended all of {count} finding{'s' * (count > 1)} in out.musicxml", False)
+    count, line, same = said(wrong_fret)
+    assert count > 0 and same
+    assert re.fullmatch(rf"nothing was mended: of {count} findings? none has one right answer, and all need you; "
+                        "out.musicxml is a copy", line)
+    rest = count
+    count, line, same = said(wrong_fret.replace(marked, '<measure number="0">'))
+    assert (line, same) == (f"mended {count - rest} of {count} findings in out.musicxml; the rest need you", False)
+    assert 0 < rest < count
+
+
 def played(fifthpeg, path):
     """Everything that is heard: onset, length and pitch of each note."""
     target = path.with_suffix(".played.mid")
