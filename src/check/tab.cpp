@@ -6,6 +6,7 @@
 
 #include "check/part_rules.hpp"
 #include "fifthpeg/tuning.hpp"
+#include "read/musicxml/found_tuning.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -231,33 +232,36 @@ class TabRules : public PartRules {
     }
   }
 
-  // Where no tuning is stated, the pitches say what it is.
+  // Where no tuning is stated, the places say what it is, as for whoever reads the file.
   void derive() {
-    std::array<Commonest, string_count + 1> opens;
+    musicxml_read::OpenStrings met;
     for (const Placed& placed : placed_) {
       if (placed.tuned) return;
       if (placed.string == drone_string && placed.fret > 0) continue;
-      opens.at(static_cast<std::size_t>(placed.string)).add(placed.midi - placed.fret);
+      ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
-    constexpr int fewest = 4;
-    bool proven = true;
+    const musicxml_read::FoundTuning found = musicxml_read::found_tuning(met, capo_);
+    constexpr int octave = 12;
+    const auto open_of = [&](int string) {
+      return found.tuning.open(string).midi() + capo_ - octave * found.octaves;
+    };
+    // To be stated in the file it has to be beyond doubt: all strings were met, and no place contradicts it.
+    bool proven = found.octaves == 0;
     std::array<int, string_count> tuning{};
-    std::array<bool, string_count + 1> known{};
     for (int string = 1; string <= string_count; ++string) {
-      const auto [open, count] = opens.at(static_cast<std::size_t>(string)).most();
-      const int total = opens.at(static_cast<std::size_t>(string)).total();
+      const auto& opens = met.at(static_cast<std::size_t>(string));
       const int usual = open_g().open(string).midi();
-      known.at(static_cast<std::size_t>(string)) = count >= fewest && count * 4 >= total * 3;
-      if (count == 0 || count != total || open - capo_ < usual - fourth || open - capo_ > usual + fourth)
+      const int open = found.tuning.open(string).midi();
+      if (opens.size() != 1 || opens.begin()->first != open_of(string) || open < usual - fourth ||
+          open > usual + fourth) {
         proven = false;
-      tuning.at(static_cast<std::size_t>(string - 1)) = open - capo_;
+      }
+      tuning.at(static_cast<std::size_t>(string - 1)) = open;
     }
     if (proven && has_tab_) mends_.tunings.emplace(id_of_part_, tuning);
     for (Placed& placed : placed_) {
-      const auto string = static_cast<std::uint8_t>(placed.string);
-      if (!known.at(string)) continue;
       placed.tuned = true;
-      placed.open = static_cast<std::int16_t>(opens.at(string).most().first);
+      placed.open = static_cast<std::int16_t>(open_of(placed.string));
     }
   }
 

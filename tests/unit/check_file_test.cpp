@@ -100,6 +100,25 @@ TEST(CheckFile, WhatStandsBeforeTheDamageIsChecked) {
   EXPECT_FALSE(has(half, "midi-hanging-note"));
 }
 
+// Without a tuning a place that no known tuning explains is what is wrong, be it the only one on its string.
+TEST(CheckFile, AWrongPlaceWithoutATuning) {
+  const std::size_t tuning = handout.find("<staff-tuning line=\"1\">");
+  const Change untuned{handout.substr(tuning, handout.find("</staff-details>") - tuning), ""};
+  const Change wrong{"<string>4</string><fret>2</fret>", "<string>4</string><fret>3</fret>"};
+  const Change other{"<string>4</string><fret>4</fret>", ""};
+  for (const auto& changes : {std::vector{untuned, wrong}, std::vector{untuned, wrong, other}}) {
+    const std::string text = changed(handout, changes);
+    const Checked checked = check_file(text);
+    ASSERT_TRUE(has(checked, "tab-fret-contradicts-pitch"));
+    EXPECT_TRUE(has(checked, "tab-no-tuning"));
+    EXPECT_EQ(checked.findings[0].text, "fret 3 is F3, and the note is E3");
+    EXPECT_EQ(checked.findings[0].place.measure, "2");
+    EXPECT_EQ(checked.findings[0].string, 4);
+    EXPECT_TRUE(has(check_file(mend(text).bytes), "tab-no-tuning"));  // not beyond doubt
+  }
+  EXPECT_FALSE(has(check_file(changed(handout, {untuned})), "tab-fret-contradicts-pitch"));
+}
+
 TEST(CheckFile, FindingsHaveABound) {
   std::string many = handout;
   for (std::size_t at = many.find("<pluck>"); at != std::string::npos; at = many.find("<pluck>", at + 8))

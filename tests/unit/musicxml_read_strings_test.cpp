@@ -120,6 +120,54 @@ TEST(MusicXmlStrings, TuningMissingIsDerived) {
   EXPECT_EQ(spelling(c.score.banjo.tuning), "gCGCD");
 }
 
+// A place that no known tuning explains is wrong where it stands alone, and proves a tuning where others
+// agree.
+TEST(MusicXmlStrings, OnePlaceDoesNotMakeATuning) {
+  const Reading alone = read_sound(one_measure(placed("D3", 8, 4, 1)));
+  EXPECT_EQ(alone.score.banjo.tuning, open_g());
+  EXPECT_FALSE(first_note(alone).placement);
+  EXPECT_EQ(told(alone.report, "musicxml-placement", Telling::repair), 1U);
+  EXPECT_NE(all_told(alone.report).find("prove none: open G was taken"), std::string::npos)
+      << all_told(alone.report);
+  const Reading among = read_sound(one_measure(placed("G3", 2, 3, 0) + placed("D3", 2, 4, 1) +
+                                               placed("C4", 2, 2, 1) + placed("D4", 2, 1, 0)));
+  EXPECT_EQ(among.score.banjo.tuning, open_g());
+  EXPECT_FALSE(first_note(among, 1).placement);
+  EXPECT_EQ(first_note(among, 2).placement, at(2, 1));
+  const Reading several = read_sound(one_measure(placed("D3", 2, 4, 1) + placed("E3", 2, 4, 3) +
+                                                 placed("C#3", 2, 4, 0) + placed("D4", 2, 1, 0)));
+  EXPECT_EQ(spelling(several.score.banjo.tuning), "gC#GBD");
+  EXPECT_EQ(first_note(several).placement, at(4, 1));
+  // One wrong place among those that prove the string does no harm.
+  const Reading most = read_sound(one_measure(placed("D3", 2, 4, 1) + placed("E3", 2, 4, 3) +
+                                              placed("C#3", 2, 4, 0) + placed("F3", 2, 4, 3)));
+  EXPECT_EQ(spelling(most.score.banjo.tuning), "gC#GBD");
+}
+
+// The tuning that is known and explains most, though not all.
+TEST(MusicXmlStrings, AKnownTuningThatExplainsMost) {
+  const Reading reading = read_sound(one_measure(placed("C3", 2, 4, 0) + placed("C4", 2, 2, 0) +
+                                                 placed("D#4", 2, 1, 0) + placed("G4", 2, 5, 0)));
+  EXPECT_EQ(spelling(reading.score.banjo.tuning), "gCGCD");
+  EXPECT_FALSE(first_note(reading, 2).placement);
+}
+
+// What is stated holds until several places prove otherwise, and a string that a banjo has not proves
+// nothing.
+TEST(MusicXmlStrings, AStatedTuningIsNotOverruledByOnePlace) {
+  for (const std::string& music : {placed("D3", 8, 4, 1), placed("C3", 8, 4, 0), placed("E2", 8, 6, 0)}) {
+    const Reading reading = read_sound(with_details(open_g_details(), music));
+    EXPECT_EQ(reading.score.banjo.tuning, open_g());
+    EXPECT_FALSE(first_note(reading).placement);
+    EXPECT_EQ(told(reading.report, "musicxml-tuning-derived"), 0U) << all_told(reading.report);
+    EXPECT_EQ(told(reading.report, "musicxml-placement", Telling::repair), 1U);
+  }
+  const Reading several = read_sound(
+      with_details(open_g_details(), placed("C3", 2, 4, 0) + placed("D3", 2, 4, 2) + placed("E3", 4, 4, 4)));
+  EXPECT_EQ(spelling(several.score.banjo.tuning), "gCGBD");
+  EXPECT_EQ(told(several.report, "musicxml-tuning-derived", Telling::repair), 1U);
+}
+
 TEST(MusicXmlStrings, GuitarDefaultTuningOnABanjoPart) {
   const Reading reading = read_sound(with_details(
       guitar, placed("E3", 2, 4, 2) + placed("D4", 2, 1, 0) + placed("C4", 2, 2, 1) + placed("G4", 2, 5, 0)));

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <map>
 #include <memory>
+#include <numeric>
 #include <string>
+
+#include "read/musicxml/found_tuning.hpp"
 
 namespace fifthpeg::musicxml_read {
 namespace {
@@ -19,8 +23,12 @@ struct Evidence {
   static constexpr int range = 230;
   std::array<std::array<std::uint32_t, range>, most_strings + 1> stopped{};
   std::array<std::array<std::uint32_t, range>, most_strings + 1> open{};  // fret 0 alone
-  std::uint64_t total = 0;
+  std::array<std::uint64_t, most_strings + 1> on_string{};
 
+  // Of notes on the first `strings` strings.
+  std::uint64_t total(int strings) const {
+    return std::accumulate(on_string.begin() + 1, on_string.begin() + 1 + strings, std::uint64_t{0});
+  }
   static std::size_t slot(int difference) {
     return static_cast<std::size_t>(std::clamp(difference + offset, 0, range - 1));
   }
@@ -30,11 +38,12 @@ struct Evidence {
   std::uint64_t open_at(int string, int open_midi) const {
     return open.at(static_cast<std::size_t>(string))[slot(open_midi)];
   }
-  // The commonest difference over both tables, or nothing.
-  static std::optional<int> commonest(const std::array<std::uint32_t, range>& counts) {
-    const auto* const most = std::max_element(counts.begin(), counts.end());
-    if (*most == 0) return std::nullopt;
-    return static_cast<int>(most - counts.begin()) - offset;
+  // What was met, open or stopped, as the pitch of an open string.
+  static void add(const std::array<std::uint32_t, range>& counts, int raised,
+                  std::map<int, std::uint64_t>& met) {
+    for (std::size_t i = 0; i < counts.size(); ++i) {
+      if (counts.at(i) > 0) met[static_cast<int>(i) - offset + raised] += counts.at(i);
+    }
   }
 };
 
@@ -65,10 +74,11 @@ class Settler {
     collect_evidence();
     if (declared.count == string_count) {
       take_declared(declared);
-    } else if (declared.count > 0 && agreement(declared, 0) * 5 >= all_.total * 4 && all_.total > 0) {
+    } else if (const std::uint64_t placed = all_.total(std::max(declared.count, string_count));
+               declared.count > 0 && placed > 0 && agreement(declared, 0) * 5 >= placed * 4) {
       // Half of a banjo's notes agree with a guitar's strings by chance: three of them are the same.
       drop_all_placements();
-    } else if (all_.total > 0) {
+    } else if (all_.total(string_count) > 0) {
       derive(declared.count > 0);
     } else if (declared.count > 0) {
       repair("musicxml-tuning-other",
@@ -132,7 +142,7 @@ class Settler {
       const std::size_t slot = Evidence::slot(raw.note.pitch.midi() - *raw.fret);
       for (Evidence* evidence : {own.get(), &all_}) {
         ++(*raw.fret == 0 ? evidence->open : evidence->stopped).at(string)[slot];
-        ++evidence->total;
+        ++evidence->on_string.at(string);
       }
     });
   }
@@ -177,23 +187,34 @@ class Settler {
     return sum;
   }
 
+  // Whether there are strings whose places prove that they are tuned otherwise.
+  bool proves_other_than(const Strings& declared) const {
+    const OpenStrings met = open_strings();
+    for (int string = 1; string <= string_count; ++string) {
+      const int open = declared.pitch.at(static_cast<std::size_t>(string))->midi() + banjo_.capo;
+      const auto proven = proven_open(met, string);
+      if (proven && *proven != open) return true;
+    }
+    return false;
+  }
+
   void take_declared(const Strings& declared) {
     Strings strings = declared;
     int octaves = 0;
-    if (all_.total > 0 && agreement(declared, 0) * 2 < all_.total) {
+    const std::uint64_t placed = all_.total(string_count);
+    if (placed > 0 && agreement(declared, 0) * 2 < placed) {
       const Strings lower = moved_by_octaves(declared, -1);
-      if (distance_from_open_g(lower) < distance_from_open_g(declared) &&
-          agreement(lower, 0) * 2 >= all_.total) {
+      if (distance_from_open_g(lower) < distance_from_open_g(declared) && agreement(lower, 0) * 2 >= placed) {
         strings = lower;
         repair("musicxml-tuning-octave", "the tuning stands an octave too high; strings and frets prove it");
       } else {
         for (const int candidate : {-1, 1, -2, 2}) {
-          if (agreement(declared, candidate) * 4 >= all_.total * 3) octaves = candidate;
+          if (agreement(declared, candidate) * 4 >= placed * 3) octaves = candidate;
           if (octaves != 0) break;
         }
-        if (octaves == 0) return derive(true);
+        if (octaves == 0 && proves_other_than(declared)) return derive(true);
       }
-    } else if (!part_.transposes && all_.total > 0) {
+    } else if (!part_.transposes && placed > 0) {
       // Everything agrees, but an octave above any banjo: written pitches, and no `transpose` to say so.
       const Strings lower = moved_by_octaves(declared, -1);
       if (distance_from_open_g(lower) <= string_count * 3 &&
@@ -208,7 +229,7 @@ class Settler {
       if (!by_staff_[staff]) continue;
       const Evidence& evidence = *by_staff_[staff];
       for (const int candidate : {0, octaves, -1, 1}) {
-        if (agreement(evidence, strings, candidate) * 4 >= evidence.total * 3) {
+        if (agreement(evidence, strings, candidate) * 4 >= evidence.total(string_count) * 3) {
           octaves_[staff] = candidate;
           break;
         }
@@ -236,64 +257,42 @@ class Settler {
     });
   }
 
+  // What the places say of each string. Of the short string the open notes say it, and only where there are
+  // none those that are stopped, which may be counted either way.
+  OpenStrings open_strings() const {
+    OpenStrings met;
+    for (std::size_t string = 1; string <= string_count; ++string) {
+      Evidence::add(all_.open.at(string), 0, met.at(string));
+      if (string != drone_string) Evidence::add(all_.stopped.at(string), 0, met.at(string));
+    }
+    if (!met[drone_string].empty()) return met;
+    std::map<int, std::uint64_t> stopped;
+    Evidence::add(all_.stopped[drone_string], 0, stopped);
+    if (stopped.empty()) return met;
+    const auto most = std::max_element(stopped.begin(), stopped.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    const bool own = (most->first - open_g().open(drone_string).midi()) % octave == 0;
+    Evidence::add(all_.stopped[drone_string], own ? 0 : short_nut_fret, met[drone_string]);
+    return met;
+  }
+
   // The tuning from pitches, strings and frets alone.
   void derive(bool declared_is_wrong) {
-    std::array<std::optional<int>, string_count + 1> open;
-    for (int string = 1; string < drone_string; ++string) {
-      auto counts = all_.stopped.at(static_cast<std::size_t>(string));
-      for (std::size_t i = 0; i < counts.size(); ++i)
-        counts[i] += all_.open.at(static_cast<std::size_t>(string))[i];
-      open.at(static_cast<std::size_t>(string)) = Evidence::commonest(counts);
+    const FoundTuning found = found_tuning(open_strings(), banjo_.capo);
+    octaves_.fill(found.octaves);
+    banjo_.tuning = found.tuning;
+    if (found.explained == 0) {
+      repair("musicxml-tuning-derived",
+             declared_is_wrong ? "the stated tuning contradicts pitches, strings and frets, and these prove "
+                                 "none: open G was taken"
+                               : "there is no tuning, and pitches, strings and frets prove none: open G was "
+                                 "taken");
+      return;
     }
-    open[drone_string] = Evidence::commonest(all_.open[drone_string]);
-    if (!open[drone_string]) {
-      if (const auto stopped = Evidence::commonest(all_.stopped[drone_string])) {
-        const int usual = open_g().open(drone_string).midi();
-        const bool own = (*stopped - usual) % octave == 0;
-        open[drone_string] = own ? *stopped : *stopped + short_nut_fret;
-      }
-    }
-    int best_octaves = 0;
-    int best = -1;
-    for (const int octaves : {0, -1, 1, -2, 2}) {
-      int sum = 0;
-      for (int string = 1; string <= string_count; ++string) {
-        const auto& midi = open.at(static_cast<std::size_t>(string));
-        if (midi) sum += std::abs(*midi - banjo_.capo + octave * octaves - open_g().open(string).midi());
-      }
-      if (best < 0 || sum < best) {
-        best = sum;
-        best_octaves = octaves;
-      }
-    }
-    octaves_.fill(best_octaves);
-    for (auto& midi : open) {
-      if (midi) *midi += octave * best_octaves - banjo_.capo;
-    }
-    banjo_.tuning = tuning_with(open);
     repair("musicxml-tuning-derived",
            declared_is_wrong
                ? "the stated tuning contradicts pitches, strings and frets; the tuning was found from them"
                : "there is no tuning; it was found from pitches, strings and frets");
-  }
-
-  // A tuning that players know, if one fits; otherwise open G with the strings that are known to differ.
-  static Tuning tuning_with(const std::array<std::optional<int>, string_count + 1>& open) {
-    for (const NamedTuning& named : named_tunings()) {
-      bool fits = true;
-      for (int string = 1; string <= string_count; ++string) {
-        const auto& midi = open.at(static_cast<std::size_t>(string));
-        fits = fits && (!midi || *midi == named.tuning.open(string).midi());
-      }
-      if (fits) return named.tuning;
-    }
-    Tuning tuning = open_g();
-    for (int string = 1; string <= string_count; ++string) {
-      const auto& midi = open.at(static_cast<std::size_t>(string));
-      Pitch& pitch = tuning.strings.at(static_cast<std::size_t>(string - 1));
-      if (midi && *midi != pitch.midi()) pitch = spell(*midi, Key{1, Mode::major});
-    }
-    return tuning;
   }
 
   // Tuning's drone is the string's own pitch; so far it is what the capo raises to the sounding one.
