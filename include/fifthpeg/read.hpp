@@ -23,6 +23,10 @@ enum class Format : std::int8_t { smf, musicxml, mxl };
 // where they are none of these.
 Format sniff(std::string_view bytes);
 
+// Whether multiples of a part of a whole note, 1 to 1/512, can be printed: a power of two, or what 3, 5, 7 or
+// 9 parts of a quarter note or of a shorter note value are; and 1/6, quarter notes in triplets.
+bool is_grid_step(Fraction step);
+
 struct ReadOptions {
   // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
   // Empty: decided, and told. UsageError where no part matches.
@@ -30,7 +34,7 @@ struct ReadOptions {
   // Take chord symbols from the other parts, and, from MIDI, recognise chords struck in them.
   bool all_parts = false;
   // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
-  // triplets). Not set: searched beat by beat.
+  // triplets), one for which is_grid_step() holds. Not set: searched beat by beat.
   std::optional<Fraction> grid;
   // MIDI: the first note comes this long (of a whole note) before the first full measure; 0: on its first
   // beat. Not set: the beats are where the file has them.

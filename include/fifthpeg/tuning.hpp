@@ -30,14 +30,16 @@ struct NamedTuning {
   std::string_view name;      // "open G": what people read
   std::string_view spelling;  // "gDGBD": fifth string first, the short string in lower case
   Tuning tuning;
+  std::string_view other_name = {};  // "sawmill": what some players call it; mostly empty
 };
 
 // The tunings that players know by name (common practice); the first is the default, open G.
 const std::vector<NamedTuning>& named_tunings();
 const Tuning& open_g();
 
-// Reads a slug ("open-g"), a name ("open G"), or a spelling, fifth string first: "gDGBD", "f#DF#AD",
-// or with octaves "g4 D3 G3 B3 D4". Without octaves each string takes the octave nearest to open G.
+// Reads a slug ("open-g"), a name ("open G", "sawmill"), or a spelling, fifth string first: "gDGBD",
+// "f#DF#AD", or with octaves "g4 D3 G3 B3 D4". Without octaves each string takes the octave nearest to open
+// G.
 std::optional<Tuning> parse_tuning(std::string_view text);
 // "gDGBD". With octaves where that would not read back as the same tuning: "g4 D2 G3 B3 D4".
 std::string spelling(const Tuning& tuning);

@@ -125,7 +125,8 @@ class Commands {
         ->group("Reading");
     command->add_flag("--all-parts", texts.all_parts, "take chord symbols from the other parts too")
         ->group("Reading");
-    value(command, "--grid", texts.grid, "STEP", "MIDI: the finest note value, such as 1/16")
+    value(command, "--grid", texts.grid, "STEP",
+          "MIDI: the finest note value, such as 1/16, or 1/24\nfor triplets of them")
         ->group("Reading");
     value(command, "--pickup", texts.pickup, "LENGTH",
           "MIDI: how long before the first full measure the\nfirst note comes: 1/8; 0 for on its first beat")

@@ -11,6 +11,7 @@
 
 #include "cli/messages.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -105,11 +106,13 @@ Fraction grid_step(std::string_view option, std::string_view text) {
   if (slash != std::string_view::npos) {
     const auto above = number<std::int64_t>(text.substr(0, slash));
     const auto below = number<std::int64_t>(text.substr(slash + 1));
-    if (above && below && *above == 1 && *below >= 1 && *below <= 1024) return {*above, *below};
+    if (above && below && *above == 1 && *below >= 1 && is_grid_step({*above, *below}))
+      return {*above, *below};
   }
-  refuse(option, text,
-         "not a step of the time grid; give a note value from 1/1 to 1/1024, such as 1/16, or 1/24 for "
-         "triplets of sixteenths");
+  refuse(
+      option, text,
+      "not a step of the time grid; give a note value from 1/1 to 1/512, such as 1/16, or that of a tuplet "
+      "of 3, 5, 7 or 9, such as 1/24 for triplets of sixteenths");
 }
 
 Fraction note_length(std::string_view option, std::string_view text) {
@@ -127,7 +130,9 @@ Tuning tuning(std::string_view option, std::string_view text) {
   if (const auto tuning = parse_tuning(text)) return *tuning;
   std::string known;
   for (const NamedTuning& named : named_tunings()) {
-    known += (known.empty() ? "" : ", ") + std::string(named.slug) + " (" + std::string(named.spelling) + ")";
+    known += (known.empty() ? "" : ", ") + std::string(named.slug);
+    if (!named.other_name.empty()) known += " or " + std::string(named.other_name);
+    known += " (" + std::string(named.spelling) + ")";
   }
   refuse(option, text,
          "no tuning; named ones are " + known +

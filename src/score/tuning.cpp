@@ -99,7 +99,8 @@ const std::vector<NamedTuning>& named_tunings() {
       {"double-c", "double C", "gCGCD",
        from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4))},
       {"c", "C", "gCGBD", from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4))},
-      {"modal-g", "modal G", "gDGCD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4))},
+      {"modal-g", "modal G", "gDGCD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4)),
+       "sawmill"},
       {"open-d", "open D", "f#DF#AD", from_fifth(p(F, 1, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
       {"d", "D", "aDF#AD", from_fifth(p(A, 0, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
   };
@@ -112,7 +113,9 @@ const Tuning& open_g() {
 
 std::optional<Tuning> parse_tuning(std::string_view text) {
   for (const NamedTuning& named : named_tunings()) {
-    if (same_ignoring_case(text, named.slug) || same_ignoring_case(text, named.name)) return named.tuning;
+    const bool is_other_name = !named.other_name.empty() && same_ignoring_case(text, named.other_name);
+    if (is_other_name || same_ignoring_case(text, named.slug) || same_ignoring_case(text, named.name))
+      return named.tuning;
   }
   return parse_spelling(text);
 }

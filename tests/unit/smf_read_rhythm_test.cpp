@@ -300,6 +300,42 @@ TEST(SmfRhythm, ForcedGrid) {
   EXPECT_TRUE(printable(reading.score));
 }
 
+// Whatever step may be asked for can be printed: all of its points in a measure, and some of them.
+TEST(SmfRhythm, EveryGridThatIsTaken) {
+  std::mt19937 random(7);
+  std::vector<std::int64_t> taken;
+  for (std::int64_t den = 1; den <= 1100; ++den) {
+    if (!fifthpeg::is_grid_step({1, den})) continue;
+    taken.push_back(den);
+    const auto ticks_per_quarter = static_cast<int>(den * 4);  // a step is 16 ticks
+    ReadOptions options;
+    options.grid = Fraction(1, den);
+    for (const int most_steps : {1, 7}) {
+      Track track;
+      std::uniform_int_distribution<std::int64_t> steps(1, most_steps);
+      for (std::int64_t at = 0; at < den;) {
+        const std::int64_t next = std::min(den, at + steps(random));
+        track.note(at * 16, (next - at) * 16, 62);
+        at = next;
+      }
+      const Score score = read_sound(file(0, ticks_per_quarter, {track}), options).score;
+      EXPECT_TRUE(printable(score)) << den << ", up to " << most_steps;
+      EXPECT_TRUE(tuplets_close(score)) << den;
+    }
+  }
+  const std::vector<std::int64_t> first{1, 2, 4, 6, 8, 12, 16, 20, 24, 28, 32, 36, 40, 48};
+  ASSERT_GE(taken.size(), first.size());
+  EXPECT_TRUE(std::equal(first.begin(), first.end(), taken.begin()));
+  EXPECT_EQ(taken.back(), 512);
+  EXPECT_FALSE(fifthpeg::is_grid_step(0) || fifthpeg::is_grid_step({-1, 8}) ||
+               fifthpeg::is_grid_step({3, 8}) || fifthpeg::is_grid_step(2));
+  ReadOptions septuplets;
+  septuplets.grid = Fraction(1, 7);
+  Track track;
+  track.note(0, 480, 62);
+  EXPECT_THROW(fifthpeg::read_smf(file(0, 480, {track}), septuplets), UsageError);
+}
+
 // ---- played files ----------------------------------------------------------------------------------
 
 struct Played {

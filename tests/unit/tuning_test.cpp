@@ -29,6 +29,8 @@ TEST(Tuning, NamesAndSpellings) {
     EXPECT_EQ(parse_tuning(named.slug), named.tuning);
     EXPECT_EQ(parse_tuning(named.name), named.tuning);
   }
+  EXPECT_EQ(parse_tuning("sawmill"), parse_tuning("gDGCD"));
+  EXPECT_EQ(parse_tuning("Sawmill"), parse_tuning("modal-g"));
   EXPECT_EQ(to_string(open_g()), "open G (gDGBD)");
   EXPECT_EQ(parse_tuning("g4 D3 G3 B3 D4"), open_g());
   EXPECT_EQ(parse_tuning("G4D3G3B3D4"), open_g());

@@ -32,8 +32,6 @@ namespace {
 constexpr int longest_tail = 64;  // whole notes
 // What sounds beyond the last barline by less than this (in whole notes) was let go late.
 constexpr double late_release = 1.0 / 16;
-// Steps that a grid may be told to have; finer ones are no note values.
-constexpr std::int64_t finest_grid = 768;
 
 class Reader {
  public:
@@ -72,10 +70,12 @@ class Reader {
 
   void check_grid() const {
     if (!options_.grid) return;
-    const Fraction step = *options_.grid;
-    if (step <= 0 || step > 1 || step.den() > finest_grid) {
-      throw UsageError("a grid must be a step from 1/" + std::to_string(finest_grid) +
-                       " to 1 of a whole note, not " + to_string(step));
+    if (!is_grid_step(*options_.grid)) {
+      throw UsageError(
+          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
+          "of a "
+          "tuplet of 3, 5, 7 or 9, not " +
+          to_string(*options_.grid));
     }
   }
 

@@ -6,6 +6,8 @@
 #include <tuple>
 #include <utility>
 
+#include "fifthpeg/read.hpp"
+
 namespace fifthpeg::smf_read {
 namespace {
 
@@ -161,6 +163,22 @@ class Grouper {
 };
 
 }  // namespace
+}  // namespace fifthpeg::smf_read
+
+namespace fifthpeg {
+
+bool is_grid_step(Fraction step) {
+  constexpr std::int64_t finest = 512;
+  if (step.num() != 1 || step.den() > finest) return false;
+  const std::int64_t odd = smf_read::odd_part(step.den());
+  if (odd == 1) return true;
+  if (odd != 3 && odd != 5 && odd != 7 && odd != 9) return false;
+  return step.den() >= (odd == 3 ? 6 : 4 * odd);
+}
+
+}  // namespace fifthpeg
+
+namespace fifthpeg::smf_read {
 
 bool is_plain(Fraction time) {
   return (time.den() & (time.den() - 1)) == 0;
