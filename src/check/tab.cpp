@@ -211,6 +211,13 @@ class TabRules : public PartRules {
     return place;
   }
 
+  // Where another place is, for who looks at one: "in measure 4", "at beat 3 of this measure".
+  std::string where_from(const Placed& here, const Placed& other) const {
+    if (other.measure != here.measure) return "in measure " + numbers_[other.measure];
+    if (!other.has_beat) return "elsewhere in this measure";
+    return "at beat " + to_string(other.beat) + " of this measure";
+  }
+
   void tunings(const RawPart& part) {
     set_up(part);
     for (const auto& [number, staff] : part.staves) {
@@ -337,7 +344,7 @@ class TabRules : public PartRules {
       findings_.add("tab-fifth-numbering-mixed", place_of(odd),
                     "fret " + std::to_string(odd.fret) + " is counted from " +
                         (head_.own_nut ? "the long strings' nut" : "the short string's own nut") +
-                        " here, and otherwise in measure " + numbers_[other.measure],
+                        " here, and otherwise " + where_from(odd, other),
                     drone_string);
     } else if (first_own != nullptr && !head_.own_nut) {
       findings_.add("tab-fifth-own-nut", place_of(*first_own),

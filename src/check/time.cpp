@@ -95,10 +95,11 @@ class TimeRules : public PartRules {
                                    ? std::string()
                                    : " in a tuplet of " + std::to_string(note.actual) + " in the time of " +
                                          std::to_string(note.normal);
-    const std::string dots = note.dots == 0 ? "" : note.dots == 1 ? "dotted " : "double-dotted ";
+    const std::string dots = note.dots == 0 ? "a " : note.dots == 1 ? "a dotted " : "a double-dotted ";
+    const std::string value_text = note.dots == 0 && note.type == "eighth" ? "an eighth" : dots + note.type;
     findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
-                  "a " + dots + note.type + tuplet + " is printed, " + quarters(expected) +
-                      " long, and it lasts " + quarters(note.duration));
+                  value_text + tuplet + " is printed, " + quarters(expected) + " long, and it lasts " +
+                      quarters(note.duration));
   }
 
   struct Voice {

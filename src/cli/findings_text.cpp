@@ -80,8 +80,12 @@ std::string place_text(const Finding& finding) {
 
 std::string findings_text(const CheckedFile& file, bool all) {
   const Checked& checked = file.checked;
-  if (file.failure || (checked.findings.empty() && checked.silenced.empty() && !file.fixed)) return {};
+  const bool says_something = !checked.findings.empty() || !checked.silenced.empty() || file.fixed;
+  if (file.failure || (!says_something && checked.readable)) return {};
   std::string text = printable(input_name(file.input)) + "\n";
+  // What is found may all come of that.
+  if (!checked.readable && !checked.format.empty())
+    text += "  broken or cut off: it could be read only in part\n";
   for (const Mend& mend : file.mends) {
     const std::string place = to_string(mend.place);
     text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(mend.text) + " [" +
@@ -114,7 +118,6 @@ std::string findings_text(const CheckedFile& file, bool all) {
     for (const std::string& name : checked.silenced) text += " " + printable(name);
     text += "\n";
   }
-  if (!checked.readable) text += "  the file could be read only in part\n";
   if (file.fixed) text += fixed_text(file);
   text += "  " +
           counts(checked.count(Severity::error), checked.count(Severity::warning),

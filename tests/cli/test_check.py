@@ -191,6 +191,18 @@ def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_pa
     assert (cut["rule"], cut["place"]["byte"]) == ("midi-cut-off", 60)
 
 
+def test_a_file_that_is_cut_off_is_said_to_be_first(fifthpeg, tmp_path):
+    (tmp_path / "cut.musicxml").write_text(SLIDE[: len(SLIDE) // 2], encoding="utf-8")
+    (tmp_path / "cut.mid").write_bytes(material.reel()[:60])
+    (tmp_path / "cut.mxl").write_bytes((ROOT / "fixtures" / "lick-slide.mxl").read_bytes()[:700])
+    (tmp_path / "none.mid").write_bytes(b"no music")
+    for name in ("cut.musicxml", "cut.mid", "cut.mxl"):
+        for options in ([], ["--only", "teaching-no-rights"]):
+            lines = fifthpeg("check", name, *options).out.decode().splitlines()
+            assert lines[:2] == [name, "  broken or cut off: it could be read only in part"]
+    assert "cut off" not in fifthpeg("check", "none.mid").out.decode()
+
+
 @pytest.mark.parametrize("form", ["text", "--json", "--sarif"])
 def test_same_bytes_with_any_number_of_jobs(fifthpeg, wrong, clean, tmp_path, form):
     (tmp_path / "cut.mid").write_bytes(material.reel()[:60])

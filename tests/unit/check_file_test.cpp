@@ -119,6 +119,41 @@ TEST(CheckFile, AWrongPlaceWithoutATuning) {
   EXPECT_FALSE(has(check_file(changed(handout, {untuned})), "tab-fret-contradicts-pitch"));
 }
 
+std::string text_of(const std::string& file, std::string_view rule) {
+  for (const auto& finding : check_file(file).findings) {
+    if (finding.rule == rule) return finding.text;
+  }
+  return {};
+}
+
+TEST(CheckFile, WordsForWhatIsPrinted) {
+  const auto printed = [](const std::string& type) {
+    return text_of(changed(handout, {{"<voice>1</voice><type>quarter</type>", "<voice>1</voice>" + type}}),
+                   "time-type-contradicts-duration");
+  };
+  EXPECT_EQ(printed("<type>eighth</type>"),
+            "an eighth is printed, 1/2 quarter notes long, and it lasts 1 quarter note");
+  EXPECT_EQ(printed("<type>eighth</type><dot/>").substr(0, 26), "a dotted eighth is printed");
+  EXPECT_EQ(printed("<type>half</type>").substr(0, 17), "a half is printed");
+}
+
+// Of two ways to count in one measure the beat is said.
+TEST(CheckFile, WhereFretsAreCountedOtherwise) {
+  const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
+  const Change again{"<!--m--><pitch><step>G</step><octave>4</octave>",
+                     "<!--m--><pitch><step>A</step><octave>4</octave>"};
+  const Change again_fret{"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"};
+  EXPECT_EQ(
+      text_of(changed(handout, {own, again, again_fret}), "tab-fifth-numbering-mixed"),
+      "fret 2 is counted from the short string's own nut here, and otherwise at beat 2 of this measure");
+  const Change elsewhere{
+      "<string>1</string><fret>0</fret><pluck>M</pluck></technical></notations></note>\n</measure>",
+      "<string>5</string><fret>7</fret><pluck>M</pluck></technical></notations></note>\n</measure>"};
+  const Change pitch{"<!--g--><pitch><step>D</step>", "<!--g--><pitch><step>A</step>"};
+  EXPECT_EQ(text_of(changed(handout, {own, elsewhere, pitch}), "tab-fifth-numbering-mixed"),
+            "fret 2 is counted from the short string's own nut here, and otherwise in measure 2");
+}
+
 TEST(CheckFile, FindingsHaveABound) {
   std::string many = handout;
   for (std::size_t at = many.find("<pluck>"); at != std::string::npos; at = many.find("<pluck>", at + 8))
