@@ -10,6 +10,9 @@ CostTable cost_table(Style style) {
     case Style::roll:
     case Style::automatic:
       table.above_fourth_fret = 2;
+      // The drone is there to ring open, and what rings in a roll is kept down.
+      table.fretted_drone = 8;
+      table.cut_later = 2;
       // At slow tempi a plain melody is picked with whatever finger lies on its string.
       table.same_digit = {
           {{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.40F, 1}, {0.0F, 0}}}};

@@ -68,8 +68,7 @@ struct CostTable {
   // ---- fingers ----
   // A finger put down. The unit.
   int place = 1;
-  // Another finger takes over the very place of the one that has just played there, or that stands there in a
-  // shape. From memory.
+  // Another finger takes over the very place of one that has played there and is still down. From memory.
   int swap = 2;
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
   int ring_finger = 0;
@@ -123,9 +122,9 @@ struct CostTable {
   int other_digit = 4;
   // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
   int pinch_without_middle = 2;
-  // A pinch of three strings that leaves a string out between index and middle, and the like: every string
-  // left out inside a brush has to be damped. From memory.
-  int skipped_in_brush = 4;
+  // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighbouring
+  // strings.
+  int skipped_in_brush = 30;
   // The thumb's pinch with the frailing nail. From memory.
   int thumb_with_nail = 12;
   // Clawhammer: the nail off the beat, the thumb on it. Common practice: the hand falls with the beat.
@@ -152,6 +151,8 @@ struct CostTable {
   int pull_off = 2;
   int slide = 2;
   int slide_fret = 1;
+  // The little finger slides. Common practice: slides are the middle and the ring finger's.
+  int little_finger_slides = 4;
   // How far these go at most, in half steps. From memory: a finger hammers as hard as a fourth, a slide is
   // heard as one up to an octave.
   int longest_hammer = 5;

@@ -42,9 +42,11 @@ class Writer {
 
   void write(const Instant& at, const hands::Grip& grip, const hands::Picking& picking) {
     Stroke& stroke = stroke_at(score_, at);
+    bool placed_anew = false;
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       Note& note = stroke.notes[n];
       const Placement placement = grip.notes[n];
+      placed_anew = placed_anew || note.placement != placement;
       note.placement = placement;
       if (placement.fret > 0 && (placement.fret < confinement_.low || placement.fret > confinement_.high)) {
         report_.tell(Telling::choice, "outside-position",
@@ -62,6 +64,11 @@ class Writer {
       stroke.brush = Brush::plain;
       report_.tell(Telling::choice, "played-as-brush",
                    "a stroke of more than three notes is played as a brush", hands::place_of(score_, at));
+    }
+    if (placed_anew && stroke.brush != Brush::none && hands::across(picking.strings) != picking.strings) {
+      report_.tell(Telling::choice, "brush-damps-string",
+                   "a brush goes over a string that has no note there: damp it with a finger that is free",
+                   hands::place_of(score_, at));
     }
     before_ = &stroke;
   }

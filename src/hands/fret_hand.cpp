@@ -62,6 +62,10 @@ bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& gri
     const FingerUse& use = grip.use[f];
     if ((use.covered & held.strings) != 0 && use.fret == held.fret) stands = false;
     if ((use.strings & held.strings) != 0 && use.fret < held.fret) stands = false;
+    if (f != thumb_index && finger != thumb_index && use.fret == held.fret &&
+        (f > finger) != (use.strings < held.strings)) {
+      stands = false;  // at one fret fingers stand in the order of the strings, the first string's highest
+    }
     if (f == thumb_index || finger == thumb_index) {
       const auto [low, high] = std::minmax(use.fret, held.fret);
       if (neck_.span_mm(low, high) > neck_.thumb_limit()) stands = false;
@@ -73,9 +77,8 @@ bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& gri
   return stands;
 }
 
-// Where another finger takes over the very place of one that has just played there, or that a shape keeps.
+// Where another finger takes over the very place of one that has played there and is still down.
 int FretHand::swap_cost(const Held& held, const Grip& grip) const {
-  if (!is_fresh(held) && held.ringing != Held::in_shape) return 0;
   if ((held.strings & ~grip.sounding) != 0) return 0;
   const bool swapped = std::any_of(grip.use.begin(), grip.use.end(), [&](const FingerUse& use) {
     return (use.strings & held.strings) != 0 && use.fret == held.fret;

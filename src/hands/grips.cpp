@@ -313,6 +313,9 @@ class GripBuilder {
       charge(CostKind::technique, technique == Technique::hammer_on  ? costs_.hammer_on
                                   : technique == Technique::pull_off ? costs_.pull_off
                                                                      : costs_.slide);
+      if (technique == Technique::slide && finger(n) == FretFinger::little) {
+        charge(CostKind::technique, costs_.little_finger_slides);
+      }
       if (!note(n).slur_asked) charge(CostKind::technique, costs_.suggested);
     }
     if (grip_.slurred) push();

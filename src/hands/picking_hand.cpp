@@ -1,5 +1,6 @@
 #include "hands/picking_hand.hpp"
 
+#include <algorithm>
 #include <bit>
 
 namespace fifthpeg::hands {
@@ -35,7 +36,34 @@ bool allows(const Struck& struck, int string, int digit) {
   return fixed == no_digit || fixed == digit;
 }
 
+// Adds `cost` to each where its set has a bit of `bits`, once for each such bit.
+void add_for_common(Small* costs, const std::vector<Small>& sets, unsigned bits, int cost) {
+  for (; bits != 0; bits &= bits - 1U) {
+    add_where(costs, sets.data(), small(static_cast<int>(bits & (~bits + 1U))), small(cost), sets.size());
+  }
+}
+
 }  // namespace
+
+PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
+  for (auto* const member : {&used, &strings, &dropped, &cost}) member->resize(in_lanes(pickings.size()));
+  for (std::size_t q = 0; q < pickings.size(); ++q) {
+    used[q] = pickings[q].used;
+    strings[q] = pickings[q].strings;
+    dropped[q] = pickings[q].dropped;
+    cost[q] = small(pickings[q].cost);
+  }
+}
+
+void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Small* costs) const {
+  std::copy(cost.begin(), cost.end(), costs);
+  add_for_common(costs, used, before.used, repeats.digit);
+  add_for_common(costs, strings, before.strings, repeats.string);
+  if (before.beyond_nail == 0 || repeats.beyond_nail == 0) return;
+  for (std::size_t q = 0; q < width(); ++q) {
+    if ((before.beyond_nail & dropped[q]) != 0) costs[q] = small(costs[q] + repeats.beyond_nail);
+  }
+}
 
 void note_drops(Picking& picking) {
   picking.dropped = 0;

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "hands/costs.hpp"
+#include "hands/lanes.hpp"
 #include "hands/wanted.hpp"
 
 namespace fifthpeg::hands {
@@ -60,6 +61,21 @@ struct Repeats {
 
 // Fills in Picking::dropped and Picking::beyond_nail from the digits.
 void note_drops(Picking& picking);
+
+// The pickings of a stroke side by side (lanes.hpp): many are weighed at once.
+struct PickingLanes {
+  std::vector<Small> used;
+  std::vector<Small> strings;
+  std::vector<Small> dropped;
+  std::vector<Small> cost;
+
+  PickingLanes() = default;
+  explicit PickingLanes(const std::vector<Picking>& pickings);
+  std::size_t width() const { return used.size(); }
+
+  // What each costs after `before`, with what it costs by itself.
+  void cost_after(const Picking& before, const Repeats& repeats, Small* costs) const;
+};
 
 class PickingHand {
  public:

@@ -20,6 +20,14 @@ Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
   return struck;
 }
 
+std::uint8_t slurred_by(const Grip& grip) {
+  unsigned strings = 0;
+  for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+    if (grip.techniques[n] != Technique::none) strings |= string_bit(grip.notes[n].string);
+  }
+  return static_cast<std::uint8_t>(strings);
+}
+
 }  // namespace
 
 std::size_t Repertoire::Hash::operator()(const WantedStroke& stroke) const {
@@ -65,13 +73,14 @@ std::shared_ptr<const StrokeOptions> Repertoire::of(const WantedStroke& stroke) 
     playable.push_back(grip);
     options->outlines.push_back({grip.total, first, count, static_cast<std::uint16_t>(at), options->rows,
                                  options->limits, grip.position,
-                                 grip.slurred ? std::uint8_t{0} : grip.position});
+                                 grip.slurred ? std::uint8_t{0} : grip.position, slurred_by(grip)});
     const std::size_t rows = grip.position == 0 ? HandState::positions : 1;
     options->rows = static_cast<std::uint16_t>(options->rows + rows);
     options->limits += static_cast<std::uint32_t>(rows * count);
     options->playable = options->playable || !grip.slurred;
   }
   options->grips = std::move(playable);
+  options->picking_lanes = PickingLanes(options->pickings);
   if (kept_.size() >= most_kept) kept_.clear();
   kept_.emplace(stroke, options);
   return options;

@@ -23,10 +23,12 @@ struct StrokeOptions {
     std::uint8_t position = 0;      // Grip::position
     // Where the hand has to shift to: 0 where it need not, or is taken along by a slide.
     std::uint8_t shifts_to = 0;
+    std::uint8_t slurred = 0;  // strings that have to sound already, as bits
   };
   std::vector<Grip> grips;
   std::vector<Outline> outlines;  // of each grip
   std::vector<Picking> pickings;
+  PickingLanes picking_lanes;
   // Pickings of the same strings with the same fixed digits, which are the pickings of some of the grips.
   struct Group {
     std::uint16_t first_picking = 0;

@@ -22,35 +22,6 @@ bool same(const HandState& a, const HandState& b) {
   return std::memcmp(&a, &b, sizeof a) == 0;
 }
 
-// ---- loops over whole lanes, which compilers make into few instructions ----
-
-using Small = std::int16_t;
-
-constexpr Small small(int cost) {
-  return static_cast<Small>(cost);
-}
-
-void keep_smaller(Small* __restrict values, const Small* __restrict others, Small more, std::size_t count) {
-  for (std::size_t i = 0; i < count; ++i) values[i] = std::min(values[i], small(others[i] + more));
-}
-
-// The first smallest sum.
-std::size_t first_smallest(const Small* a, const Small* b, Small* __restrict sums, std::size_t count) {
-  Small smallest = std::numeric_limits<Small>::max();
-  for (std::size_t i = 0; i < count; ++i) {
-    sums[i] = small(a[i] + b[i]);
-    smallest = std::min(smallest, sums[i]);
-  }
-  std::size_t first = 0;
-  while (sums[first] != smallest) ++first;
-  return first;
-}
-
-// Marks where a sum is below the limit.
-void mark_below(const Small* a, const Small* b, Small limit, Small* __restrict marks, std::size_t count) {
-  for (std::size_t i = 0; i < count; ++i) marks[i] |= small(a[i] + b[i]) < limit ? Small{1} : Small{0};
-}
-
 }  // namespace
 
 std::size_t Frontier::best() const {
@@ -76,13 +47,11 @@ void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& ne
   const std::size_t count = next.pickings.size();
   const Repeats repeats = model_.picking_hand().repeats(times.before);
   const Repeats later = model_.picking_hand().repeats(times.after);
-  pickings_ = in_lanes(count);
+  pickings_ = next.picking_lanes.width();
   repeats_.resize(before.pickings.size() * pickings_);
   Small* repeat = repeats_.data();
   for (const Picking& first : before.pickings) {
-    for (std::size_t q = 0; q < count; ++q) {
-      repeat[q] = small(next.pickings[q].cost + repeats.cost(first, next.pickings[q]));
-    }
+    next.picking_lanes.cost_after(first, repeats, repeat);
     repeat += pickings_;
   }
   digit_gaps_.resize(count);
@@ -249,13 +218,15 @@ void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Link>& links) {
   const Small* const arrivals = arrivals_at(outline.shifts_to);
   const Small* const least = &least_[outline.group * hands_];
   // The hand first that comes there most cheaply: what it leads to limits the others.
-  const std::size_t first = first_smallest(least, arrivals, worth_.data(), hands_);
+  const Small smallest = add_up(worth_.data(), least, arrivals, hands_);
+  std::size_t first = 0;
+  while (worth_[first] != smallest) ++first;
   try_grip(g, first, to, links);
 
   std::fill(worth_.begin(), worth_.end(), prune_ ? 0 : 1);
   for (std::size_t k = 0; k < outline.pickings && prune_; ++k) {
     const Small limit = small(std::clamp(limits_[outline.first_limit + k] - outline.cost, -far, 2 * far));
-    mark_below(&by_picking_[(outline.first_picking + k) * hands_], arrivals, limit, worth_.data(), hands_);
+    mark_below(worth_.data(), &by_picking_[(outline.first_picking + k) * hands_], arrivals, limit, hands_);
   }
   // Written down without a branch for each hand: which are worth it cannot be foreseen.
   std::size_t count = 0;
@@ -273,6 +244,7 @@ void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<L
   const StrokeOptions::Outline& outline = to.options->outlines[g];
   const Leaving& hand = leaving_[h];
   const HandState& before = hand.row->hand;
+  if ((outline.slurred & ~before.sounding) != 0) return;
   const bool open = outline.position == 0;
   const std::size_t nth = open ? before.position : 0;
   int* const limits = &limits_[outline.first_limit + nth * outline.pickings];

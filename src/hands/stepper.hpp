@@ -7,6 +7,7 @@
 #include <memory>
 #include <vector>
 
+#include "hands/lanes.hpp"
 #include "hands/line.hpp"
 #include "hands/model.hpp"
 
@@ -61,10 +62,7 @@ class Stepper {
   // Costs of the hands that are gone on from, above the cheapest of all: many are compared at once. No state
   // is worth following that is `far` dearer than another: whatever can be done from it can be done from the
   // other for less than that, with ties broken and slurs picked at the worst.
-  using Small = std::int16_t;
   static constexpr int far = 12'000;
-  static constexpr std::size_t lanes = 8;
-  static constexpr std::size_t in_lanes(std::size_t count) { return (count + lanes - 1) / lanes * lanes; }
 
   // A hand that is gone on from.
   struct Leaving {

@@ -8,13 +8,11 @@
 
 namespace fifthpeg::hands {
 
-// At most what a finger that is down here and not there may cost later on: its ringing cut short, or, in a
-// shape, its place taken over by another finger. A bar may
-// be renewed by one of its strings, even by a note that is to ring on, and then has a place to leap from.
+// At most what a finger that is down here and not there may cost later on: its ringing cut short, or its
+// place taken over by another finger. A bar may be renewed by one of its strings, even by a note that is to
+// ring on, and then has a place to leap from.
 int FretHand::left_down_at_most(const Held& held) const {
-  if (!is_bar(held)) {
-    return held.ringing == Held::in_shape ? std::max(cut_cost(held), costs_.swap) : cut_cost(held);
-  }
+  if (!is_bar(held)) return std::max(cut_cost(held), costs_.swap);
   return std::max(
              {costs_.cut_at_once, costs_.cut_later, costs_.cut_shape, costs_.cut_let_ring, costs_.swap}) +
          costs_.leap;

@@ -38,6 +38,18 @@ TEST(Finger, OpenStringsOfOpenG) {
   EXPECT_EQ(placements_of(score), "4:0 3:0 2:0 1:0 5:0");
 }
 
+TEST(Finger, TellsOfAStringInsideABrushThatHasNoNote) {
+  Score score = passage("D4+G3+D3");
+  Stroke& stroke = score.measures[0].strokes[0];
+  stroke.notes[0].placement = Placement{1, 0};
+  stroke.notes[2].placement = Placement{4, 0};
+  stroke.brush = Brush::plain;
+  EXPECT_TRUE(tells(finger(score).report, Telling::choice, "brush-damps-string"));
+  Score neighbours = passage("D4+B3+G3");
+  neighbours.measures[0].strokes[0].brush = Brush::plain;
+  EXPECT_FALSE(tells(finger(neighbours).report, Telling::choice, "brush-damps-string"));
+}
+
 TEST(Finger, NothingToDo) {
   Score score;
   EXPECT_EQ(finger(score).cost, 0);

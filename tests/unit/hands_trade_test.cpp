@@ -198,6 +198,21 @@ TEST(Trade, AShapeStaysOnWhereTheNotesThatFollowBelongToIt) {
   EXPECT_EQ(fingers_of(played("C5+G4+E4+C4 E4 G4 C5", Style::roll, 120)), "3214 2 0 4");
 }
 
+// The C shape in a roll: index on the second string, middle on the fourth, ring on the first, all of it kept.
+TEST(Trade, TheOpenCShapeIsKeptThroughARoll) {
+  const Score score = played("E3 C4 E4 G4 E4 C4 E3 E4", Style::roll, 90);
+  EXPECT_EQ(placements_of(score), "4:2 2:1 1:2 5:0 1:2 2:1 4:2 1:2");
+  EXPECT_EQ(fingers_of(score), "2 1 3 0 3 1 2 3");
+}
+
+TEST(Trade, ABrushGoesOverNeighbouringStrings) {
+  const Score score = played("G4+D4+B3+G3", Style::roll);
+  std::set<int> strings;
+  for (const Note& note : score.measures[0].strokes[0].notes) strings.insert(note.placement->string);
+  EXPECT_EQ(strings.size(), 4U);
+  EXPECT_EQ(*strings.rbegin() - *strings.begin(), 3);
+}
+
 // Four fingers hold the D shape; only the thumb is left for the short string.
 TEST(Trade, TheThumbComesOverTheTopWhereNoFingerIsLeft) {
   Score score = passage("A4+G#4+F4+C4+A3");
