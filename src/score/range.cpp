@@ -1,22 +1,47 @@
 #include "fifthpeg/range.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdint>
 #include <cstdlib>
-#include <map>
 #include <string>
-#include <tuple>
 
 namespace fifthpeg {
 namespace {
 
-// What decides whether a note has a place, and how many notes there are of each kind. A piece has few.
-using Kind = std::tuple<int, bool, bool>;  // MIDI number, chime, choked
-struct KindOfNote {
-  Note note;  // the first of its kind
-  std::uint64_t count = 0;
+// How many notes there are of each kind: what decides whether a note has a place is its pitch, and whether it
+// is a chime or choked. A piece may have a million notes, and has few kinds.
+class Kinds {
+ public:
+  void add(const Note& note) { ++counts_.at(index(note)); }
+
+  std::uint64_t outside(const Banjo& banjo, int half_steps) const {
+    std::uint64_t count = 0;
+    for (std::size_t i = 0; i < counts_.size(); ++i) {
+      if (counts_.at(i) > 0 && !has_place(banjo, note_of(i), half_steps)) count += counts_.at(i);
+    }
+    return count;
+  }
+
+ private:
+  // Far beyond all pitches that MusicXML can write.
+  static constexpr int lowest = -64;
+  static constexpr int highest = 191;
+
+  static std::size_t index(const Note& note) {
+    const int pitch = std::clamp(note.pitch.midi(), lowest, highest) - lowest;
+    return static_cast<std::size_t>(pitch * 4 + (note.harmonic ? 2 : 0) + (note.choke ? 1 : 0));
+  }
+  static Note note_of(std::size_t index) {
+    Note note;
+    note.pitch = spell(static_cast<int>(index / 4) + lowest, Key{});
+    note.harmonic = (index & 2U) != 0;
+    if ((index & 1U) != 0) note.choke = Choke{};
+    return note;
+  }
+
+  std::array<std::uint64_t, std::size_t{highest - lowest + 1} * 4> counts_{};
 };
-using Kinds = std::map<Kind, KindOfNote>;
 
 template <typename Action>
 void for_each_note(const Score& score, const Action& action) {
@@ -31,17 +56,8 @@ void for_each_note(const Score& score, const Action& action) {
 
 Kinds kinds_of(const Score& score) {
   Kinds kinds;
-  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) {
-    KindOfNote& kind = kinds[{note.pitch.midi(), note.harmonic, note.choke.has_value()}];
-    if (kind.count++ == 0) kind.note = note;
-  });
+  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) { kinds.add(note); });
   return kinds;
-}
-
-std::uint64_t outside(const Kinds& kinds, const Banjo& banjo, int half_steps) {
-  std::uint64_t count = 0;
-  for (const auto& [key, kind] : kinds) count += has_place(banjo, kind.note, half_steps) ? 0 : kind.count;
-  return count;
 }
 
 int best_octaves(const Kinds& kinds, const Banjo& banjo) {
@@ -50,7 +66,7 @@ int best_octaves(const Kinds& kinds, const Banjo& banjo) {
   std::uint64_t fewest = UINT64_MAX;
   for (int size = 0; size <= farthest; size += 12) {
     for (const int half_steps : {size, -size}) {
-      const std::uint64_t count = outside(kinds, banjo, half_steps);
+      const std::uint64_t count = kinds.outside(banjo, half_steps);
       if (count >= fewest) continue;
       fewest = count;
       best = half_steps;
@@ -63,7 +79,7 @@ int best_octaves(const Kinds& kinds, const Banjo& banjo) {
 std::optional<int> move_that_fits(const Kinds& kinds, const Banjo& banjo) {
   for (int size = 0; size <= farthest_move; ++size) {
     for (const int half_steps : {size, -size}) {
-      if (outside(kinds, banjo, half_steps) == 0) return half_steps;
+      if (kinds.outside(banjo, half_steps) == 0) return half_steps;
     }
   }
   return std::nullopt;
@@ -143,7 +159,7 @@ bool has_place(const Banjo& banjo, const Note& note, int half_steps) {
 void require_places(const Score& score, std::optional<int> half_steps) {
   const Kinds kinds = kinds_of(score);
   const int tried = half_steps ? *half_steps : best_octaves(kinds, score.banjo);
-  if (outside(kinds, score.banjo, tried) == 0) return;
+  if (kinds.outside(score.banjo, tried) == 0) return;
   for_each_note(score, [&](const Measure& measure, const Stroke& stroke, const Note& note) {
     if (has_place(score.banjo, note, tried)) return;
     throw PlayError(
