@@ -29,8 +29,8 @@ class Kinds {
   static constexpr int highest = 191;
 
   static std::size_t index(const Note& note) {
-    const int pitch = std::clamp(note.pitch.midi(), lowest, highest) - lowest;
-    return static_cast<std::size_t>(pitch * 4 + (note.harmonic ? 2 : 0) + (note.choke ? 1 : 0));
+    const auto pitch = static_cast<std::size_t>(std::clamp(note.pitch.midi(), lowest, highest) - lowest);
+    return pitch * 4 + (note.harmonic ? 2U : 0U) + (note.choke ? 1U : 0U);
   }
   static Note note_of(std::size_t index) {
     Note note;
