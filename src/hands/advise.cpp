@@ -38,6 +38,7 @@ int pitch_class(int midi) {
 struct Notes {
   std::array<std::uint64_t, 128> at{};  // by MIDI number; what lies outside 0..127 is put at the ends
   std::array<std::uint64_t, 12> of_class{};
+  std::array<std::uint64_t, 12> on_downbeats{};
   std::uint64_t count = 0;
   std::vector<Note> kinds;  // one of each pitch, apart from others where choked or a chime
   int tonic = 0;            // pitch class
@@ -73,16 +74,25 @@ std::uint64_t weight_of(const Notes& notes, int tonic) {
   return count_of(notes, tonic) + count_of(notes, tonic + fifth);
 }
 
+// How many measures begin within the chord on a tonic.
+std::uint64_t downbeats_in_chord(const Notes& notes, int tonic, bool major) {
+  const auto at = [&](int pitch) { return notes.on_downbeats[static_cast<std::size_t>(pitch_class(pitch))]; };
+  return at(tonic) + at(tonic + (major ? major_third : minor_third)) + at(tonic + fifth);
+}
+
 // Tunes end on their tonic, and signatures often say no mode but major or minor, or a wrong one (common
-// practice): a tune that ends outside the chord that its signature names, and has its weight there too, is
-// in the mode of its last note.
+// practice): a tune that ends outside the chord that its signature names, and has its weight there and begins
+// its measures there too, is in the mode of its last note. Others only lead back into their beginning.
 void find_tonic(const Key& key, int last, Notes& notes) {
   notes.tonic = pitch_class(7 * tonic(key));
   const int ends_on = pitch_class(last - notes.tonic);
-  const bool in_chord = ends_on == 0 || ends_on == fifth || ends_on == minor_third || ends_on == major_third;
+  const bool in_chord = ends_on == 0 || ends_on == minor_third || ends_on == major_third;
   const bool vague = key.mode == Mode::major || key.mode == Mode::minor;  // what every file says
-  if (key.mode == Mode::none ||
-      (vague && !in_chord && weight_of(notes, last) > weight_of(notes, notes.tonic))) {
+  const bool major_there = count_of(notes, last + major_third) >= count_of(notes, last + minor_third);
+  const bool stands_there = weight_of(notes, last) > weight_of(notes, notes.tonic) &&
+                            downbeats_in_chord(notes, last, major_there) >
+                                downbeats_in_chord(notes, notes.tonic, key.mode != Mode::minor);
+  if (key.mode == Mode::none || (vague && !in_chord && stands_there)) {
     notes.tonic = pitch_class(last);
     notes.major_third = has_major_third(notes, Mode::none);
   } else {
@@ -100,6 +110,7 @@ Notes notes_of(const Score& score, const std::vector<Instant>& line) {
       if (kinds.emplace(midi, note.choke.has_value(), note.harmonic).second) notes.kinds.push_back(note);
       ++notes.at[static_cast<std::size_t>(std::clamp(midi, 0, 127))];
       ++notes.of_class[static_cast<std::size_t>(pitch_class(midi))];
+      if (stroke_at(score, at).onset == 0) ++notes.on_downbeats[static_cast<std::size_t>(pitch_class(midi))];
       ++notes.count;
     }
   }

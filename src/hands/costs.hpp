@@ -181,7 +181,7 @@ struct SettingCosts {
   // ---- tuning and capo ----
   // Another tuning than open G, and every string that has to be retuned for it. Common practice: open G is
   // what a banjo is tuned to.
-  int retuned = 66;
+  int retuned = 70;
   int retuned_string = 4;
   // A capo, every fret of it, every fret beyond the second, and again beyond the third. Common practice:
   // capo 2 for A and D, 3 for B flat, seldom higher.

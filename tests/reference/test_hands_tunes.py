@@ -1,5 +1,5 @@
-"""What the hands do with sixty fiddle tunes from 1883: nothing that cannot be played, in any style; and advice that a
-player would give. What can be played is judged here anew, from the written file alone."""
+"""What the hands do with sixty fiddle tunes from 1883, or all of them: nothing that cannot be played, in any style; and
+advice that a player would give. What can be played is judged here anew, from the written file alone."""
 import json
 from collections import defaultdict
 from fractions import Fraction
@@ -35,6 +35,7 @@ class Note:
         self.finger = technical.findtext("fingering")
         self.digit = technical.findtext("pluck") or ("N" if technical.find("fingernails") is not None else None)
         self.brushed = item.find("notations/arpeggiate") is not None
+        self.held = any(tie.get("type") == "stop" for tie in item.iter("tie"))
 
 
 def strokes(data):
@@ -51,7 +52,10 @@ def strokes(data):
                 if item.find("rest") is None:
                     if not chord:
                         result.append((None if grace else float(now / 2), []))
-                    result[-1][1].append(Note(item))
+                    result[-1][1].append(note := Note(item))
+                    if note.held and note.finger is None:  # printed where the note begins
+                        note.finger, = (other.finger for other in result[-2][1]
+                                        if (other.string, other.fret) == (note.string, note.fret))
                 if not grace and not chord:
                     now += Fraction(item.findtext("duration")) / divisions
     return result
@@ -113,7 +117,7 @@ def test_every_stroke_can_be_played(name, style, tmp_path):
         assert fiddle_tunes.ALL, outcome.err  # more range than a banjo, or a chord that no hand can hold
         return
     played = strokes(target.read_bytes())
-    assert len(played) >= 50
+    assert len(played) >= 45
     wrong = [(number, fault) for number, (_, notes) in enumerate(played)
              if (fault := cannot_be_held(notes) or cannot_be_picked(notes))]
     wrong += [(number, fault) for number, pair in enumerate(zip(played, played[1:])) if (fault := cannot_follow(*pair))]
@@ -128,7 +132,9 @@ def advice():
     found = defaultdict(list)
     for name in TUNES:
         outcome = program.run("advise", fiddle_tunes.files(name)[0], "--json", "--most", "1", "--quiet")
-        assert outcome.status == 0, outcome.err
+        if outcome.status != 0:
+            assert fiddle_tunes.ALL and "half steps" in outcome.err, outcome.err  # more range than a banjo
+            continue
         best, = json.loads(outcome.out)["advice"]
         found[best["key"]].append((name, best))
     return found
@@ -138,33 +144,39 @@ def set_up(best):
     return best["tuning"], best["capo"], best["fifth_capo"]
 
 
+def elsewhere(tunes, settings):
+    """The tunes that are set up otherwise."""
+    return {name: set_up(best) for name, best in tunes if set_up(best) not in settings}
+
+
+def land_on(tunes, settings, least, share):
+    """All of the sample land on these settings, and this share of the whole collection: in that, a few have a range or
+    go through keys for which a player would look elsewhere, too."""
+    assert len(tunes) >= least
+    others = elsewhere(tunes, settings)
+    if fiddle_tunes.ALL:
+        assert len(others) <= (1 - share) * len(tunes), others
+    else:
+        assert others == {}
+
+
 def test_tunes_in_a_land_on_open_g_with_capo_two(advice):
-    assert len(advice["A major"]) >= 5
-    for name, best in advice["A major"]:
-        assert set_up(best) == ("gDGBD", 2, 7), name
-        assert best["shapes"] == "G major"
+    land_on(advice["A major"], {("gDGBD", 2, 7)}, least=5, share=0.9)
+    assert all(best["shapes"] == "G major" for _, best in advice["A major"] if set_up(best) == ("gDGBD", 2, 7))
 
 
 def test_tunes_in_d_land_on_d_or_on_double_c_with_capo_two(advice):
-    assert len(advice["D major"]) >= 10
-    for name, best in advice["D major"]:
-        assert set_up(best) in {("aDF#AD", 0, 5), ("gCGCD", 2, 7)}, name
-    assert len({best["tuning"] for _, best in advice["D major"]}) == 2
+    land_on(advice["D major"], {("aDF#AD", 0, 5), ("gCGCD", 2, 7)}, least=10, share=0.95)
+    assert {("aDF#AD", 0, 5), ("gCGCD", 2, 7)} <= {set_up(best) for _, best in advice["D major"]}
 
 
 def test_tunes_in_c_land_on_a_c_tuning_or_open_g(advice):
-    assert len(advice["C major"]) >= 3
-    for name, best in advice["C major"]:
-        assert set_up(best) in {("gCGCD", 0, 5), ("gCGBD", 0, 5), ("gDGBD", 0, 5), ("gDGBD", 5, 10)}, name
+    land_on(advice["C major"], {("gCGCD", 0, 5), ("gCGBD", 0, 5), ("gDGBD", 0, 5), ("gDGBD", 5, 10)}, least=3,
+            share=0.85)
 
 
 def test_tunes_in_g_land_on_open_g(advice):
-    """Two of them end elsewhere: one goes on in C, the other leads back on A from its second strain."""
-    elsewhere = {"BestShotHornpipe", "NewBostonSicillianCircle"}
-    assert len(advice["G major"]) >= 10
-    for name, best in advice["G major"]:
-        if name not in elsewhere:
-            assert set_up(best) == ("gDGBD", 0, 5), name
+    land_on(advice["G major"], {("gDGBD", 0, 5)}, least=10, share=0.95)
 
 
 def test_tunes_in_b_flat_land_on_open_g_with_capo_three_where_they_reach(advice):
@@ -173,21 +185,15 @@ def test_tunes_in_b_flat_land_on_open_g_with_capo_three_where_they_reach(advice)
 
 
 def test_tunes_in_e_minor_land_on_open_g(advice):
-    assert len(advice["E minor"]) >= 2
-    for name, best in advice["E minor"]:
-        assert set_up(best) == ("gDGBD", 0, 5), name
+    land_on(advice["E minor"] + advice["E dorian"], {("gDGBD", 0, 5)}, least=2, share=0.75)
 
 
 def test_tunes_in_a_minor_and_a_dorian_land_on_modal_g_with_capo_two(advice):
-    """Or, where a note lies below E, on double C with capo 2: always with the drone at A."""
+    """Or, where a note lies below E, on double C with capo 2: with the drone at A."""
     tunes = advice["A minor"] + advice["A dorian"]
-    settings = [set_up(best) for _, best in tunes]
-    assert len(settings) >= 4
-    assert set(settings) <= {("gDGCD", 2, 7), ("gCGCD", 2, 7)}
-    assert settings.count(("gDGCD", 2, 7)) > len(settings) / 2
+    land_on(tunes, {("gDGCD", 2, 7), ("gCGCD", 2, 7)}, least=4, share=0.8)
+    assert [set_up(best) for _, best in tunes].count(("gDGCD", 2, 7)) > len(tunes) / 2
 
 
 def test_tunes_in_g_minor_land_on_modal_g(advice):
-    assert advice["G minor"]
-    for name, best in advice["G minor"]:
-        assert set_up(best) == ("gDGCD", 0, 5), name
+    land_on(advice["G minor"], {("gDGCD", 0, 5)}, least=1, share=0.75)

@@ -123,6 +123,30 @@ TEST(Advise, KeepsTheSoundingKeyUnlessAskedOtherwise) {
   EXPECT_LE(anywhere.front().burden, advise(score).front().burden);
 }
 
+// Common practice: a mixolydian tune is written with the signature of the key a fifth below its tonic, and
+// ends on that tonic; the drone is tuned to it.
+TEST(Advise, AMixolydianTuneStandsOnItsLastNote) {
+  Score score = passage(
+      "A4 A4 A4 B4 C#5 B4 A4 F#4 A4 A4 A4 B4 C#5 A4 G4 E4 A4 A4 A4 B4 C#5 D5 E5 C#5 E5 D5 C#5 B4 A4 A4 A4 "
+      "A4");
+  score.measures.front().key = {2, Mode::major};
+  const Advice best = advise(score).front();
+  EXPECT_EQ(best.banjo.capo, 2);
+  EXPECT_NE(std::find(best.reasons.begin(), best.reasons.end(), "the drone sounds A, the tonic"),
+            best.reasons.end());
+}
+
+// A tune may lead back into its beginning: it stays in the key of its signature, where its measures begin.
+TEST(Advise, ATuneThatLeadsBackStaysInItsKey) {
+  Score score = passage(
+      "G4 A4 B4 A4 G4 E4 D4 E4 G4 A4 B4 G4 A4 E4 A4 B4 G4 A4 B4 A4 G4 E4 D4 E4 B4 A4 G4 E4 A4 E4 A4 A4");
+  score.measures.front().key = {1, Mode::major};
+  const Advice best = advise(score).front();
+  EXPECT_EQ(best.banjo.capo, 0);
+  EXPECT_NE(std::find(best.reasons.begin(), best.reasons.end(), "the drone sounds G, the tonic"),
+            best.reasons.end());
+}
+
 TEST(Advise, NothingToAdviseOn) {
   EXPECT_EQ(advise(Score{}).front().notes, 0U);
   AdviseOptions options;
