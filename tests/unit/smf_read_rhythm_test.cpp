@@ -492,6 +492,29 @@ TEST(SmfStrokes, AGraceNoteMayLeadToAShortSound) {
   EXPECT_EQ(measure.strokes[3].onset, Fraction(1, 2));
 }
 
+// Seven notes in the time of four thirty-seconds: the first has no more time than the others, and gives none.
+TEST(SmfStrokes, AQuickTupletIsNoRunOfGraceNotes) {
+  for (const int ticks_per_quarter : {10080, 480, 96}) {
+    std::vector<Fraction> written{{1, 4}, {1, 8}};
+    written.insert(written.end(), 7, Fraction(1, 56));
+    written.insert(written.end(), {{1, 4}, {1, 4}});
+    Track track = rhythm(written, ticks_per_quarter);
+    track.tempo(0, 500'000);
+    EXPECT_EQ(durations_of(read_sound(file(0, ticks_per_quarter, {track}))), written) << ticks_per_quarter;
+  }
+}
+
+// Two grace notes in the time of a sixty-fourth each: the note before them keeps most of its own.
+TEST(SmfStrokes, ARunOfGraceNotesLeavesTimeToTheNoteBefore) {
+  Track track;
+  track.tempo(0, 500'000);
+  track.note(0, 480, 60).note(480, 394, 62).note(874, 43, 63).note(917, 43, 65).note(960, 480, 64);
+  track.note(1440, 480, 60);
+  const Reading reading = read_sound(file(0, 480, {track}));
+  EXPECT_EQ(text(reading.score.measures[0]),
+            "0 1/4 C4, 1/4 1/4 D4, g 1/2 1/16 Eb4, g 1/2 1/16 F4, 1/2 1/4 E4, 3/4 1/4 C4");
+}
+
 // ---- pickup and swing ------------------------------------------------------------------------------
 
 TEST(SmfPickup, SilenceBeforeTheFirstNote) {

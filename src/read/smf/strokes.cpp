@@ -9,6 +9,7 @@ namespace {
 
 // What "on the grid" means for a short note: thirty-seconds and triplet sixteenths.
 constexpr std::array<int, 2> written_grids{32, 48};
+constexpr std::size_t fewest_in_tuplet = 3;
 
 class StrikeFinder {
  public:
@@ -19,6 +20,7 @@ class StrikeFinder {
     strikes_.reserve(notes_.size());
     for (std::size_t i = 0; i < notes_.size();) i = take_strike(i);
     find_graces();
+    keep_even_runs();
     return std::move(strikes_);
   }
 
@@ -114,6 +116,30 @@ class StrikeFinder {
       const bool has_time = static_cast<double>(after_next - next.tick) > longest;
       if (next.grace || has_time) strike.grace = !on_grid(strike.tick);
     }
+  }
+
+  // Grace notes leave most of its time to the note before them. Where that note has no more than each of
+  // them, all together divide the time up to the next note evenly: a quick tuplet, and none are grace notes.
+  void keep_even_runs() {
+    for (std::size_t i = 1; i < strikes_.size(); ++i) {
+      if (!strikes_[i].grace || strikes_[i - 1].grace) continue;
+      const std::size_t before = i - 1;
+      while (i < strikes_.size() && strikes_[i].grace) ++i;  // to the note that they lead to
+      if (i - before < fewest_in_tuplet || !divide_evenly(before, i) || !on_grid(strikes_[before].tick))
+        continue;
+      for (std::size_t n = before + 1; n < i; ++n) strikes_[n].grace = false;
+    }
+  }
+
+  // As far as whole ticks can say.
+  bool divide_evenly(std::size_t first, std::size_t last) const {
+    const auto span = static_cast<double>(strikes_[last].tick - strikes_[first].tick);
+    for (std::size_t i = first + 1; i < last; ++i) {
+      const double part = static_cast<double>(i - first) / static_cast<double>(last - first);
+      if (std::abs(static_cast<double>(strikes_[i].tick - strikes_[first].tick) - span * part) >= 1.0)
+        return false;
+    }
+    return true;
   }
 
   std::vector<TakenNote>& notes_;
