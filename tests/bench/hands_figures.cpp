@@ -89,9 +89,14 @@ void finger_in_each_style(const char* name, const std::string& bytes, bool as_ad
       options.thin = true;
       options.refinger = Refinger::all;
       if (as_advised) {
-        const Advice advice = advise(score).at(0);
-        score.banjo = advice.banjo;
-        options.transpose = advice.half_steps;
+        const std::vector<Advice> advice = advise(score);
+        if (advice.empty()) {
+          ++figures.refused;
+          std::fprintf(stderr, "%s: nothing fits\n", name);
+          continue;
+        }
+        score.banjo = advice.front().banjo;
+        options.transpose = advice.front().half_steps;
       }
       figures.cost += finger(score, options).cost;
       add(score, styles.at(s), figures);
