@@ -23,6 +23,12 @@ class Outcome:
         count = 1 if said.group(2) == "an" else int(said.group(2))
         return count if said.group(1) == "up" else -count
 
+    def times(self, words):
+        """How often the program says that something was done or lost."""
+        lines = [line for line in self.err.splitlines() if f": {words}" in line]
+        counts = [re.search(r"\((\d+) times", line) for line in lines]
+        return sum(int(count.group(1)) if count else 1 for count in counts)
+
 
 def run(*arguments, stdin=b"", timeout=120):
     done = subprocess.run([PROGRAM, *map(str, arguments)], input=stdin, capture_output=True, timeout=timeout)

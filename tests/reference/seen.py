@@ -26,12 +26,14 @@ class Seen:
     keys: list = field(default_factory=list)  # (onset, sharps or minus flats)
     meters: list = field(default_factory=list)  # (onset, beats, unit)
     stated: list = field(default_factory=list)  # the meters, those that are stated again too
+    hanging: list = field(default_factory=list)  # notes of MIDI that nothing ends, to the end of their track
+    strays: int = 0  # ends of MIDI notes that never began
     short: set = field(default_factory=set)  # (onset, midi) of staccato notes, which sound shorter than written
     # (onset, quarters a minute): to a hundredth, since MIDI counts whole microseconds
     tempos: list = field(default_factory=list)
 
     def sort(self):
-        for items in (self.notes, self.graces, self.keys, self.meters, self.tempos):
+        for items in (self.notes, self.hanging, self.graces, self.keys, self.meters, self.tempos):
             items.sort()
         self.stated = list(self.meters)
         # What is stated again without a change says nothing new.
@@ -52,11 +54,18 @@ SHARPS = {key: sharps for sharps, pair in enumerate(
     for key in (pair[:2 if pair[1] in "b#" else 1], pair[2 if pair[1] in "b#" else 1:])}
 
 
-def _close(open_notes, key, now, seen, unit, sounding):
+def _close(open_notes, key, now, seen, unit):
     """Ends the oldest note that sounds on a channel and pitch."""
     if open_notes.get(key):
         begun = open_notes[key].pop(0)
-        sounding.append((Fraction(begun, unit), key[1], Fraction(now - begun, unit)))
+        seen.notes.append(Note(Fraction(begun, unit), key[1], Fraction(now - begun, unit)))
+    else:
+        seen.strays += 1
+
+
+def _end_track(open_notes, now, seen, unit):
+    for (_, midi), begun in open_notes.items():
+        seen.hanging += [Note(Fraction(on, unit), midi, Fraction(now - on, unit)) for on in begun]
 
 
 def midi_by_mido(path, channels=None):
@@ -79,8 +88,8 @@ def midi_by_mido(path, channels=None):
                 if message.type == "note_on" and message.velocity:
                     open_notes.setdefault(key, []).append(now)
                 else:
-                    _close(open_notes, key, now, seen, unit, seen.notes)
-    seen.notes = [Note(*note) for note in seen.notes]
+                    _close(open_notes, key, now, seen, unit)
+        _end_track(open_notes, now, seen, unit)
     return seen.sort()
 
 
@@ -106,8 +115,9 @@ def midi_by_midicsv(path, channels=None):
             if kind == "Note_on_c" and int(values[2]):
                 place.setdefault(key, []).append(now)
             else:
-                _close(place, key, now, seen, unit, seen.notes)
-    seen.notes = [Note(*note) for note in seen.notes]
+                _close(place, key, now, seen, unit)
+        elif kind == "End_track":
+            _end_track(open_notes.get(track, {}), now, seen, unit)
     return seen.sort()
 
 

@@ -40,8 +40,8 @@ class Tab:
         self.lengths = []  # of the measures, in quarters
         self.numbers = []
         self.implicit = []
-        self.repeats = []  # (measure, "forward" or "backward")
         self.played = []  # notes of the tab staff
+        self.ringing = []  # (end as written, in quarters from the start of the piece; MIDI number): notes let ring
         self.noted = []  # notes of the notation staff, with string and fret 0
         self.spelled = []  # (step, alter, octave) as written, of the upper staff
         self.typeless = []  # measures with a note of a length that no note value has
@@ -49,6 +49,7 @@ class Tab:
         self.transpose, self.capo, self.tuning = 0, 0, {}
         self.tab_staff = None
         self.divisions = None
+        self.repeats = repeats_of(data)
         parts = root.findall("part")
         if len(parts) != 1:
             self.flaws.append(f"{len(parts)} parts")
@@ -73,10 +74,6 @@ class Tab:
                 now += step if item.tag == "forward" else -step
                 if now < 0:
                     self.flaws.append(f"measure {index}: backup before its start")
-            elif item.tag == "barline":
-                repeat = item.find("repeat")
-                if repeat is not None:
-                    self.repeats.append((index, repeat.get("direction")))
             elif item.tag == "note":
                 staff = int(item.findtext("staff") or 1)
                 in_chord, is_grace = item.find("chord") is not None, item.find("grace") is not None
@@ -160,6 +157,8 @@ class Tab:
             self.flaws.append(f"measure {index}: a tab note without string and fret")
             return
         self.played.append(Played(index, onset, midi, length, int(string), int(fret), struck))
+        if any(tied.get("type") == "let-ring" for tied in item.findall("notations/tied")):
+            self.ringing.append((sum(self.lengths) + onset + length, midi))
 
     def _check_staves(self):
         """Both staves hold the same notes."""
@@ -218,11 +217,12 @@ def lengths_of(data, part=0):
 
 
 def repeats_of(data, part=0):
-    """[(measure, direction)] of the repeat signs of a part."""
+    """[(barline, direction)] of the repeat signs of a part. Barline n stands before measure n, counted from 0:
+    the right side of one measure and the left side of the next are one barline."""
     root = schema.parse(data)
-    return [(index, repeat.get("direction"))
+    return [(index + (barline.get("location", "right") == "right"), repeat.get("direction"))
             for index, measure in enumerate(root.findall("part")[part].findall("measure"))
-            for repeat in measure.iterfind("barline/repeat")]
+            for barline in measure.iterfind("barline") for repeat in barline.iterfind("repeat")]
 
 
 def melody_of(root, part):

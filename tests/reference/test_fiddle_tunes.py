@@ -1,5 +1,7 @@
 """Fiddle tunes from 1883, read and written by music21, go through the program: the melody has to arrive note
 for note, and every note on a string and fret that give its pitch."""
+from collections import Counter
+
 import fiddle_tunes
 import program
 import pytest
@@ -31,6 +33,46 @@ def put_on_banjo(source, target, *options):
 
 def moved(notes, octaves):
     return sorted(seen.Note(note.onset, note.midi + 12 * octaves, note.length) for note in notes)
+
+
+def brushes(notes, outcome):
+    """{onset: number of notes} of the strokes that take more than the three picking fingers. The program says
+    that it brushes them, and how many there are."""
+    found = {onset: count for onset, count in Counter(note.onset for note in notes).items() if count > 3}
+    assert outcome.times("a stroke of more than three notes is played as a brush") == len(found)
+    return found
+
+
+def struck_together(notes, strokes):
+    """The notes of a MIDI file with its brushes as they are written: a brush goes from the low strings to the
+    high ones in even steps, within a quarter of its length."""
+    left = list(notes)
+    for onset, count in strokes.items():
+        first = next(index for index, note in enumerate(left) if note.onset == onset)
+        brush = left[first:first + count]
+        length = brush[-1].onset + brush[-1].length - onset
+        steps = {after.onset - before.onset for before, after in zip(brush, brush[1:])}
+        assert len(steps) == 1 and 0 < min(steps) <= length / 4 / (count - 1)
+        assert [note.midi for note in brush] == sorted(note.midi for note in brush)
+        left[first:first + count] = [seen.Note(onset, note.midi, note.onset + note.length - onset) for note in brush]
+    return sorted(left)
+
+
+def as_read(before, outcome):
+    """The notes of a MIDI file, those that it never ends among them, and which of them sound beyond the next
+    stroke. A tab has no length for these: they are written up to the next stroke, and ring on. All of it is told."""
+    assert outcome.times("a note that is never let go lasts to the end of its track") == len(before.hanging)
+    assert outcome.times("a note-off without a note was passed over") == before.strays
+    onsets = sorted({note.onset for note in before.notes + before.hanging})
+    following = dict(zip(onsets, onsets[1:]))
+    notes, ringing = [], []
+    for onset, midi, length in sorted(before.notes + before.hanging):
+        if onset in following and onset + length > following[onset]:
+            length = following[onset] - onset
+            ringing.append(seen.Note(onset, midi, length))
+        notes.append(seen.Note(onset, midi, length))
+    assert outcome.times("a note that sounds beyond the next stroke rings on there") == len(ringing)
+    return notes, moved(ringing, outcome.octaves)
 
 
 def sound(target):
@@ -77,6 +119,7 @@ def test_musicxml_to_midi(tune, tmp_path):
         return
     before, after = seen.musicxml_by_music21(source), seen.midi_by_mido(target)
     main, graces = without_graces(after.notes, before.graces, outcome.octaves)
+    main = struck_together(main, brushes(before.notes, outcome))
     assert len(main) == len(before.notes)
     for wanted, found in zip(moved(before.notes, outcome.octaves), main):
         if wanted.onset == 0 and any(onset == 0 for onset, _ in before.graces):
@@ -110,7 +153,10 @@ def test_midi_to_musicxml(tune, tmp_path):
         return
     written = sound(target)
     before, after = seen.midi_by_mido(source), seen.musicxml_by_music21(target)
-    assert moved(before.notes, outcome.octaves) == after.notes
+    notes, ringing = as_read(before, outcome)
+    brushes(notes, outcome)
+    assert moved(notes, outcome.octaves) == after.notes
+    assert sorted(written.ringing) == sorted((note.onset + note.length, note.midi) for note in ringing)
     assert before.keys == after.keys
     assert before.meters == after.meters
     begins = seen.starts(written.lengths)
@@ -122,9 +168,19 @@ def test_midi_to_midi(tune, tmp_path):
     if (outcome := put_on_banjo(source, target := tmp_path / "out.mid")) is None:
         return
     before, after = seen.midi_by_mido(source), seen.midi_by_mido(target)
-    assert moved(before.notes, outcome.octaves) == after.notes
+    assert after.hanging == [] and after.strays == 0
+    notes, ringing = as_read(before, outcome)
+    begins = seen.barlines(before.stated, before.notes[-1].onset + before.notes[-1].length)
+    played = struck_together(after.notes, brushes(notes, outcome))
+    assert len(played) == len(notes)
+    for wanted, found in zip(moved(notes, outcome.octaves), played):
+        if wanted in ringing:  # at most to the end of the measure after its own
+            assert wanted[:2] == found[:2]
+            later = [begin for begin in begins if begin > wanted.onset]
+            assert wanted.length <= found.length and (len(later) < 2 or found.onset + found.length <= later[1])
+        else:
+            assert wanted == found
     assert before.keys == after.keys
     assert before.tempos == after.tempos
-    begins = seen.barlines(before.stated, before.notes[-1].onset + before.notes[-1].length)
     lengths = [end - begin for begin, end in zip(begins, begins[1:])]  # the last one may be short
     assert seen.same_measures(before.meters, lengths, after) is None
