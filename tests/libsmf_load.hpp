@@ -9,7 +9,7 @@
 namespace fifthpeg::testing {
 
 // Lets the events go by itself: smf_delete() looks each up from the front of its track, in quadratic time.
-struct LetGo {
+struct Dropped {
   void operator()(smf_t* smf) const {
     for (int number = 1; number <= smf->number_of_tracks; ++number) {
       smf_track_t* track = smf_get_track_by_number(smf, number);
@@ -24,7 +24,7 @@ struct LetGo {
     smf_delete(smf);
   }
 };
-using LoadedSmf = std::unique_ptr<smf_t, LetGo>;
+using LoadedSmf = std::unique_ptr<smf_t, Dropped>;
 
 // Null where libsmf does not take the file. For sound files only: damage may make it abort.
 inline LoadedSmf libsmf_load(const std::string& file) {

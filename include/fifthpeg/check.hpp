@@ -41,10 +41,10 @@ struct Rule {
   std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for --only, --skip and programs
   RuleFamily family = RuleFamily::grammar;
   Severity severity = Severity::warning;
-  std::string_view wrong;      // one sentence: what is wrong
-  std::string_view mend;       // one sentence: how to mend it
-  std::string_view source;     // a standard with its section, or 'common practice', or 'from memory'
-  bool mended_by_fix = false;  // has exactly one right answer, which mend() writes
+  std::string_view wrong;   // one sentence: what is wrong
+  std::string_view fix;     // one sentence: how to mend it
+  std::string_view source;  // a standard with its section, or 'common practice', or 'from memory'
+  bool fixable = false;     // has exactly one right answer, which mend() writes
 };
 
 // All rules, by family and slug.
@@ -90,21 +90,21 @@ struct Checked {
 Checked check_file(std::string_view bytes, const CheckOptions& options = {});
 
 // One thing that was mended.
-struct Mend {
+struct Fix {
   std::string rule;
   Place place;
   std::string text;  // what was done, in one sentence
-  friend bool operator==(const Mend&, const Mend&) = default;
+  friend bool operator==(const Fix&, const Fix&) = default;
 };
 
-struct Mended {
+struct FixResult {
   std::string bytes;  // the file with its mends; nothing else of it is changed
-  std::vector<Mend> mends;
+  std::vector<Fix> fixes;
 };
 
-// Mends, in MusicXML text in UTF-8 and in MIDI files, what has exactly one right answer; see
-// Rule::mended_by_fix and `only` and `skip`. Never touches a note's pitch or time. Throws ReadError for a
+// Fixes, in MusicXML text in UTF-8 and in MIDI files, what has exactly one right answer; see
+// Rule::fixable and `only` and `skip`. Never touches a note's pitch or time. Throws ReadError for a
 // file that it cannot change: an archive, another encoding, one that cannot be read to its end.
-Mended mend(std::string_view bytes, const CheckOptions& options = {});
+FixResult fix(std::string_view bytes, const CheckOptions& options = {});
 
 }  // namespace fifthpeg

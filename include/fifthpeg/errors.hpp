@@ -31,7 +31,7 @@ class WriteError : public Error {  // an output that cannot be written: exit sta
  public:
   using Error::Error;
 };
-class PlayError : public Error {  // music that cannot be put on a banjo as asked: exit status 1
+class UnplayableError : public Error {  // music that cannot be put on a banjo as asked: exit status 1
  public:
   using Error::Error;
 };

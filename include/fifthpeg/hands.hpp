@@ -56,7 +56,7 @@ struct HandsOptions {
   // where that leaves more than a tenth of the notes outside the part of the neck that is asked for, by the
   // octaves that leave the fewest.
   std::optional<int> transpose;
-  // Let inner notes go from strokes that no hand can hold, the melody note last. Off: PlayError.
+  // Let inner notes go from strokes that no hand can hold, the melody note last. Off: UnplayableError.
   bool thin = false;
   Refinger refinger = Refinger::missing;
   Style style = Style::roll;
@@ -69,7 +69,7 @@ struct HandsOptions {
   std::optional<bool> suggest_slurs;
   double scale_length_mm = usual_scale_length_mm;
   double reach = 1.0;    // scales every stretch limit: 0.9 for a smaller hand
-  bool explain = false;  // fill Fingered::explanation
+  bool explain = false;  // fill FingeringResult::explanation
 };
 
 // ---- what comes back ---------------------------------------------------------------------------
@@ -104,7 +104,7 @@ struct Explained {
   std::vector<RunnerUp> notes;                  // in the order of Stroke::notes
 };
 
-struct Fingered {
+struct FingeringResult {
   int half_steps = 0;         // how far the piece was moved
   std::int64_t cost = 0;      // of the whole way, in units of the cost table
   Style style = Style::roll;  // never automatic
@@ -114,9 +114,9 @@ struct Fingered {
 
 // Gives every note of the score a placement on score.banjo, a finger of the fret hand and, where it is
 // picked, a digit of the picking hand; makes slurs into hammer-ons, pull-offs and slides. Throws
-// PlayError, naming measure, beat and pitch, where that cannot be; the score is then unchanged.
+// UnplayableError, naming measure, beat and pitch, where that cannot be; the score is then unchanged.
 // UsageError: options that cannot be, such as an empty position or a reach of 0.
-Fingered finger(Score& score, const HandsOptions& options = {});
+FingeringResult finger(Score& score, const HandsOptions& options = {});
 
 // ---- which key, octave, tuning and capo ----------------------------------------------------------
 
@@ -132,11 +132,11 @@ struct AdviseOptions {
 // One way to set up the banjo for the piece.
 struct Advice {
   Banjo banjo;
-  int half_steps = 0;       // how far the piece moves
-  Key key;                  // in which it then sounds, at its start
-  Key shapes;               // the key whose shapes the fret hand plays, as if there were no capo
-  std::int64_t cost = 0;    // of the hands, for the whole piece
-  std::int64_t burden = 0;  // what the ranking goes by: cost, capo, retuning, drone
+  int half_steps = 0;           // how far the piece moves
+  Key key;                      // in which it then sounds, at its start
+  Key shapes;                   // the key whose shapes the fret hand plays, as if there were no capo
+  std::int64_t cost = 0;        // of the hands, for the whole piece
+  std::int64_t setup_cost = 0;  // what the ranking goes by: cost, capo, retuning, drone
   std::uint64_t notes = 0;
   std::uint64_t open = 0;            // notes on open strings
   bool playable = true;              // no stroke that has to be thinned

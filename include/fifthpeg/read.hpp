@@ -17,7 +17,7 @@
 
 namespace fifthpeg {
 
-enum class Format : std::int8_t { smf, musicxml, mxl };
+enum class Format : std::int8_t { midi, musicxml, mxl };
 
 // What the first bytes say, whatever the file is called. Throws ReadError, saying what it looks like,
 // where they are none of these.
@@ -79,7 +79,7 @@ struct Reading {
 // Reads whatever sniff() finds.
 Reading read(std::string_view bytes, const ReadOptions& options = {});
 
-Reading read_smf(std::string_view bytes, const ReadOptions& options = {});
+Reading read_midi(std::string_view bytes, const ReadOptions& options = {});
 Reading read_musicxml(std::string_view bytes, const ReadOptions& options = {});
 Reading read_mxl(std::string_view bytes, const ReadOptions& options = {});
 

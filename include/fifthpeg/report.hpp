@@ -24,20 +24,20 @@ struct Place {
 // "measure 3, beat 2 1/2", "line 40", "byte 0x1f2 (498)"; empty where nothing is known.
 std::string to_string(const Place& place);
 
-enum class Telling : std::int8_t {
-  loss,    // something in the source that the result does not carry
-  repair,  // the source is wrong; it was read by what it must mean
-  choice,  // something that had to be decided, and how
+enum class EntryKind : std::int8_t {
+  loss,      // something in the source that the result does not carry
+  repair,    // the source is wrong; it was read by what it must mean
+  decision,  // something that had to be decided, and how
 };
 
 // Everything told of one kind: counted, with its first places kept.
-struct Told {
-  Telling telling = Telling::loss;
+struct Entry {
+  EntryKind kind = EntryKind::loss;
   std::string slug;  // "midi-hanging-note": stable, for programs
   std::string text;  // one sentence for people, without place or count
   std::uint64_t count = 0;
   std::vector<Place> places;  // the first ones, at most Report::kept_places
-  friend bool operator==(const Told&, const Told&) = default;
+  friend bool operator==(const Entry&, const Entry&) = default;
 };
 
 class Report {
@@ -45,20 +45,20 @@ class Report {
   static constexpr std::size_t kept_places = 1000;
 
   // Adds one occurrence. Tellings with the same slug and text are counted together.
-  void tell(Telling telling, std::string_view slug, std::string_view text, const Place& place = {});
+  void add(EntryKind kind, std::string_view slug, std::string_view text, const Place& place = {});
   // Appends another report, adding up what is the same.
   void merge(const Report& other);
   // Takes out what was told under a slug; says whether there was anything.
   bool forget(std::string_view slug) {
-    return std::erase_if(told_, [slug](const Told& told) { return told.slug == slug; }) > 0;
+    return std::erase_if(entries_, [slug](const Entry& told) { return told.slug == slug; }) > 0;
   }
 
-  const std::vector<Told>& told() const { return told_; }  // in the order first told
+  const std::vector<Entry>& entries() const { return entries_; }  // in the order first told
   bool has_losses() const;
-  bool empty() const { return told_.empty(); }
+  bool empty() const { return entries_.empty(); }
 
  private:
-  std::vector<Told> told_;
+  std::vector<Entry> entries_;
 };
 
 }  // namespace fifthpeg

@@ -9,9 +9,9 @@
 #include <string>
 #include <vector>
 
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/fraction.hpp"
 #include "fifthpeg/pitch.hpp"
-#include "fifthpeg/tuning.hpp"
 
 namespace fifthpeg {
 
@@ -21,7 +21,7 @@ namespace fifthpeg {
 enum class FretFinger : std::int8_t { open, index, middle, ring, little, thumb };
 
 // The digit of the picking hand. `nail` is the frailing finger that strikes downwards.
-enum class PickingDigit : std::int8_t { thumb, index, middle, ring, little, nail };
+enum class PickingFinger : std::int8_t { thumb, index, middle, ring, little, nail };
 
 // How a note is reached from the note before it, or leads to the one after it, on the same string.
 // `slur` is a source's legato between two neighbouring notes that no string technique has been found for.
@@ -43,7 +43,7 @@ struct Note {
   Pitch pitch;  // as it sounds
   std::optional<Placement> placement;
   std::optional<FretFinger> finger;
-  std::optional<PickingDigit> digit;
+  std::optional<PickingFinger> digit;
   Technique into = Technique::none;    // from the note before it
   Technique out_of = Technique::none;  // to the note after it
   Ring ring = Ring::natural;

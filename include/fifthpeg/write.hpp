@@ -46,14 +46,14 @@ void write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& si
 // The same, compressed, with its META-INF/container.xml.
 void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
 
-struct SmfOptions {
+struct MidiOptions {
   bool channel_per_string = false;  // string n on channel n, so that placements survive
   bool unfold_repeats = true;       // repeats written out in playing order
   int ticks_per_quarter = 0;        // 0: the smallest of 480, 960, ... that is exact for the score
 };
 
 // A standard MIDI file, format 1: a conductor track and a banjo track. In linear time.
-void write_smf(const Score& score, const SmfOptions& options, Sink& sink, Report& report);
+void write_midi(const Score& score, const MidiOptions& options, Sink& sink, Report& report);
 
 struct TextTabOptions {
   int width = 80;        // columns

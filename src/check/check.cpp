@@ -9,7 +9,7 @@
 #include "check/musicxml_rules.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
-#include "read/smf/scan.hpp"
+#include "formats/midi/scan.hpp"
 
 namespace fifthpeg {
 namespace check {
@@ -38,7 +38,7 @@ class Checking {
 
  private:
   void look(std::string_view bytes, Format format) {
-    if (format == Format::smf) {
+    if (format == Format::midi) {
       checked_.format = "MIDI";
       midi(bytes);
     } else if (format == Format::mxl) {
@@ -56,13 +56,13 @@ class Checking {
   }
 
   void midi(std::string_view bytes) {
-    const smf_read::Scan scan = smf_read::scan(bytes);
+    const midi::Scan scan = midi::scan(bytes);
     silence(silenced_by(scan));
     midi_byte_rules(scan, findings_);
     checked_.readable = scan.damage.empty();
     bool key = false, tempo = false, meter = false;
-    for (const smf_read::ScannedTrack& track : scan.tracks) {
-      for (const smf_read::MetaEvent& meta : track.metas) {
+    for (const midi::ScannedTrack& track : scan.tracks) {
+      for (const midi::MetaEvent& meta : track.metas) {
         key = key || meta.type == 0x59;
         tempo = tempo || meta.type == 0x51;
         meter = meter || meta.type == 0x58;

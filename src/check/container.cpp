@@ -2,19 +2,19 @@
 #include <optional>
 
 #include "check/families.hpp"
-#include "check/grammar.hpp"
 #include "fifthpeg/errors.hpp"
-#include "read/musicxml/archive.hpp"
-#include "read/musicxml/encoding.hpp"
-#include "read/musicxml/zip_archive.hpp"
-#include "write/musicxml/conventions.hpp"
+#include "formats/musicxml/archive.hpp"
+#include "formats/musicxml/conventions.hpp"
+#include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/zip_archive.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-using musicxml_read::Archive;
-using musicxml_read::ArchivedFile;
-using musicxml_read::open_archive;
+using musicxml::Archive;
+using musicxml::ArchivedFile;
+using musicxml::open_archive;
 
 constexpr const char* container_name = "META-INF/container.xml";
 constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
@@ -94,7 +94,8 @@ void list_rules(zip_t* archive, Findings& findings) {
     findings.add("mxl-damaged", {}, "META-INF/container.xml cannot be unpacked");
     return;
   }
-  const GrammarVerdict verdict = Grammar::of(Grammar::Of::container).check(*list, 1);
+  const musicxml::grammar::GrammarVerdict verdict =
+      musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::container).check(*list, 1);
   ContainerVisitor visitor;
   walk(*list, visitor);
   if (!visitor.found.there || visitor.found.path.empty()) {
@@ -129,7 +130,7 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
   }
   Report passed_over;  // told above, in other words
   try {
-    return musicxml_read::unpack_score(bytes, max_bytes, passed_over);
+    return musicxml::unpack_score(bytes, max_bytes, passed_over);
   } catch (const ReadError& error) {
     const std::string_view what = error.what();
     const bool large = what.find("limit") != std::string_view::npos;
@@ -139,15 +140,15 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
 }
 
 bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings) {
-  musicxml_read::Decoded decoded;
+  musicxml::Decoded decoded;
   Report report;
   try {
-    musicxml_read::decode(bytes, decoded, report);
+    musicxml::decode(bytes, decoded, report);
   } catch (const ReadError& error) {
     findings.add("file-encoding-unknown", error.place(), error.what());
     return false;
   }
-  for (const Told& told : report.told()) {
+  for (const Entry& told : report.entries()) {
     const std::string_view rule =
         told.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
     constexpr std::size_t most = 20;

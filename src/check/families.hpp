@@ -9,7 +9,7 @@
 #include "check/raw.hpp"
 #include "fifthpeg/score.hpp"
 
-namespace fifthpeg::smf_read {
+namespace fifthpeg::midi {
 struct Scan;
 }
 
@@ -17,11 +17,11 @@ namespace fifthpeg::check {
 
 // The names of rules and families that a file asks to be silent about: text events of MIDI, processing
 // instructions of MusicXML (see Checked::silenced).
-std::vector<std::string> silenced_by(const smf_read::Scan& scan);
+std::vector<std::string> silenced_by(const midi::Scan& scan);
 std::vector<std::string> silenced_by(std::string_view text);
 
 // The bytes of a MIDI file, as the scan of the reader found them, and the notes in it.
-void midi_byte_rules(const smf_read::Scan& scan, Findings& findings);
+void midi_byte_rules(const midi::Scan& scan, Findings& findings);
 
 // A compressed file. Returns the bytes of its score; empty where it cannot be had.
 std::string container_rules(std::string_view archive, std::size_t max_bytes, Findings& findings);

@@ -1,27 +1,24 @@
-#include "check/grammar.hpp"
+// The grammar: its findings as findings of the rules.
+#include "formats/musicxml/grammar/grammar.hpp"
 
-#include "check/grammar_compile.hpp"
-#include "check/grammar_run.hpp"
+#include "check/families.hpp"
 
 namespace fifthpeg::check {
 
-Grammar::Grammar(Of what) : compiled_(std::make_unique<const Compiled>(what)) {}
-
-Grammar::~Grammar() = default;
-
-const Grammar& Grammar::of(Of what) {
-  // Two of them, each compiled when it is first asked for; the language sees to it that it happens once. They
-  // stay to the end of the program: to take apart all that libxml2 made takes a tenth as long as to make it.
-  if (what == Of::container) {
-    static const Grammar* const container = std::make_unique<const Grammar>(Of::container).release();
-    return *container;
+bool grammar_rules(std::string_view document, std::size_t most, Findings& findings) {
+  const musicxml::grammar::GrammarVerdict verdict =
+      musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::score).check(document, most);
+  for (const musicxml::grammar::GrammarFinding& found : verdict.findings) {
+    Place place;
+    place.line = found.line;
+    place.part = found.place.part;
+    place.measure = found.place.measure;
+    std::string text = found.place.inside.empty() ? found.message : found.place.inside + ": " + found.message;
+    if (!found.expected.empty()) text += "; " + found.expected + " may stand there";
+    findings.add("grammar-" + std::string(slug(found.fault)), place, std::move(text));
   }
-  static const Grammar* const score = std::make_unique<const Grammar>(Of::score).release();
-  return *score;
-}
-
-GrammarVerdict Grammar::check(std::string_view document, std::size_t kept) const {
-  return GrammarRun(*compiled_->vocabulary, *compiled_->schema, compiled_->roots, kept).check(document);
+  if (!verdict.judged.empty()) findings.add("grammar-older-version", {}, verdict.judged);
+  return verdict.complete;
 }
 
 }  // namespace fifthpeg::check

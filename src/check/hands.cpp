@@ -9,9 +9,9 @@
 
 #include "check/families.hpp"
 #include "fifthpeg/errors.hpp"
-#include "hands/line.hpp"
 #include "hands/model.hpp"
 #include "hands/queries.hpp"
+#include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -51,10 +51,10 @@ class HandsRules {
         model_(score.banjo, options, options.style == Style::automatic ? Style::roll : options.style) {}
 
   void run() {
-    const std::vector<hands::Instant> line = hands::line_of(score_);
+    const std::vector<hands::Event> line = hands::line_of(score_);
     double now = 0.0;
     const Stroke* before = nullptr;
-    for (const hands::Instant& at : line) {
+    for (const hands::Event& at : line) {
       now += at.seconds;
       const Stroke& stroke = hands::stroke_at(score_, at);
       hold(at, stroke, now);
@@ -67,7 +67,7 @@ class HandsRules {
     if (origin_.tempo) pace();
   }
 
-  Place place(const hands::Instant& at) const {
+  Place place(const hands::Event& at) const {
     Place place = hands::place_of(score_, at);
     place.part = origin_.part;
     if (at.measure < origin_.lines.size()) place.line = origin_.lines[at.measure];
@@ -75,7 +75,7 @@ class HandsRules {
   }
 
  private:
-  void hold(const hands::Instant& at, const Stroke& stroke, double now) {
+  void hold(const hands::Event& at, const Stroke& stroke, double now) {
     const hands::Hold hold = hands::judge_hold(stroke, model_);
     switch (hold.fault) {
       case HoldFault::unplaced:
@@ -101,7 +101,7 @@ class HandsRules {
   }
 
   // Between two strokes that stop strings: the hand has all the time there is, open strings included.
-  void leap(const hands::Instant& at, const hands::Hold& hold, double now) {
+  void leap(const hands::Event& at, const hands::Hold& hold, double now) {
     if (stopped_low_ > 0) {
       const int frets = hold.low_fret > stopped_high_   ? hold.low_fret - stopped_high_
                         : hold.high_fret < stopped_low_ ? stopped_low_ - hold.high_fret
@@ -122,7 +122,7 @@ class HandsRules {
     stopped_at_ = now;
   }
 
-  void pick(const hands::Instant& at, const Stroke& stroke) {
+  void pick(const hands::Event& at, const Stroke& stroke) {
     switch (hands::judge_picking(stroke)) {
       case PickFault::digit_on_two_strings:
         findings_.add("hands-pick-twice", place(at), "one digit is asked to strike two strings at once");
@@ -138,7 +138,7 @@ class HandsRules {
     }
   }
 
-  void succession(const hands::Instant& at, const Stroke& before, const Stroke& stroke) {
+  void succession(const hands::Event& at, const Stroke& before, const Stroke& stroke) {
     const hands::Succession found = hands::judge_succession(before, stroke, at.seconds, model_);
     if (!found.forbidden) return;
     findings_.add("hands-digit-too-fast", place(at),
@@ -147,7 +147,7 @@ class HandsRules {
   }
 
   // How soon each digit has to strike again, whatever the others do between.
-  void digits(const hands::Instant& at, const Stroke& stroke, double now) {
+  void digits(const hands::Event& at, const Stroke& stroke, double now) {
     if (stroke.grace != Grace::none) return;
     for (const Note& note : stroke.notes) {
       if (!note.digit || note.tied_from_previous) continue;
@@ -182,7 +182,7 @@ class HandsRules {
                       " ms; a learner manages up to about " + std::to_string(slower));
   }
 
-  double tempo_at(const hands::Instant& at) const {
+  double tempo_at(const hands::Event& at) const {
     double tempo = Tempo{}.quarters_per_minute.to_double();
     for (std::size_t m = 0; m <= at.measure; ++m) {
       for (const Tempo& one : score_.measures[m].tempos) {
@@ -203,7 +203,7 @@ class HandsRules {
   std::array<double, 6> last_strike_{-1.0, -1.0, -1.0, -1.0, -1.0, -1.0};
   int repeats_ = 0;
   double shortest_ = std::numeric_limits<double>::max();
-  hands::Instant shortest_at_;
+  hands::Event shortest_at_;
 };
 
 // Whether the piece can be put on the banjo at all, as convert would do it.
@@ -212,7 +212,7 @@ void playable(const Score& score, const HandsOptions& options, const Origin& ori
   Score copy = score;
   try {
     finger(copy, options);
-  } catch (const PlayError& error) {
+  } catch (const UnplayableError& error) {
     Place place = error.place();
     place.part = origin.part;
     for (std::size_t m = 0; m < score.measures.size() && m < origin.lines.size(); ++m) {

@@ -6,7 +6,7 @@
 
 #include "check/families.hpp"
 #include "check/midi_clock.hpp"
-#include "read/smf/scan.hpp"
+#include "formats/midi/scan.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -27,7 +27,7 @@ std::string_view rule_for(std::string_view slug) {
   return slug;
 }
 
-void meta_rules(const smf_read::MetaEvent& meta, Findings& findings) {
+void meta_rules(const midi::MetaEvent& meta, Findings& findings) {
   const auto byte_of = [&meta](std::size_t i) { return static_cast<unsigned char>(meta.data[i]); };
   if (meta.type == 0x51) {
     if (meta.data.size() != 3) {
@@ -65,7 +65,7 @@ class TrackNotes {
   TrackNotes(std::size_t track, const MidiClock& clock, Findings& findings)
       : label_("track " + std::to_string(track + 1) + ", channel "), clock_(clock), findings_(findings) {}
 
-  void take(const smf_read::ChannelMessage& message) {
+  void take(const midi::ChannelMessage& message) {
     Channel& channel = at(message.channel());
     const int kind = message.kind();
     if (kind == 0x90 && message.second > 0) {
@@ -125,7 +125,7 @@ class TrackNotes {
     return words_of_pitch(key) + " (key " + std::to_string(key) + ")";
   }
 
-  void strike(Channel& channel, const smf_read::ChannelMessage& message) {
+  void strike(Channel& channel, const midi::ChannelMessage& message) {
     Sounding& sounding = channel.sounding.at(message.first);
     // At one tick it is a unison of two strings.
     if (sounding.count > 0 && sounding.on != message.tick && !channel.overlap_told) {
@@ -138,7 +138,7 @@ class TrackNotes {
     sounding.on = message.tick;
   }
 
-  void release(Channel& channel, const smf_read::ChannelMessage& message) {
+  void release(Channel& channel, const midi::ChannelMessage& message) {
     Sounding& sounding = channel.sounding.at(message.first);
     if (sounding.count > 0) {
       --sounding.count;
@@ -159,27 +159,27 @@ class TrackNotes {
 
 }  // namespace
 
-void midi_byte_rules(const smf_read::Scan& scan, Findings& findings) {
-  for (const smf_read::Damage& damage : scan.damage) {
+void midi_byte_rules(const midi::Scan& scan, Findings& findings) {
+  for (const midi::Damage& damage : scan.damage) {
     findings.add(rule_for(damage.slug), at_byte(damage.byte), damage.text);
   }
   // Tracks that are missing behind a cut are no fault of their own.
   const bool cut = std::any_of(scan.damage.begin(), scan.damage.end(),
                                [](const auto& damage) { return rule_for(damage.slug) == "midi-cut-off"; });
-  for (const Told& told : scan.report.told()) {
+  for (const Entry& told : scan.report.entries()) {
     if (cut && told.slug == "midi-track-count") continue;
-    if (find_rule(rule_for(told.slug)) == nullptr || told.telling != Telling::repair) continue;
+    if (find_rule(rule_for(told.slug)) == nullptr || told.kind != EntryKind::repair) continue;
     for (const Place& place : told.places) findings.add(rule_for(told.slug), place, told.text);
   }
   const MidiClock clock(scan);
   for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
-    const smf_read::ScannedTrack& track = scan.tracks[i];
-    for (const smf_read::MetaEvent& meta : track.metas) meta_rules(meta, findings);
+    const midi::ScannedTrack& track = scan.tracks[i];
+    for (const midi::MetaEvent& meta : track.metas) meta_rules(meta, findings);
     TrackNotes notes(i, clock, findings);
-    for (const smf_read::ChannelMessage& message : track.messages) notes.take(message);
+    for (const midi::ChannelMessage& message : track.messages) notes.take(message);
     const std::size_t end = i + 1 < scan.tracks.size() ? scan.tracks[i + 1].byte : std::string_view::npos;
     bool whole = true;
-    for (const smf_read::Damage& damage : scan.damage) {
+    for (const midi::Damage& damage : scan.damage) {
       if (damage.byte >= track.byte && damage.byte <= end) whole = false;
     }
     notes.finish(whole);

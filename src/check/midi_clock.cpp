@@ -5,13 +5,13 @@
 
 namespace fifthpeg::check {
 
-MidiClock::MidiClock(const smf_read::Scan& scan) {
+MidiClock::MidiClock(const midi::Scan& scan) {
   constexpr int independent = 2;  // the format whose tracks are pieces by themselves
   if (scan.format == independent || scan.division.ticks_per_quarter <= 0) return;
   ticks_a_whole_ = std::int64_t{4} * scan.division.ticks_per_quarter;
-  std::vector<const smf_read::MetaEvent*> changes;
-  for (const smf_read::ScannedTrack& track : scan.tracks) {
-    for (const smf_read::MetaEvent& meta : track.metas) {
+  std::vector<const midi::MetaEvent*> changes;
+  for (const midi::ScannedTrack& track : scan.tracks) {
+    for (const midi::MetaEvent& meta : track.metas) {
       const auto byte = [&meta](std::size_t i) { return static_cast<unsigned char>(meta.data[i]); };
       constexpr int finest = 7;  // as the rule midi-meter has it
       if (meta.type == 0x58 && meta.data.size() == 4 && byte(0) > 0 && byte(1) <= finest)
@@ -21,7 +21,7 @@ MidiClock::MidiClock(const smf_read::Scan& scan) {
   std::stable_sort(changes.begin(), changes.end(),
                    [](const auto* a, const auto* b) { return a->tick < b->tick; });
   stretches_.emplace_back();
-  for (const smf_read::MetaEvent* change : changes) {
+  for (const midi::MetaEvent* change : changes) {
     Stretch next;
     next.tick = change->tick;
     next.meter.beats = {static_cast<unsigned char>(change->data[0])};

@@ -6,13 +6,13 @@
 
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
-#include "read/smf/scan.hpp"
+#include "formats/midi/scan.hpp"
 
 namespace fifthpeg::check {
 
 class MidiClock {
  public:
-  explicit MidiClock(const smf_read::Scan& scan);
+  explicit MidiClock(const midi::Scan& scan);
 
   // Measure, from 1, and beat. Empty where ticks are real time, or every track has a time of its own.
   Place at(std::int64_t tick) const;

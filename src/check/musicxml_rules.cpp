@@ -18,7 +18,7 @@ MusicXmlRules::Part& MusicXmlRules::part(std::string_view id) {
   made.raw.id = std::string(id);
   made.rules.push_back(time_rules(findings_));
   made.rules.push_back(pair_rules(findings_));
-  made.rules.push_back(tab_rules(findings_, head_, tab_mends_));
+  made.rules.push_back(tab_rules(findings_, head_, tab_fixes_));
   made.rules.push_back(technique_rules(findings_));
   order_.emplace_back(id);
   return made;

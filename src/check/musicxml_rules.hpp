@@ -22,7 +22,7 @@ class MusicXmlRules : public DocumentVisitor {
 
   Origin origin_of(const std::string& id) const;
   bool is_banjo(const std::string& id) const;
-  const TabMends& tab_mends() const { return tab_mends_; }
+  const TabFixes& tab_fixes() const { return tab_fixes_; }
   // Of a part by its id: whether its first measure is a pickup that is not marked, and so on, is told as a
   // finding; what mend() needs beside stands here.
   const RawHead& raw_head() const { return head_; }
@@ -38,7 +38,7 @@ class MusicXmlRules : public DocumentVisitor {
   Findings& findings_;
   RawHead head_;
   TeachingRules teaching_;
-  TabMends tab_mends_;
+  TabFixes tab_fixes_;
   std::map<std::string, Part, std::less<>> parts_;
   std::vector<std::string> order_;  // of the parts
 };

@@ -29,7 +29,7 @@ class PartRules {
 std::unique_ptr<PartRules> time_rules(Findings& findings);
 std::unique_ptr<PartRules> pair_rules(Findings& findings);
 // What of the tab has exactly one right answer, for mend().
-struct TabMends {
+struct TabFixes {
   struct Fret {
     std::size_t note = 0;  // byte of the note's element
     int fret = 0;          // what must stand there
@@ -39,7 +39,7 @@ struct TabMends {
   // Of a part by its id: the tuning of strings 1 to 5 that the pitches prove, as MIDI numbers without capo.
   std::map<std::string, std::array<int, 5>> tunings;
 };
-std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabMends& mends);
+std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabFixes& fixes);
 std::unique_ptr<PartRules> technique_rules(Findings& findings);
 
 // Whether a part is for the five-string banjo, or says nothing that speaks against it.

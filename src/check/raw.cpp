@@ -4,13 +4,13 @@
 #include <cctype>
 #include <limits>
 
-#include "read/musicxml/values.hpp"
-#include "write/musicxml/conventions.hpp"
+#include "formats/musicxml/conventions.hpp"
+#include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-namespace values = musicxml_read;
+namespace values = musicxml;
 
 std::optional<int> number_of(std::string_view text) {
   return values::whole_number(text);

@@ -1,6 +1,6 @@
 // What a file asks to be silent about.
 #include "check/families.hpp"
-#include "read/smf/scan.hpp"
+#include "formats/midi/scan.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -10,10 +10,10 @@ constexpr std::string_view silence_word = "fifthpeg-check";
 }  // namespace
 
 // What a MIDI file asks to be silent about: text events.
-std::vector<std::string> silenced_by(const smf_read::Scan& scan) {
+std::vector<std::string> silenced_by(const midi::Scan& scan) {
   std::vector<std::string> names;
-  for (const smf_read::ScannedTrack& track : scan.tracks) {
-    for (const smf_read::MetaEvent& meta : track.metas) {
+  for (const midi::ScannedTrack& track : scan.tracks) {
+    for (const midi::MetaEvent& meta : track.metas) {
       if (meta.type < 1 || meta.type > 9) continue;
       std::string_view text = meta.data;
       if (!text.starts_with(silence_word)) continue;

@@ -5,8 +5,8 @@
 #include <tuple>
 
 #include "check/part_rules.hpp"
-#include "fifthpeg/tuning.hpp"
-#include "read/musicxml/found_tuning.hpp"
+#include "fifthpeg/banjo.hpp"
+#include "formats/musicxml/reader/infer_tuning.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -50,8 +50,8 @@ class Commonest {
 
 class TabRules : public PartRules {
  public:
-  TabRules(Findings& findings, const RawHead& head, TabMends& mends)
-      : findings_(findings), head_(head), mends_(mends) {}
+  TabRules(Findings& findings, const RawHead& head, TabFixes& fixes)
+      : findings_(findings), head_(head), fixes_(fixes) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
     if (part.percussion || !may_be_banjo(part)) return;
@@ -241,13 +241,13 @@ class TabRules : public PartRules {
 
   // Where no tuning is stated, the places say what it is, as for whoever reads the file.
   void derive() {
-    musicxml_read::OpenStrings met;
+    musicxml::reader::OpenStrings met;
     for (const Placed& placed : placed_) {
       if (placed.tuned) return;
       if (placed.string == drone_string && placed.fret > 0) continue;
       ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
-    const musicxml_read::FoundTuning found = musicxml_read::found_tuning(met, capo_);
+    const musicxml::reader::InferredTuning found = musicxml::reader::infer_tuning(met, capo_);
     constexpr int octave = 12;
     const auto open_of = [&](int string) {
       return found.tuning.open(string).midi() + capo_ - octave * found.octaves;
@@ -265,7 +265,7 @@ class TabRules : public PartRules {
       }
       tuning.at(static_cast<std::size_t>(string - 1)) = open;
     }
-    if (proven && has_tab_) mends_.tunings.emplace(id_of_part_, tuning);
+    if (proven && has_tab_) fixes_.tunings.emplace(id_of_part_, tuning);
     for (Placed& placed : placed_) {
       placed.tuned = true;
       placed.open = static_cast<std::int16_t>(open_of(placed.string));
@@ -312,7 +312,7 @@ class TabRules : public PartRules {
 
   void judge_short_string() {
     const int shift = short_offset();
-    const std::size_t mends_before = mends_.frets.size();
+    const std::size_t fixes_before = fixes_.frets.size();
     const Placed* first_own = nullptr;
     const Placed* first_long = nullptr;
     int own = 0;
@@ -326,7 +326,7 @@ class TabRules : public PartRules {
       } else if (is_own) {
         if (first_own == nullptr) first_own = &placed;
         ++own;
-        if (!head_.own_nut) mends_.frets.push_back({placed.begin, placed.fret + shift, false});
+        if (!head_.own_nut) fixes_.frets.push_back({placed.begin, placed.fret + shift, false});
       } else if (placed.fret <= shift) {
         findings_.add("tab-fret-not-there", place_of(placed),
                       "fret " + std::to_string(placed.fret) +
@@ -338,7 +338,7 @@ class TabRules : public PartRules {
       }
     }
     if (first_own != nullptr && first_long != nullptr) {
-      for (std::size_t i = mends_before; i < mends_.frets.size(); ++i) mends_.frets[i].mixed = true;
+      for (std::size_t i = fixes_before; i < fixes_.frets.size(); ++i) fixes_.frets[i].mixed = true;
       const Placed& odd = head_.own_nut ? *first_long : *first_own;
       const Placed& other = head_.own_nut ? *first_own : *first_long;
       findings_.add("tab-fifth-numbering-mixed", place_of(odd),
@@ -356,7 +356,7 @@ class TabRules : public PartRules {
 
   Findings& findings_;
   const RawHead& head_;
-  TabMends& mends_;
+  TabFixes& fixes_;
   std::vector<std::string> numbers_;  // of the measures
   std::vector<Placed> placed_;
   std::string label_;
@@ -388,8 +388,8 @@ bool may_be_banjo(const RawPart& part) {
                       [&](std::string_view word) { return has_word(part, word); });
 }
 
-std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabMends& mends) {
-  return std::make_unique<TabRules>(findings, head, mends);
+std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabFixes& fixes) {
+  return std::make_unique<TabRules>(findings, head, fixes);
 }
 
 }  // namespace fifthpeg::check

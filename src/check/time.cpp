@@ -4,7 +4,7 @@
 #include <string>
 
 #include "check/part_rules.hpp"
-#include "read/musicxml/values.hpp"
+#include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -79,13 +79,13 @@ class TimeRules : public PartRules {
       }
       return;
     }
-    const auto value = musicxml_read::note_value(note.type);
+    const auto value = musicxml::note_value(note.type);
     if (!value) return;  // the grammar tells
     const bool fills =
         measure.meter && (note.duration == measure.meter->length() || note.duration == measure.extent);
     if (note.rest && note.type == "whole" && fills) return;
     const Fraction expected =
-        musicxml_read::dotted(*value, note.dots) * Fraction(note.normal) / Fraction(note.actual);
+        musicxml::dotted(*value, note.dots) * Fraction(note.normal) / Fraction(note.actual);
     if (expected == note.duration) return;
     // Durations are whole divisions: a value that is none of them was rounded.
     const Fraction division(1, 4 * part.divisions.value_or(1));

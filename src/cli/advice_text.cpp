@@ -119,7 +119,7 @@ std::string advice_text(const AdviseRequest& request, const std::string& name, c
   int rank = 0;
   for (const Advice& one : advice) {
     text += "\n" + std::to_string(++rank) + "  " + set_up_text(one.banjo) + "; " + move_text(one.half_steps) +
-            ", " + to_string(one.key) + "; burden " + std::to_string(one.burden) + "\n";
+            ", " + to_string(one.key) + "; burden " + std::to_string(one.setup_cost) + "\n";
     for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
     text += "     " + command_text(request, reading.score.banjo, one) + "\n";
   }
@@ -137,7 +137,7 @@ std::string advice_json(const AdviseRequest& request, const Reading& reading,
                     {"key", to_string(one.key)},
                     {"shapes", to_string(one.shapes)},
                     {"cost", one.cost},
-                    {"burden", one.burden},
+                    {"burden", one.setup_cost},
                     {"notes", one.notes},
                     {"open", one.open},
                     {"playable", one.playable},

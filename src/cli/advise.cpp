@@ -16,7 +16,7 @@ Status advise(const AdviseRequest& request) {
     Reading reading = load(request.input, request.in);
     reading.report.forget("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
-    if (advice.empty()) throw PlayError(why_nothing_fits(reading.score, request.advise));
+    if (advice.empty()) throw UnplayableError(why_nothing_fits(reading.score, request.advise));
     DescriptorSink out(STDOUT_FILENO);
     out.write(request.json ? advice_json(request, reading, advice)
                            : advice_text(request, name, reading, advice));

@@ -8,9 +8,9 @@
 
 #include "cli/commands.hpp"
 #include "cli/findings_text.hpp"
-#include "cli/in_order.hpp"
 #include "cli/input.hpp"
 #include "cli/messages.hpp"
+#include "cli/ordered_parallel.hpp"
 #include "cli/output.hpp"
 
 namespace fifthpeg::cli {
@@ -18,20 +18,20 @@ namespace {
 
 // Writes the mended file, which is a copy where nothing could be mended; returns its bytes.
 std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFile& file) {
-  Mended mended = mend(bytes, request.check);
+  FixResult fixed = fix(bytes, request.check);
   const Checked before = check_file(bytes, request.check);
   if (request.fix == standard_stream) {
     DescriptorSink out(STDOUT_FILENO);
-    out.write(mended.bytes);
+    out.write(fixed.bytes);
     out.flush();
   } else {
     OutputFile out(request.fix, request.force);
-    out.write(mended.bytes);
+    out.write(fixed.bytes);
     out.commit();
   }
   file.fixed = Fixed{request.fix, before.findings.size() + before.left_out};
-  file.mends = std::move(mended.mends);
-  return std::move(mended.bytes);
+  file.fixes = std::move(fixed.fixes);
+  return std::move(fixed.bytes);
 }
 
 CheckedFile check_one(const std::string& input, const CheckRequest& request) {

@@ -367,23 +367,23 @@ class Commands {
   // An option for one format, given for another, is a mistake that would otherwise go unnoticed.
   void set_writing(ConvertOptions& options) const {
     const OutputFormat format = options.format;
-    const auto only_for = [&](bool given, const char* option, bool right, const char* what) {
-      if (!given || right) return;
+    const auto only_for = [&](bool source_fingering, const char* option, bool right, const char* what) {
+      if (!source_fingering || right) return;
       throw UsageError(std::string(option) + " is for " + what + ", and the output is " +
                        std::string(name(format)));
     };
     const bool is_musicxml = format == OutputFormat::musicxml || format == OutputFormat::mxl;
     only_for(staves_.has_value(), "--staves", is_musicxml, "MusicXML");
     only_for(fifth_frets_.has_value(), "--fifth-frets", is_musicxml, "MusicXML");
-    only_for(channel_per_string_, "--channel-per-string", format == OutputFormat::smf, "MIDI");
-    only_for(no_repeats_, "--no-repeats", format == OutputFormat::smf, "MIDI");
+    only_for(channel_per_string_, "--channel-per-string", format == OutputFormat::midi, "MIDI");
+    only_for(no_repeats_, "--no-repeats", format == OutputFormat::midi, "MIDI");
     only_for(width_.has_value(), "--width", format == OutputFormat::text, "text tab");
     only_for(fingers_, "--fingers", format == OutputFormat::text, "text tab");
     if (staves_) options.musicxml.staves = staves("--staves", *staves_);
     if (fifth_frets_) options.musicxml.fifth_frets = fifth_frets("--fifth-frets", *fifth_frets_);
     if (is_musicxml) options.musicxml.encoding_date = encoding_date();
-    options.smf.channel_per_string = channel_per_string_;
-    options.smf.unfold_repeats = !no_repeats_;
+    options.midi.channel_per_string = channel_per_string_;
+    options.midi.unfold_repeats = !no_repeats_;
     if (width_) options.text.width = width(*width_);
     options.text.fingers = fingers_;
   }

@@ -9,17 +9,17 @@
 #include <vector>
 
 #include "cli/commands.hpp"
-#include "cli/given.hpp"
-#include "cli/in_order.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
+#include "cli/ordered_parallel.hpp"
 #include "cli/output.hpp"
-#include "cli/over_input.hpp"
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
+#include "cli/same_file.hpp"
+#include "cli/source_fingering.hpp"
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
-#include "fifthpeg/range.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -30,8 +30,8 @@ void write_score(const Score& score, const ConvertOptions& options, Sink& sink, 
       return write_musicxml(score, options.musicxml, sink, report);
     case OutputFormat::mxl:
       return write_mxl(score, options.musicxml, sink, report);
-    case OutputFormat::smf:
-      return write_smf(score, options.smf, sink, report);
+    case OutputFormat::midi:
+      return write_midi(score, options.midi, sink, report);
     case OutputFormat::text:
       return write_text_tab(score, options.text, sink, report);
   }
@@ -39,19 +39,19 @@ void write_score(const Score& score, const ConvertOptions& options, Sink& sink, 
 
 void refuse_losses(const Report& report, bool strict) {
   if (!strict || !report.has_losses()) return;
-  const auto& told = report.told();
-  const auto is_loss = [](const Told& one) { return one.telling == Telling::loss; };
+  const auto& told = report.entries();
+  const auto is_loss = [](const Entry& one) { return one.kind == EntryKind::loss; };
   const auto kinds = std::count_if(told.begin(), told.end(), is_loss);
-  const Told& first = *std::find_if(told.begin(), told.end(), is_loss);
+  const Entry& first = *std::find_if(told.begin(), told.end(), is_loss);
   const std::string others = kinds > 1 ? " (and other things)" : "";
-  throw PlayError("would lose: " + first.text + others + "; nothing is written, as --strict asks",
-                  first.places.empty() ? Place{} : first.places.front());
+  throw UnplayableError("would lose: " + first.text + others + "; nothing is written, as --strict asks",
+                        first.places.empty() ? Place{} : first.places.front());
 }
 
 // Writes the score, and tells what it loses by that. Where nothing may be lost, that is known only in the
 // end: into an output that cannot be taken back, the first byte then goes after the last has been made.
-void produce(const Score& score, const ConvertOptions& options, const Given& given, Sink& sink,
-             bool can_be_taken_back, Report& report) {
+void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source_fingering,
+             Sink& sink, bool can_be_taken_back, Report& report) {
   const bool ahead = options.strict && !can_be_taken_back;
   StringSink whole;
   WatchedSink watched(ahead ? whole : sink);
@@ -62,20 +62,20 @@ void produce(const Score& score, const ConvertOptions& options, const Given& giv
     watched.rethrow_failure();
     throw;
   }
-  keep_losses_of_given(written, given);
+  keep_losses_of_given(written, source_fingering);
   report.merge(written);
   refuse_losses(report, options.strict);
   if (ahead) sink.write(whole.str());
 }
 
-void write_to_standard_output(const Score& score, const ConvertOptions& options, const Given& given,
-                              Report& report) {
+void write_to_standard_output(const Score& score, const ConvertOptions& options,
+                              const SourceFingering& source_fingering, Report& report) {
   DescriptorSink out(STDOUT_FILENO);
-  produce(score, options, given, out, false, report);
+  produce(score, options, source_fingering, out, false, report);
   out.flush();
 }
 
-void write_to_file(const Score& score, const ConvertOptions& options, const Given& given,
+void write_to_file(const Score& score, const ConvertOptions& options, const SourceFingering& source_fingering,
                    const std::string& path, Report& report) {
   if (!options.directory.empty()) {
     std::error_code error;
@@ -83,7 +83,7 @@ void write_to_file(const Score& score, const ConvertOptions& options, const Give
     if (error) throw WriteError("cannot be written: the directory cannot be made: " + error.message());
   }
   OutputFile file(path, options.force);
-  produce(score, options, given, file, file.can_be_taken_back(), report);
+  produce(score, options, source_fingering, file, file.can_be_taken_back(), report);
   file.commit();
 }
 
@@ -94,15 +94,15 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     Reading reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    const Given given = given_by(reading.score, options.in.banjo);
+    const SourceFingering source_fingering = given_by(reading.score, options.in.banjo);
     require_places(reading.score, options.hands.transpose);
     conversion.report.merge(finger(reading.score, options.hands).report);
-    tell_of_found(reading.score, given, options.hands, conversion.report);
+    tell_of_found(reading.score, source_fingering, options.hands, conversion.report);
     refuse_losses(conversion.report, options.strict);
     if (output == standard_stream) {
-      write_to_standard_output(reading.score, options, given, conversion.report);
+      write_to_standard_output(reading.score, options, source_fingering, conversion.report);
     } else {
-      write_to_file(reading.score, options, given, output, conversion.report);
+      write_to_file(reading.score, options, source_fingering, output, conversion.report);
     }
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));

@@ -89,7 +89,7 @@ void write_legend(const std::array<bool, cost_kinds>& seen, Sink& out) {
 
 }  // namespace
 
-void write_explanation(const Score& score, const Fingered& fingered, Sink& out) {
+void write_explanation(const Score& score, const FingeringResult& fingered, Sink& out) {
   using Row = std::array<std::string, 5>;
   constexpr std::size_t rows_at_a_time = 4096;
   const Row header{"measure", "beat", "string:fret", "other string", "cost"};

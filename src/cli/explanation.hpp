@@ -8,6 +8,6 @@
 namespace fifthpeg::cli {
 
 // A table, a line a stroke. `fingered` has to come from finger() with HandsOptions::explain.
-void write_explanation(const Score& score, const Fingered& fingered, Sink& out);
+void write_explanation(const Score& score, const FingeringResult& fingered, Sink& out);
 
 }  // namespace fifthpeg::cli

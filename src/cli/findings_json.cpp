@@ -26,10 +26,10 @@ Json file_json(const CheckedFile& file) {
             {"notes", checked.count(Severity::note)},
             {"left_out", checked.left_out},
             {"silenced", checked.silenced}};
-  Json mends = Json::array();
-  for (const Mend& mend : file.mends)
-    mends.push_back({{"rule", mend.rule}, {"text", mend.text}, {"place", to_json(mend.place)}});
-  json["mended"] = std::move(mends);
+  Json fixes = Json::array();
+  for (const Fix& fix : file.fixes)
+    fixes.push_back({{"rule", fix.rule}, {"text", fix.text}, {"place", to_json(fix.place)}});
+  json["mended"] = std::move(fixes);
   json["findings"] = std::move(findings);
   return json;
 }
@@ -52,9 +52,9 @@ std::string rules_json() {
                     {"family", slug(rule.family)},
                     {"severity", slug(rule.severity)},
                     {"wrong", rule.wrong},
-                    {"mend", rule.mend},
+                    {"mend", rule.fix},
                     {"source", rule.source},
-                    {"mended_by_fix", rule.mended_by_fix}});
+                    {"mended_by_fix", rule.fixable}});
   }
   return document({{"program", "fifthpeg"}, {"version", std::string(version)}, {"rules", std::move(list)}});
 }

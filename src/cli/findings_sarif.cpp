@@ -80,7 +80,7 @@ std::string findings_sarif(const std::vector<CheckedFile>& files) {
     descriptions.push_back({{"id", rule.slug},
                             {"name", name_of(rule.slug)},
                             {"shortDescription", {{"text", rule.wrong}}},
-                            {"help", {{"text", rule.mend}}},
+                            {"help", {{"text", rule.fix}}},
                             {"defaultConfiguration", {{"level", slug(rule.severity)}}},
                             {"properties", {{"family", slug(rule.family)}, {"source", rule.source}}}});
   }

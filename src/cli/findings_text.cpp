@@ -43,7 +43,7 @@ std::string fixed_text(const CheckedFile& file) {
   const std::uint64_t before = file.fixed->before;
   const std::uint64_t left = file.checked.findings.size() + file.checked.left_out;
   const std::string output = printable(output_name(file.fixed->output));
-  if (file.mends.empty()) {
+  if (file.fixes.empty()) {
     const std::string why = before == 0 ? "nothing had to be mended"
                                         : "nothing was mended: of " + counted(before, "finding") +
                                               " none has one right answer, and all need you";
@@ -52,7 +52,7 @@ std::string fixed_text(const CheckedFile& file) {
   if (left == 0) return "  mended all of " + counted(before, "finding") + " in " + output + "\n";
   // To mend one thing may bring others to light.
   if (left >= before) {
-    return "  made " + counted(file.mends.size(), "mend") + " in " + output + "; " +
+    return "  made " + counted(file.fixes.size(), "mend") + " in " + output + "; " +
            counted(left, "finding") + " in the result need you\n";
   }
   return "  mended " + std::to_string(before - left) + " of " + counted(before, "finding") + " in " + output +
@@ -86,10 +86,10 @@ std::string findings_text(const CheckedFile& file, bool all) {
   // What is found may all come of that.
   if (!checked.readable && !checked.format.empty())
     text += "  broken or cut off: it could be read only in part\n";
-  for (const Mend& mend : file.mends) {
-    const std::string place = to_string(mend.place);
-    text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(mend.text) + " [" +
-            mend.rule + "]\n";
+  for (const Fix& fix : file.fixes) {
+    const std::string place = to_string(fix.place);
+    text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(fix.text) + " [" +
+            fix.rule + "]\n";
   }
   struct OfARule {
     std::vector<const Finding*> findings;
@@ -108,7 +108,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
     if (!place.empty()) text += printable(place) + ": ";
     text += printable(finding.text) + " [" + finding.rule + "]\n";
     const Rule* rule = find_rule(finding.rule);
-    if (at == 0 && rule != nullptr) text += "      " + std::string(rule->mend) + "\n";
+    if (at == 0 && rule != nullptr) text += "      " + std::string(rule->fix) + "\n";
     if (folds && at + 1 == most_of_a_rule)
       text += "      " + folded({same.begin() + static_cast<std::ptrdiff_t>(most_of_a_rule), same.end()});
   }
@@ -143,9 +143,9 @@ std::string rules_text() {
       text += std::string(family) + "\n";
     }
     text += "  " + std::string(rule.slug) + " (" + std::string(slug(rule.severity)) +
-            (rule.mended_by_fix ? ", mended by --fix" : "") + ")\n";
+            (rule.fixable ? ", mended by --fix" : "") + ")\n";
     text += "      " + std::string(rule.wrong) + "\n";
-    text += "      Mend: " + std::string(rule.mend) + "\n";
+    text += "      Mend: " + std::string(rule.fix) + "\n";
     text += "      Source: " + std::string(rule.source) + "\n";
   }
   return text;

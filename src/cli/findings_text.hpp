@@ -22,7 +22,7 @@ struct CheckedFile {
   std::string input;
   std::optional<Failure> failure;  // set: it could not be looked at
   std::optional<Fixed> fixed;      // set: with --fix; `checked` is then of the result
-  std::vector<Mend> mends;
+  std::vector<Fix> fixes;
   Checked checked;
   Status status = Status::done;
 };

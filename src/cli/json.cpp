@@ -17,10 +17,10 @@ Json to_json(const Place& place) {
 
 Json to_json(const Report& report) {
   Json list = Json::array();
-  for (const Told& told : report.told()) {
+  for (const Entry& told : report.entries()) {
     Json places = Json::array();
     for (const Place& place : told.places) places.push_back(to_json(place));
-    list.push_back({{"telling", word(told.telling)},
+    list.push_back({{"telling", word(told.kind)},
                     {"slug", told.slug},
                     {"text", told.text},
                     {"count", told.count},

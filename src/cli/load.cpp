@@ -14,7 +14,7 @@ namespace {
 
 std::string_view name(Format format) {
   switch (format) {
-    case Format::smf:
+    case Format::midi:
       return "MIDI";
     case Format::musicxml:
       return "MusicXML";
@@ -28,8 +28,8 @@ std::optional<Format> promised_by(std::string_view path) {
   const std::optional<OutputFormat> format = format_by_extension(path);
   if (!format) return std::nullopt;
   switch (*format) {
-    case OutputFormat::smf:
-      return Format::smf;
+    case OutputFormat::midi:
+      return Format::midi;
     case OutputFormat::musicxml:
       return Format::musicxml;
     case OutputFormat::mxl:
@@ -43,9 +43,9 @@ std::optional<Format> promised_by(std::string_view path) {
 void tell_wrong_name(const std::string& input, Format found, Report& report) {
   const std::optional<Format> promised = promised_by(input);
   if (!promised || *promised == found) return;
-  report.tell(Telling::repair, "wrong-extension",
-              "the name says " + std::string(name(*promised)) + ", the content is " +
-                  std::string(name(found)) + ", which it was read as");
+  report.add(EntryKind::repair, "wrong-extension",
+             "the name says " + std::string(name(*promised)) + ", the content is " +
+                 std::string(name(found)) + ", which it was read as");
 }
 
 void require_on_neck(const Banjo& banjo) {
@@ -89,12 +89,11 @@ void take_out_wrong_placements(Score& score, const Banjo& before, Report& report
         note.placement.reset();
         note.finger.reset();
       }
-      report.tell(
-          Telling::choice, "placement-replaced",
-          "a place in the file does not give its pitch with the tuning, capo and frets asked for; its "
-          "stroke is placed anew" +
-              advice,
-          {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+      report.add(EntryKind::decision, "placement-replaced",
+                 "a place in the file does not give its pitch with the tuning, capo and frets asked for; its "
+                 "stroke is placed anew" +
+                     advice,
+                 {{}, measure.number, beat_at(measure.meter, stroke.onset)});
     }
   }
 }

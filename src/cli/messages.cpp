@@ -51,13 +51,13 @@ bool is_harmless(char32_t code) {
            (code >= 0x2066 && code <= 0x2069));
 }
 
-std::string_view verb(Telling telling) {
-  switch (telling) {
-    case Telling::loss:
+std::string_view verb(EntryKind kind) {
+  switch (kind) {
+    case EntryKind::loss:
       return "lost";
-    case Telling::repair:
+    case EntryKind::repair:
       return "mended";
-    case Telling::choice:
+    case EntryKind::decision:
       break;
   }
   return "decided";
@@ -103,7 +103,7 @@ Failure current_failure(std::string_view input, std::string_view output) {
     return failure(Status::unreadable, input, error);
   } catch (const WriteError& error) {
     return failure(Status::unwritable, output, error);
-  } catch (const PlayError& error) {
+  } catch (const UnplayableError& error) {
     return failure(Status::refused, input, error);
   } catch (const std::bad_alloc&) {
     return unreadable("needs more memory than there is; try a smaller file");
@@ -126,10 +126,10 @@ std::string error_line(const Failure& failure) {
 
 std::string report_lines(std::string_view file, const Report& report) {
   std::string lines;
-  for (const Told& told : report.told()) {
+  for (const Entry& told : report.entries()) {
     std::string text = printable(told.text);
     if (text.ends_with('.')) text.pop_back();  // a bracket may follow
-    lines += printable(file) + ": " + std::string(verb(told.telling)) + ": " + text;
+    lines += printable(file) + ": " + std::string(verb(told.kind)) + ": " + text;
     const std::string place = told.places.empty() ? std::string() : to_string(told.places.front());
     if (told.count > 1) {
       lines += " (" + std::to_string(told.count) + " times";
@@ -143,13 +143,13 @@ std::string report_lines(std::string_view file, const Report& report) {
   return lines;
 }
 
-std::string_view word(Telling telling) {
-  switch (telling) {
-    case Telling::loss:
+std::string_view word(EntryKind kind) {
+  switch (kind) {
+    case EntryKind::loss:
       return "loss";
-    case Telling::repair:
+    case EntryKind::repair:
       return "repair";
-    case Telling::choice:
+    case EntryKind::decision:
       break;
   }
   return "choice";

@@ -31,7 +31,7 @@ std::string error_line(const Failure& failure);
 std::string report_lines(std::string_view file, const Report& report);
 
 // "loss", "repair", "choice", as in reports for programs.
-std::string_view word(Telling telling);
+std::string_view word(EntryKind kind);
 
 // Writes to standard error. That it cannot be written is nothing that could be told to anybody.
 void say(std::string_view text);

@@ -52,8 +52,8 @@ struct Extension {
 constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::musicxml},
                                                {".xml", OutputFormat::musicxml},
                                                {".mxl", OutputFormat::mxl},
-                                               {".mid", OutputFormat::smf},
-                                               {".midi", OutputFormat::smf},
+                                               {".mid", OutputFormat::midi},
+                                               {".midi", OutputFormat::midi},
                                                {".txt", OutputFormat::text}}};
 
 bool ends_with_ignoring_case(std::string_view text, std::string_view suffix) {
@@ -216,7 +216,7 @@ OutputFormat output_format(std::string_view option, std::string_view text) {
   constexpr std::array<std::pair<std::string_view, OutputFormat>, 4> words{
       {{"musicxml", OutputFormat::musicxml},
        {"mxl", OutputFormat::mxl},
-       {"mid", OutputFormat::smf},
+       {"mid", OutputFormat::midi},
        {"txt", OutputFormat::text}}};
   return one_of(option, text, words);
 }
@@ -240,7 +240,7 @@ std::string_view name(OutputFormat format) {
       return "MusicXML";
     case OutputFormat::mxl:
       return "compressed MusicXML";
-    case OutputFormat::smf:
+    case OutputFormat::midi:
       return "MIDI";
     case OutputFormat::text:
       break;

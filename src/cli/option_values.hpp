@@ -8,8 +8,8 @@
 #include <string_view>
 
 #include "cli/options.hpp"
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/fraction.hpp"
-#include "fifthpeg/tuning.hpp"
 
 namespace fifthpeg::cli {
 

@@ -7,10 +7,10 @@
 #include <variant>
 #include <vector>
 
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/read.hpp"
-#include "fifthpeg/tuning.hpp"
 #include "fifthpeg/write.hpp"
 
 namespace fifthpeg::cli {
@@ -32,7 +32,7 @@ struct InputOptions {
   BanjoOptions banjo;
 };
 
-enum class OutputFormat : std::int8_t { musicxml, mxl, smf, text };
+enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
 
 struct ConvertOptions {
   std::vector<std::string> inputs;
@@ -42,7 +42,7 @@ struct ConvertOptions {
   InputOptions in;
   HandsOptions hands;
   MusicXmlOptions musicxml;
-  SmfOptions smf;
+  MidiOptions midi;
   TextTabOptions text;
   bool force = false;
   bool strict = false;

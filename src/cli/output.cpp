@@ -13,7 +13,7 @@
 #include <unistd.h>
 #include <utility>
 
-#include "cli/unfinished.hpp"
+#include "cli/temp_files.hpp"
 
 namespace fifthpeg::cli {
 namespace {

@@ -9,11 +9,11 @@
 
 #include "cli/commands.hpp"
 #include "cli/explanation.hpp"
-#include "cli/given.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
-#include "fifthpeg/range.hpp"
+#include "cli/source_fingering.hpp"
+#include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -47,12 +47,12 @@ Status show(const ShowOptions& options) {
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
     reading.report.forget("musicxml-layout");  // there is none in text
-    const Given given = given_by(reading.score, options.in.banjo);
+    const SourceFingering source_fingering = given_by(reading.score, options.in.banjo);
     told = reading.report;
     require_places(reading.score, options.hands.transpose);
-    const Fingered fingered = finger(reading.score, options.hands);
+    const FingeringResult fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);
-    tell_of_found(reading.score, given, options.hands, reading.report);
+    tell_of_found(reading.score, source_fingering, options.hands, reading.report);
 
     TextTabOptions text;
     text.width = options.width ? *options.width : usual_width();
@@ -63,7 +63,7 @@ Status show(const ShowOptions& options) {
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
     written.forget("tab-finger");  // --fingers shows them, to whom wants them
-    keep_losses_of_given(written, given);
+    keep_losses_of_given(written, source_fingering);
     reading.report.merge(written);
     // Below the tab, where it is seen.
     if (!options.quiet) say(report_lines(name, reading.report));

@@ -10,9 +10,9 @@
 #include <tuple>
 #include <utility>
 
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
-#include "fifthpeg/range.hpp"
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
 #include "hands/search.hpp"
@@ -20,7 +20,7 @@
 namespace fifthpeg {
 namespace {
 
-using hands::Instant;
+using hands::Event;
 using hands::SettingCosts;
 
 constexpr SettingCosts setting_costs;
@@ -100,10 +100,10 @@ void find_tonic(const Key& key, int last, Notes& notes) {
   }
 }
 
-Notes notes_of(const Score& score, const std::vector<Instant>& line) {
+Notes notes_of(const Score& score, const std::vector<Event>& line) {
   Notes notes;
   std::set<std::tuple<int, bool, bool>> kinds;
-  for (const Instant& at : line) {
+  for (const Event& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
       if (note.dead) continue;
       const int midi = note.pitch.midi();
@@ -124,8 +124,8 @@ struct Candidate {
   const NamedTuning* tuning = nullptr;
   Banjo banjo;
   int half_steps = 0;
-  std::int64_t burden = 0;  // in hundredths of a unit
-  std::int64_t hands = 0;   // the same, of the notes one by one
+  std::int64_t setup_cost = 0;  // in hundredths of a unit
+  std::int64_t hands = 0;       // the same, of the notes one by one
 };
 
 // Above the tonic, in half steps.
@@ -225,7 +225,7 @@ void weigh(const Notes& notes, Candidate& candidate) {
   }
   if (!has_tonic) every_note += setting_costs.no_tonic;
   if (pitch_class(candidate.half_steps) != 0) every_note += setting_costs.other_key;
-  candidate.burden += static_cast<std::int64_t>(notes.count) * every_note;
+  candidate.setup_cost += static_cast<std::int64_t>(notes.count) * every_note;
 }
 
 std::vector<Candidate> candidates_for(const Score& score, const Notes& notes, const AdviseOptions& options) {
@@ -313,7 +313,7 @@ std::vector<std::string> reasons_for(const Score& score, const Notes& notes, con
   return reasons;
 }
 
-Advice advice_for(const Score& score, const std::vector<Instant>& line, const Notes& notes,
+Advice advice_for(const Score& score, const std::vector<Event>& line, const Notes& notes,
                   const Candidate& candidate, const AdviseOptions& options) {
   Advice advice;
   advice.banjo = candidate.banjo;
@@ -333,20 +333,20 @@ Advice advice_for(const Score& score, const std::vector<Instant>& line, const No
   hands_options.scale_length_mm = options.scale_length_mm;
   hands_options.reach = options.reach;
   const hands::Model model(candidate.banjo, hands_options, options.style);
-  hands::Repertoire repertoire = model.repertoire();
-  const hands::Fit fit = hands::fit(as_set_up, line, hands_options, repertoire);
-  const hands::Way way = hands::cheapest_way(as_set_up, line, fit, model, repertoire);
+  hands::Candidates candidates = model.candidates();
+  const hands::Fit fit = hands::fit(as_set_up, line, hands_options, candidates);
+  const hands::Path way = hands::cheapest_way(as_set_up, line, fit, model, candidates);
   advice.cost = way.cost;
-  advice.playable = fit.let_go.empty();
+  advice.playable = fit.dropped.empty();
   hands::WantedStrokes strokes(as_set_up, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const hands::Grip& grip = repertoire.of(strokes.at(i))->grips[way.decisions[i].grip];
+    const hands::Grip& grip = candidates.of(strokes.at(i))->grips[way.decisions[i].grip];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
       advice.open += grip.notes[n].fret == 0 ? 1 : 0;
     }
   }
-  advice.burden += static_cast<std::int64_t>(fit.let_go.size()) * setting_costs.outside / 100;
-  advice.burden += advice.cost + candidate.burden / 100;
+  advice.setup_cost += static_cast<std::int64_t>(fit.dropped.size()) * setting_costs.outside / 100;
+  advice.setup_cost += advice.cost + candidate.setup_cost / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
   advice.convert_options = "--tuning " + std::string(candidate.tuning->slug) + " --capo " +
                            std::to_string(candidate.banjo.capo) + " --fifth-capo " +
@@ -359,11 +359,11 @@ Advice advice_for(const Score& score, const std::vector<Instant>& line, const No
 
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
   if (options.style == Style::automatic) throw UsageError("advice is for one style: name it");
-  const std::vector<Instant> line = hands::line_of(score);
+  const std::vector<Event> line = hands::line_of(score);
   const Notes notes = notes_of(score, line);
   std::vector<Candidate> candidates = candidates_for(score, notes, options);
   std::stable_sort(candidates.begin(), candidates.end(), [](const Candidate& a, const Candidate& b) {
-    return a.burden + a.hands < b.burden + b.hands;
+    return a.setup_cost + a.hands < b.setup_cost + b.hands;
   });
   const std::size_t fingered = std::min(candidates.size(), std::max(fingered_at_most, options.most));
   std::vector<Advice> advice;
@@ -371,7 +371,7 @@ std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
     advice.push_back(advice_for(score, line, notes, candidates[i], options));
   }
   std::stable_sort(advice.begin(), advice.end(), [](const Advice& a, const Advice& b) {
-    return a.playable != b.playable ? a.playable : a.burden < b.burden;
+    return a.playable != b.playable ? a.playable : a.setup_cost < b.setup_cost;
   });
   if (advice.size() > options.most) advice.resize(options.most);
   return advice;

@@ -8,7 +8,7 @@
 // which fingers can stand where at once: D. Radicioni and V. Lombardo on guitar fingering as constraint
 // satisfaction, 2005. None of the figures is from there: these papers say what to weigh, not how much it
 // weighs on a banjo. Each entry says where it comes from; the figures are from memory of what players do,
-// and tests/unit/hands_trade_test.cpp holds them to it.
+// and tests/hands/trade_test.cpp holds them to it.
 #pragma once
 
 #include <array>

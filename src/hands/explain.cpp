@@ -7,16 +7,16 @@ namespace {
 
 class Explainer {
  public:
-  Explainer(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
-            Repertoire& repertoire)
+  Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+            Candidates& candidates)
       : line_(line), stepper_(model) {
     WantedStrokes strokes(score, line, fit);
     frontiers_.push_back(Stepper::start());
-    std::vector<Link> links;
+    std::vector<Backpointer> links;
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
       frontiers_.push_back(
-          stepper_.step(frontiers_.back(), repertoire.of(wanted_.back()), times_of(line, i), links));
+          stepper_.step(frontiers_.back(), candidates.of(wanted_.back()), times_of(line, i), links));
     }
   }
 
@@ -29,7 +29,7 @@ class Explainer {
     for (std::size_t g = 0; g < allowed.size(); ++g) allowed[g] = options->grips[g].notes[n].string != string;
     if (std::find(allowed.begin(), allowed.end(), true) == allowed.end()) return {};
 
-    std::vector<Link> links;
+    std::vector<Backpointer> links;
     Frontier other = stepper_.step(frontiers_[i], options, times_of(line_, i), links, allowed);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
@@ -42,7 +42,7 @@ class Explainer {
       other = stepper_.step(other, frontiers_[at + 1].options, times_of(line_, at), links);
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
-        if (links[entry].before != Link::nowhere) next[entry] = strings[links[entry].before];
+        if (links[entry].before != Backpointer::nowhere) next[entry] = strings[links[entry].before];
       }
       strings.swap(next);
       ++at;
@@ -63,7 +63,7 @@ class Explainer {
            });
   }
 
-  const std::vector<Instant>& line_;
+  const std::vector<Event>& line_;
   Stepper stepper_;
   std::vector<WantedStroke> wanted_;
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
@@ -71,19 +71,19 @@ class Explainer {
 
 }  // namespace
 
-std::vector<Explained> explain(const Score& score, const std::vector<Instant>& line, const Fit& fit,
-                               const Model& model, Repertoire& repertoire, const Way& way) {
+std::vector<Explained> explain(const Score& score, const std::vector<Event>& line, const Fit& fit,
+                               const Model& model, Candidates& candidates, const Path& way) {
   std::vector<Explained> result;
   result.reserve(line.size());
-  Explainer explainer(score, line, fit, model, repertoire);
-  const auto costs = costs_by_kind(score, line, fit, model, repertoire, way);
+  Explainer explainer(score, line, fit, model, candidates);
+  const auto costs = costs_by_kind(score, line, fit, model, candidates, way);
   WantedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     Explained explained;
     explained.measure = line[i].measure;
     explained.stroke = line[i].stroke;
     explained.cost = costs[i];
-    const auto options = repertoire.of(strokes.at(i));
+    const auto options = candidates.of(strokes.at(i));
     const Grip& grip = options->grips[way.decisions[i].grip];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
       explained.notes.push_back(explainer.runner_up(i, n, grip.notes[n].string));

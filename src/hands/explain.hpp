@@ -11,8 +11,8 @@ namespace fifthpeg::hands {
 // For every stroke of the line. The runner-up string of a note is found by searching on from the stroke
 // before with the note kept off its string, until all that can follow costs what it did or
 // `look_ahead` strokes have passed.
-std::vector<Explained> explain(const Score& score, const std::vector<Instant>& line, const Fit& fit,
-                               const Model& model, Repertoire& repertoire, const Way& way);
+std::vector<Explained> explain(const Score& score, const std::vector<Event>& line, const Fit& fit,
+                               const Model& model, Candidates& candidates, const Path& way);
 
 inline constexpr std::size_t look_ahead = 128;
 

@@ -9,24 +9,24 @@
 namespace fifthpeg {
 namespace {
 
-using hands::Instant;
+using hands::Event;
 
 // Takes notes out that were let go, and the ties that led to and from them.
-void let_go(Score& score, const std::vector<Instant>& line, const std::vector<hands::LetGo>& notes) {
-  const auto untie = [&](std::size_t instant, const Pitch& pitch, bool Note::*tie) {
-    if (instant >= line.size()) return;
-    for (Note& note : stroke_at(score, line[instant]).notes) {
+void dropped(Score& score, const std::vector<Event>& line, const std::vector<hands::Dropped>& notes) {
+  const auto untie = [&](std::size_t event, const Pitch& pitch, bool Note::*tie) {
+    if (event >= line.size()) return;
+    for (Note& note : stroke_at(score, line[event]).notes) {
       if (note.pitch == pitch) note.*tie = false;
     }
   };
   for (std::size_t i = notes.size(); i-- > 0;) {  // from the back, so that indices stay true
-    Stroke& stroke = stroke_at(score, line[notes[i].instant]);
+    Stroke& stroke = stroke_at(score, line[notes[i].event]);
     const auto at = stroke.notes.begin() + static_cast<std::ptrdiff_t>(notes[i].note);
     const Note gone = *at;
     stroke.notes.erase(at);
-    if (gone.tied_to_next) untie(notes[i].instant + 1, gone.pitch, &Note::tied_from_previous);
-    if (gone.tied_from_previous && notes[i].instant > 0) {
-      untie(notes[i].instant - 1, gone.pitch, &Note::tied_to_next);
+    if (gone.tied_to_next) untie(notes[i].event + 1, gone.pitch, &Note::tied_from_previous);
+    if (gone.tied_from_previous && notes[i].event > 0) {
+      untie(notes[i].event - 1, gone.pitch, &Note::tied_to_next);
     }
   }
 }
@@ -40,7 +40,7 @@ class Writer {
         slurs_are_of_style_(model.costs().slur_off_beat_under > 0.0F),
         report_(report) {}
 
-  void write(const Instant& at, const hands::Grip& grip, const hands::Picking& picking) {
+  void write(const Event& at, const hands::Grip& grip, const hands::Picking& picking) {
     Stroke& stroke = stroke_at(score_, at);
     bool placed_anew = false;
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
@@ -49,33 +49,33 @@ class Writer {
       placed_anew = placed_anew || note.placement != placement;
       note.placement = placement;
       if (placement.fret > 0 && (placement.fret < confinement_.low || placement.fret > confinement_.high)) {
-        report_.tell(Telling::choice, "outside-position",
-                     "a note is played outside the part of the neck that was asked for",
-                     hands::place_of(score_, at));
+        report_.add(EntryKind::decision, "outside-position",
+                    "a note is played outside the part of the neck that was asked for",
+                    hands::place_of(score_, at));
       }
       note.finger = grip.fingers[n];
       const std::int8_t digit = picking.digits[static_cast<std::size_t>(placement.string - 1)];
       note.digit.reset();
-      if (digit != hands::no_digit) note.digit = static_cast<PickingDigit>(digit);
+      if (digit != hands::no_digit) note.digit = static_cast<PickingFinger>(digit);
       if (note.tied_from_previous) continue;
       write_technique(at, note, grip.techniques[n]);
     }
     if (grip.count > 3 && stroke.brush == Brush::none && all_one_digit(stroke)) {
       stroke.brush = Brush::plain;
-      report_.tell(Telling::choice, "played-as-brush",
-                   "a stroke of more than three notes is played as a brush", hands::place_of(score_, at));
+      report_.add(EntryKind::decision, "played-as-brush",
+                  "a stroke of more than three notes is played as a brush", hands::place_of(score_, at));
     }
     if (placed_anew && stroke.brush != Brush::none && hands::across(picking.strings) != picking.strings) {
-      report_.tell(Telling::choice, "brush-damps-string",
-                   "a brush goes over a string that has no note there: damp it with a finger that is free",
-                   hands::place_of(score_, at));
+      report_.add(EntryKind::decision, "brush-damps-string",
+                  "a brush goes over a string that has no note there: damp it with a finger that is free",
+                  hands::place_of(score_, at));
     }
     before_ = &stroke;
   }
 
  private:
   static bool all_one_digit(const Stroke& stroke) {
-    std::optional<PickingDigit> digit;
+    std::optional<PickingFinger> digit;
     for (const Note& note : stroke.notes) {
       if (!note.digit || (digit && *digit != *note.digit)) return false;
       digit = note.digit;
@@ -92,12 +92,12 @@ class Writer {
     return nullptr;
   }
 
-  void write_technique(const Instant& at, Note& note, Technique technique) {
+  void write_technique(const Event& at, Note& note, Technique technique) {
     if (technique == Technique::none) {
       if (note.into == Technique::none) return;
-      report_.tell(Telling::loss, "slur-not-played",
-                   "a slur that no hammer-on, pull-off or slide plays from the note before is picked",
-                   hands::place_of(score_, at));
+      report_.add(EntryKind::loss, "slur-not-played",
+                  "a slur that no hammer-on, pull-off or slide plays from the note before is picked",
+                  hands::place_of(score_, at));
       if (note.into == Technique::slur) return;
       // What cannot be played as it was named stays a slur on paper.
       if (before_ != nullptr) {
@@ -110,12 +110,12 @@ class Writer {
     }
     Note* const source = source_of(note);
     if (note.into == Technique::none) {
-      report_.tell(Telling::choice, "slur-suggested",
-                   slurs_are_of_style_ && at.off_beat
-                       ? "a hammer-on, pull-off or slide gives a note between two strokes of the nail, as "
-                         "the style does; --slurs keep adds none"
-                       : "a hammer-on, pull-off or slide is proposed where a line is fast",
-                   hands::place_of(score_, at));
+      report_.add(EntryKind::decision, "slur-suggested",
+                  slurs_are_of_style_ && at.off_beat
+                      ? "a hammer-on, pull-off or slide gives a note between two strokes of the nail, as "
+                        "the style does; --slurs keep adds none"
+                      : "a hammer-on, pull-off or slide is proposed where a line is fast",
+                  hands::place_of(score_, at));
     } else if (before_ != nullptr && source != nullptr && source->out_of == Technique::none) {
       // The source's slur came from a note on another string: it leads from here now.
       for (Note& other : before_->notes) {
@@ -137,28 +137,28 @@ class Writer {
 
 struct Found {
   hands::Fit fit;
-  hands::Way way;
+  hands::Path way;
 };
 
-Found find(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
-           const hands::Model& model, hands::Repertoire& repertoire) {
+Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+           const hands::Model& model, hands::Candidates& candidates) {
   Found found;
-  found.fit = hands::fit(score, line, options, repertoire);
-  found.way = hands::cheapest_way(score, line, found.fit, model, repertoire);
+  found.fit = hands::fit(score, line, options, candidates);
+  found.way = hands::cheapest_way(score, line, found.fit, model, candidates);
   return found;
 }
 
 }  // namespace
 
-Fingered finger(Score& score, const HandsOptions& options) {
-  const std::vector<Instant> line = hands::line_of(score);
+FingeringResult finger(Score& score, const HandsOptions& options) {
+  const std::vector<Event> line = hands::line_of(score);
   Style style = options.style;
   if (style == Style::automatic) {
     hands::Cost smallest = std::numeric_limits<hands::Cost>::max();
     for (const Style candidate : {Style::roll, Style::melodic, Style::single_string, Style::clawhammer}) {
       const hands::Model model(score.banjo, options, candidate);
-      hands::Repertoire repertoire = model.repertoire();
-      const hands::Cost cost = find(score, line, options, model, repertoire).way.cost;
+      hands::Candidates candidates = model.candidates();
+      const hands::Cost cost = find(score, line, options, model, candidates).way.cost;
       if (cost < smallest) {
         smallest = cost;
         style = candidate;
@@ -166,20 +166,20 @@ Fingered finger(Score& score, const HandsOptions& options) {
     }
   }
   const hands::Model model(score.banjo, options, style);
-  hands::Repertoire repertoire = model.repertoire();
-  Found found = find(score, line, options, model, repertoire);
+  hands::Candidates candidates = model.candidates();
+  Found found = find(score, line, options, model, candidates);
 
-  Fingered result;
+  FingeringResult result;
   result.half_steps = found.fit.half_steps;
   result.cost = found.way.cost;
   result.style = style;
   if (options.explain) {
-    result.explanation = hands::explain(score, line, found.fit, model, repertoire, found.way);
+    result.explanation = hands::explain(score, line, found.fit, model, candidates, found.way);
   }
   Report report = std::move(found.fit.report);
   if (options.style == Style::automatic && !line.empty()) {
-    report.tell(Telling::choice, "style-chosen",
-                "of the four styles, " + std::string(slug(style)) + " costs the hands least");
+    report.add(EntryKind::decision, "style-chosen",
+               "of the four styles, " + std::string(slug(style)) + " costs the hands least");
   }
 
   // What a decision means is found again from the score as it was; what is written stands behind that.
@@ -187,15 +187,15 @@ Fingered finger(Score& score, const HandsOptions& options) {
   const auto write_into = [&](Score& target) {
     Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
-      const auto stroke = repertoire.of(strokes.at(i));
+      const auto stroke = candidates.of(strokes.at(i));
       const hands::Decision decision = found.way.decisions[i];
       writer.write(line[i], stroke->grips[decision.grip], stroke->pickings[decision.picking]);
     }
   };
-  if (found.fit.half_steps != 0 || !found.fit.let_go.empty()) {
+  if (found.fit.half_steps != 0 || !found.fit.dropped.empty()) {
     Score moved = score;
     if (found.fit.half_steps != 0) transpose(moved, found.fit.half_steps);
-    let_go(moved, line, found.fit.let_go);
+    dropped(moved, line, found.fit.dropped);
     write_into(moved);
     score = std::move(moved);
   } else {

@@ -31,13 +31,13 @@ bool within_part(const Banjo& banjo, const WantedNote& note, const Confinement& 
 }
 
 // Stops counting where there are more outside the range than in the best octave so far.
-Outside notes_outside(const Score& score, const std::vector<Instant>& line, int half_steps,
+Outside notes_outside(const Score& score, const std::vector<Event>& line, int half_steps,
                       const Confinement& part, std::uint64_t enough) {
   Outside outside;
   const bool confined = part != Confinement{};
-  for (const Instant& at : line) {
+  for (const Event& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
-      const WantedNote moved = wanted(note, half_steps, nothing_kept);
+      const WantedNote moved = requested(note, half_steps, nothing_kept);
       if (!within_range(score.banjo, moved) && ++outside.range > enough) return outside;
       if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
     }
@@ -52,10 +52,10 @@ struct Octave {
 
 // Every note comes into range; and where the octave nearest to the written one has more than a tenth of its
 // notes outside the part of the neck that was asked for, it is the octave that has the fewest there.
-Octave octave_that_fits(const Score& score, const std::vector<Instant>& line, const Confinement& part) {
+Octave octave_that_fits(const Score& score, const std::vector<Event>& line, const Confinement& part) {
   constexpr std::array<int, 17> nearest_first{0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8};
   std::uint64_t notes = 0;
-  for (const Instant& at : line) notes += stroke_at(score, at).notes.size();
+  for (const Event& at : line) notes += stroke_at(score, at).notes.size();
   Octave best;
   Outside fewest{UINT64_MAX, UINT64_MAX};
   for (const int octaves : nearest_first) {
@@ -106,16 +106,16 @@ std::int8_t added_techniques(int half_steps) {
 }
 
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
-WantedStroke stroke_of(const Score& score, const std::vector<Instant>& line, std::uint32_t index,
+WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::uint32_t index,
                        unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
-  const Instant& at = line[index];
+  const Event& at = line[index];
   const Stroke& stroke = stroke_at(score, at);
   WantedStroke result;
   result.brush = stroke.brush != Brush::none;
   result.off_beat = at.off_beat;
   for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
     if ((chosen & (1U << n)) == 0) continue;
-    WantedNote note = wanted(stroke.notes[n], half_steps, kept);
+    WantedNote note = requested(stroke.notes[n], half_steps, kept);
     if (stroke.articulations.staccato) note.ringing = WantedNote::stopped_short;
     const bool placed = note.string != WantedNote::free;
     const bool holds = placed && gives(score.banjo, note, {note.string, note.fret});
@@ -139,9 +139,9 @@ constexpr unsigned every_note = ~0U;
 
 class Fitter {
  public:
-  Fitter(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
-         Repertoire& repertoire)
-      : score_(score), line_(line), options_(options), repertoire_(repertoire) {}
+  Fitter(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+         Candidates& candidates)
+      : score_(score), line_(line), options_(options), repertoire_(candidates) {}
 
   Fit run() {
     fit_.half_steps = options_.transpose.value_or(0);
@@ -160,16 +160,16 @@ class Fitter {
     const Octave octave = octave_that_fits(score_, line_, repertoire_.confinement());
     fit_.half_steps = 12 * octave.octaves;
     if (octave.octaves == 0) return;
-    fit_.report.tell(Telling::choice, "moved-by-octaves", octaves_text(octave));
+    fit_.report.add(EntryKind::decision, "moved-by-octaves", octaves_text(octave));
   }
 
-  std::string name(const Instant& at, const Note& note) const {
+  std::string name(const Event& at, const Note& note) const {
     return name_of(note.pitch, score_.measures[at.measure].key, fit_.half_steps);
   }
 
-  void check_range(const Instant& at, const Note& note) const {
-    if (within_range(score_.banjo, wanted(note, fit_.half_steps, nothing_kept))) return;
-    throw PlayError(
+  void check_range(const Event& at, const Note& note) const {
+    if (within_range(score_.banjo, requested(note, fit_.half_steps, nothing_kept))) return;
+    throw UnplayableError(
         name(at, note) +
             " lies outside the banjo's range as it is set up; another --transpose, --tuning or --capo "
             "may bring it in",
@@ -183,19 +183,19 @@ class Fitter {
   }
 
   void fit_stroke(std::uint32_t index) {
-    const Instant& at = line_[index];
+    const Event& at = line_[index];
     const Stroke& stroke = stroke_at(score_, at);
     bool fixed = false;
     for (const Note& note : stroke.notes) {
       check_range(at, note);
-      const WantedNote asked = wanted(note, fit_.half_steps, fit_.kept);
+      const WantedNote asked = requested(note, fit_.half_steps, fit_.kept);
       fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
               asked.digit != WantedNote::free;
       if (fit_.half_steps == 0 && asked.string != WantedNote::free &&
           !gives(score_.banjo, asked, {asked.string, asked.fret})) {
-        fit_.report.tell(Telling::repair, "placement-contradicts-pitch",
-                         "a string and fret that do not give the note's pitch are found anew",
-                         place_of(score_, at));
+        fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
+                        "a string and fret that do not give the note's pitch are found anew",
+                        place_of(score_, at));
       }
     }
     if (stroke.notes.size() == 1 && !fixed) return;  // within range is enough
@@ -218,23 +218,23 @@ class Fitter {
       kept = {kept.placement && fit_.kept.placement, kept.finger && fit_.kept.finger,
               kept.digit && fit_.kept.digit};
       if (!holds(index, chosen, kept)) continue;
-      fit_.loosened.push_back({index, kept});
+      fit_.relaxed.push_back({index, kept});
       const Place place = place_of(score_, line_[index]);
       if (fit_.kept.placement && !kept.placement) {
-        fit_.report.tell(Telling::repair, "placements-cannot-be-held",
-                         two_on_one_string(stroke_at(score_, line_[index]))
-                             ? "notes placed on one string at once are placed anew"
-                             : "strings and frets that lie too far apart for a hand are found anew",
-                         place);
+        fit_.report.add(EntryKind::repair, "placements-cannot-be-held",
+                        two_on_one_string(stroke_at(score_, line_[index]))
+                            ? "notes placed on one string at once are placed anew"
+                            : "strings and frets that lie too far apart for a hand are found anew",
+                        place);
       } else if (fit_.kept.finger && !kept.finger) {
-        fit_.report.tell(
-            Telling::repair, "fingers-cannot-be-used",
+        fit_.report.add(
+            EntryKind::repair, "fingers-cannot-be-used",
             "fret-hand fingers that are out of order, in two places or too far apart are found anew", place);
       }
       if (fit_.kept.digit && !kept.digit) {
-        fit_.report.tell(Telling::repair, "digits-cannot-be-used",
-                         "picking digits that are out of order or on two strings at once are found anew",
-                         place);
+        fit_.report.add(EntryKind::repair, "digits-cannot-be-used",
+                        "picking digits that are out of order or on two strings at once are found anew",
+                        place);
       }
       return true;
     }
@@ -252,13 +252,13 @@ class Fitter {
     return false;
   }
 
-  [[noreturn]] void refuse(const Instant& at, const Stroke& stroke) const {
+  [[noreturn]] void refuse(const Event& at, const Stroke& stroke) const {
     std::string names;
     const std::size_t named = std::min<std::size_t>(stroke.notes.size(), 8);
     for (std::size_t n = 0; n < named; ++n) names += (n == 0 ? "" : " ") + name(at, stroke.notes[n]);
     if (named < stroke.notes.size()) names += " ...";
-    throw PlayError("no hand can hold " + names + " together; thinning (--thin) lets inner notes go",
-                    place_of(score_, at));
+    throw UnplayableError("no hand can hold " + names + " together; thinning (--thin) lets inner notes go",
+                          place_of(score_, at));
   }
 
   // Keeps the highest note, as many of the others as can be held, and of those rather the lowest.
@@ -277,13 +277,13 @@ class Fitter {
       }
     }
     if (fixed && !holds(index, best, fit_.kept)) loosen(index, best);
-    const Instant& at = line_[index];
+    const Event& at = line_[index];
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       if (n < size && (best & (1U << n)) != 0) continue;
-      fit_.let_go.push_back({index, static_cast<std::uint32_t>(n)});
-      fit_.report.tell(Telling::loss, "note-let-go",
-                       "a note that no hand can hold with the others is let go: " + name(at, stroke.notes[n]),
-                       place_of(score_, at));
+      fit_.dropped.push_back({index, static_cast<std::uint32_t>(n)});
+      fit_.report.add(EntryKind::loss, "note-let-go",
+                      "a note that no hand can hold with the others is let go: " + name(at, stroke.notes[n]),
+                      place_of(score_, at));
     }
   }
 
@@ -291,33 +291,33 @@ class Fitter {
   static constexpr std::size_t most_weighed = 10;
 
   const Score& score_;
-  const std::vector<Instant>& line_;
+  const std::vector<Event>& line_;
   const HandsOptions& options_;
-  Repertoire& repertoire_;
+  Candidates& repertoire_;
   Fit fit_;
 };
 
 }  // namespace
 
-Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
-        Repertoire& repertoire) {
-  return Fitter(score, line, options, repertoire).run();
+Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+        Candidates& candidates) {
+  return Fitter(score, line, options, candidates).run();
 }
 
-WantedStroke WantedStrokes::at(std::uint32_t instant) {
-  while (next_let_go_ < fit_.let_go.size() && fit_.let_go[next_let_go_].instant < instant) ++next_let_go_;
-  while (next_loosened_ < fit_.loosened.size() && fit_.loosened[next_loosened_].instant < instant) {
+WantedStroke WantedStrokes::at(std::uint32_t event) {
+  while (next_let_go_ < fit_.dropped.size() && fit_.dropped[next_let_go_].event < event) ++next_let_go_;
+  while (next_loosened_ < fit_.relaxed.size() && fit_.relaxed[next_loosened_].event < event) {
     ++next_loosened_;
   }
   Kept kept = fit_.kept;
-  if (next_loosened_ < fit_.loosened.size() && fit_.loosened[next_loosened_].instant == instant) {
-    kept = fit_.loosened[next_loosened_].kept;
+  if (next_loosened_ < fit_.relaxed.size() && fit_.relaxed[next_loosened_].event == event) {
+    kept = fit_.relaxed[next_loosened_].kept;
   }
   unsigned chosen = every_note;
-  for (std::size_t go = next_let_go_; go < fit_.let_go.size() && fit_.let_go[go].instant == instant; ++go) {
-    if (fit_.let_go[go].note < 32) chosen &= ~(1U << fit_.let_go[go].note);
+  for (std::size_t go = next_let_go_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
+    if (fit_.dropped[go].note < 32) chosen &= ~(1U << fit_.dropped[go].note);
   }
-  return stroke_of(score_, line_, instant, chosen, fit_.half_steps, kept, fit_.added_slurs);
+  return stroke_of(score_, line_, event, chosen, fit_.half_steps, kept, fit_.added_slurs);
 }
 
 }  // namespace fifthpeg::hands

@@ -6,21 +6,21 @@
 #include <vector>
 
 #include "fifthpeg/hands.hpp"
-#include "hands/line.hpp"
-#include "hands/repertoire.hpp"
-#include "hands/wanted.hpp"
+#include "hands/candidates.hpp"
+#include "hands/request.hpp"
+#include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
 
 // A note that is let go because no hand can hold it with the others.
-struct LetGo {
-  std::uint32_t instant = 0;  // index into the line
-  std::uint32_t note = 0;     // index into Stroke::notes
+struct Dropped {
+  std::uint32_t event = 0;  // index into the line
+  std::uint32_t note = 0;   // index into Stroke::notes
 };
 
 // A stroke whose fixed points cannot all be played.
-struct Loosened {
-  std::uint32_t instant = 0;
+struct Relaxed {
+  std::uint32_t event = 0;
   Kept kept;
 };
 
@@ -35,26 +35,26 @@ struct Fit {
   int half_steps = 0;
   Kept kept;
   AddedSlurs added_slurs;
-  std::vector<LetGo> let_go;       // in order
-  std::vector<Loosened> loosened;  // in order
+  std::vector<Dropped> dropped;  // in order
+  std::vector<Relaxed> relaxed;  // in order
   Report report;
 };
 
-// Decides all of it; throws PlayError with the place where the piece does not fit as asked.
-Fit fit(const Score& score, const std::vector<Instant>& line, const HandsOptions& options,
-        Repertoire& repertoire);
+// Decides all of it; throws UnplayableError with the place where the piece does not fit as asked.
+Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+        Candidates& candidates);
 
 // The strokes as a fit leaves them, asked for in order.
 class WantedStrokes {
  public:
-  WantedStrokes(const Score& score, const std::vector<Instant>& line, const Fit& fit)
+  WantedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
       : score_(score), line_(line), fit_(fit) {}
   // `instant` must not be smaller than the time before.
-  WantedStroke at(std::uint32_t instant);
+  WantedStroke at(std::uint32_t event);
 
  private:
   const Score& score_;
-  const std::vector<Instant>& line_;
+  const std::vector<Event>& line_;
   const Fit& fit_;
   std::size_t next_let_go_ = 0;
   std::size_t next_loosened_ = 0;

@@ -8,7 +8,7 @@
 
 #include "hands/costs.hpp"
 #include "hands/reach.hpp"
-#include "hands/wanted.hpp"
+#include "hands/request.hpp"
 
 namespace fifthpeg::hands {
 

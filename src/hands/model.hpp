@@ -2,11 +2,11 @@
 #pragma once
 
 #include "fifthpeg/hands.hpp"
+#include "hands/candidates.hpp"
 #include "hands/costs.hpp"
 #include "hands/fret_hand.hpp"
 #include "hands/picking_hand.hpp"
 #include "hands/reach.hpp"
-#include "hands/repertoire.hpp"
 
 namespace fifthpeg::hands {
 
@@ -24,7 +24,7 @@ class Model {
   const FretHand& fret_hand() const { return fret_hand_; }
   const PickingHand& picking_hand() const { return picking_hand_; }
   Style style() const { return style_; }
-  Repertoire repertoire() const { return {neck_, picking_hand_, costs_, confinement_}; }
+  Candidates candidates() const { return {neck_, picking_hand_, costs_, confinement_}; }
 
  private:
   Style style_;

@@ -6,9 +6,9 @@
 namespace fifthpeg::hands {
 namespace {
 
-constexpr int thumb = static_cast<int>(PickingDigit::thumb);
-constexpr int middle = static_cast<int>(PickingDigit::middle);
-constexpr int nail = static_cast<int>(PickingDigit::nail);
+constexpr int thumb = static_cast<int>(PickingFinger::thumb);
+constexpr int middle = static_cast<int>(PickingFinger::middle);
+constexpr int nail = static_cast<int>(PickingFinger::nail);
 
 constexpr std::uint8_t bit_of(int string) {
   return static_cast<std::uint8_t>(1U << (string - 1));
@@ -37,7 +37,7 @@ bool allows(const Struck& struck, int string, int digit) {
 }
 
 // Adds `cost` to each where its set has a bit of `bits`, once for each such bit.
-void add_for_common(Small* costs, const std::vector<Small>& sets, unsigned bits, int cost) {
+void add_for_common(Cost16* costs, const std::vector<Cost16>& sets, unsigned bits, int cost) {
   for (; bits != 0; bits &= bits - 1U) {
     add_where(costs, sets.data(), small(static_cast<int>(bits & (~bits + 1U))), small(cost), sets.size());
   }
@@ -55,7 +55,7 @@ PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
   }
 }
 
-void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Small* costs) const {
+void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const {
   std::copy(cost.begin(), cost.end(), costs);
   add_for_common(costs, used, before.used, repeats.digit);
   add_for_common(costs, strings, before.strings, repeats.string);
@@ -79,14 +79,14 @@ void note_drops(Picking& picking) {
 }
 
 int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
-  switch (static_cast<PickingDigit>(digit)) {
-    case PickingDigit::thumb:
+  switch (static_cast<PickingFinger>(digit)) {
+    case PickingFinger::thumb:
       return costs_.thumb_on[slot(string)] + (off_beat ? 0 : costs_.thumb_on_beat);
-    case PickingDigit::index:
+    case PickingFinger::index:
       return costs_.index_on[slot(string)] + (off_beat ? 0 : costs_.index_on_beat);
-    case PickingDigit::middle:
+    case PickingFinger::middle:
       return costs_.middle_on[slot(string)];
-    case PickingDigit::nail:
+    case PickingFinger::nail:
       return costs_.nail_on[slot(string)] + (off_beat ? costs_.nail_off_beat : 0);
     default:
       return costs_.other_digit;

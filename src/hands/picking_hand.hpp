@@ -6,12 +6,12 @@
 #include <vector>
 
 #include "hands/costs.hpp"
-#include "hands/lanes.hpp"
-#include "hands/wanted.hpp"
+#include "hands/request.hpp"
+#include "hands/simd.hpp"
 
 namespace fifthpeg::hands {
 
-inline constexpr std::size_t digit_count = 6;  // PickingDigit
+inline constexpr std::size_t digit_count = 6;  // PickingFinger
 inline constexpr std::int8_t no_digit = -1;
 
 // One way to strike the picked strings of a stroke. With no string picked, the hand has time to spare.
@@ -64,17 +64,17 @@ void note_drops(Picking& picking);
 
 // The pickings of a stroke side by side (lanes.hpp): many are weighed at once.
 struct PickingLanes {
-  std::vector<Small> used;
-  std::vector<Small> strings;
-  std::vector<Small> dropped;
-  std::vector<Small> cost;
+  std::vector<Cost16> used;
+  std::vector<Cost16> strings;
+  std::vector<Cost16> dropped;
+  std::vector<Cost16> cost;
 
   PickingLanes() = default;
   explicit PickingLanes(const std::vector<Picking>& pickings);
   std::size_t width() const { return used.size(); }
 
   // What each costs after `before`, with what it costs by itself.
-  void cost_after(const Picking& before, const Repeats& repeats, Small* costs) const;
+  void cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const;
 };
 
 class PickingHand {

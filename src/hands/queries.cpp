@@ -88,7 +88,7 @@ WantedStroke as_written(const Stroke& stroke, bool with_fingers) {
   WantedStroke wanted_stroke;
   for (const Note& note : stroke.notes) {
     WantedNote& wanted_note = wanted_stroke.add();
-    wanted_note = wanted(note, 0, {true, with_fingers, false});
+    wanted_note = requested(note, 0, {true, with_fingers, false});
     wanted_note.slurs = 0;
     wanted_note.slur_asked = false;
   }
@@ -126,7 +126,7 @@ PickFault judge_picking(const Stroke& stroke) {
     if (!note.placement || !note.digit || note.tied_from_previous) continue;
     if (note.placement->string < 1 || note.placement->string > string_count) continue;
     digit_on.at(static_cast<std::size_t>(string_of(*note.placement))) = static_cast<int>(*note.digit);
-    nail = nail || *note.digit == PickingDigit::nail;
+    nail = nail || *note.digit == PickingFinger::nail;
     ++picked;
   }
   if (nail) return PickFault::none;  // the frailing hand brushes as it strikes

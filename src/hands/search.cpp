@@ -8,11 +8,11 @@ namespace {
 // The links of the strokes that are not decided yet. Ways that lead to different states have the same
 // beginning: from time to time the common beginning is decided and its links are dropped, so that they do
 // not grow with the piece.
-class Trail {
+class Traceback {
  public:
-  explicit Trail(std::vector<Decision>& decided) : decided_(decided) {}
+  explicit Traceback(std::vector<Decision>& decided) : decided_(decided) {}
 
-  void add(const std::vector<Link>& links) {
+  void add(const std::vector<Backpointer>& links) {
     open_.push_back(links);
     if (open_.size() >= decide_after_) decide();
   }
@@ -21,7 +21,7 @@ class Trail {
     const std::size_t first = decided_.size();
     decided_.resize(first + open_.size());
     for (std::size_t k = open_.size(); k-- > 0;) {
-      const Link& link = open_[k][best];
+      const Backpointer& link = open_[k][best];
       decided_[first + k] = link.decision;
       best = link.before;
     }
@@ -39,7 +39,7 @@ class Trail {
       for (std::size_t entry = 0; entry < alive.size(); ++entry) {
         if (!alive[entry]) continue;
         const std::uint32_t from = open_[k][entry].before;
-        if (from == Link::nowhere || before[from]) continue;
+        if (from == Backpointer::nowhere || before[from]) continue;
         before[from] = true;
         ++count;
         last = from;
@@ -65,42 +65,42 @@ class Trail {
   }
 
   static constexpr std::size_t decide_every = 256;
-  std::vector<std::vector<Link>> open_;
+  std::vector<std::vector<Backpointer>> open_;
   std::vector<Decision>& decided_;
   std::size_t decide_after_ = decide_every;
 };
 
 }  // namespace
 
-Way cheapest_way(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
-                 Repertoire& repertoire, bool prune) {
-  Way way;
+Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                  Candidates& candidates, bool prune) {
+  Path way;
   way.decisions.reserve(line.size());
-  Trail trail(way.decisions);
+  Traceback traceback(way.decisions);
   Stepper stepper(model, prune);
   WantedStrokes strokes(score, line, fit);
   Frontier frontier = Stepper::start();
-  std::vector<Link> links;
+  std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    frontier = stepper.step(frontier, repertoire.of(strokes.at(i)), times_of(line, i), links);
-    trail.add(links);
+    frontier = stepper.step(frontier, candidates.of(strokes.at(i)), times_of(line, i), links);
+    traceback.add(links);
   }
   const std::size_t best = frontier.best();
   way.cost = frontier.base;
-  trail.finish(best);
+  traceback.finish(best);
   return way;
 }
 
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
-                                                                const std::vector<Instant>& line,
+                                                                const std::vector<Event>& line,
                                                                 const Fit& fit, const Model& model,
-                                                                Repertoire& repertoire, const Way& way) {
+                                                                Candidates& candidates, const Path& way) {
   std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
   WantedStrokes strokes(score, line, fit);
   HandState hand;
   Picking before;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const auto options = repertoire.of(strokes.at(i));
+    const auto options = candidates.of(strokes.at(i));
     const Grip& grip = options->grips[way.decisions[i].grip];
     const Picking& picking = options->pickings[way.decisions[i].picking];
     auto& cost = result[i];

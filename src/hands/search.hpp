@@ -36,18 +36,18 @@
 
 namespace fifthpeg::hands {
 
-struct Way {
+struct Path {
   Cost cost = 0;
   std::vector<Decision> decisions;  // one a stroke of the line
 };
 
-Way cheapest_way(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
-                 Repertoire& repertoire, bool prune = true);
+Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                  Candidates& candidates, bool prune = true);
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
-                                                                const std::vector<Instant>& line,
+                                                                const std::vector<Event>& line,
                                                                 const Fit& fit, const Model& model,
-                                                                Repertoire& repertoire, const Way& way);
+                                                                Candidates& candidates, const Path& way);
 
 }  // namespace fifthpeg::hands

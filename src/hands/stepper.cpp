@@ -49,7 +49,7 @@ void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& ne
   const Repeats later = model_.picking_hand().repeats(times.after);
   pickings_ = next.picking_lanes.width();
   repeats_.resize(before.pickings.size() * pickings_);
-  Small* repeat = repeats_.data();
+  Cost16* repeat = repeats_.data();
   for (const Picking& first : before.pickings) {
     next.picking_lanes.cost_after(first, repeats, repeat);
     repeat += pickings_;
@@ -106,7 +106,7 @@ const int* Stepper::shifts_from(const HandState& hand) {
   return shifts.to.data();
 }
 
-const Small* Stepper::arrivals_at(std::size_t position) {
+const Cost16* Stepper::arrivals_at(std::size_t position) {
   Arrivals& arrivals = arrivals_[position];
   if (arrivals.known) return arrivals.costs.data();
   arrivals.known = true;
@@ -122,7 +122,7 @@ void Stepper::settle(const Frontier& from, const StrokeOptions& next) {
   hands_ = in_lanes(leaving_.size());
   settled_.assign(hands_ * pickings_, small(far));
   for (std::size_t h = 0; h < leaving_.size(); ++h) {
-    Small* const settled = &settled_[h * pickings_];
+    Cost16* const settled = &settled_[h * pickings_];
     const Frontier::Row& row = *leaving_[h].row;
     for (std::size_t p = 0; p < row.pickings; ++p) {
       const int value = std::min(from.values[row.first_value + p], far);
@@ -135,7 +135,7 @@ void Stepper::settle(const Frontier& from, const StrokeOptions& next) {
   }
   least_.assign(next.groups.size() * hands_, small(far));
   for (std::size_t k = 0; k < next.groups.size(); ++k) {
-    Small* const least = &least_[k * hands_];
+    Cost16* const least = &least_[k * hands_];
     const StrokeOptions::Group& group = next.groups[k];
     for (std::size_t q = group.first_picking; q < std::size_t{group.first_picking} + group.pickings; ++q) {
       keep_smaller(least, &by_picking_[q * hands_], 0, hands_);
@@ -189,12 +189,12 @@ std::uint32_t Stepper::before(std::size_t h, std::size_t q) const {
 }
 
 void Stepper::enter(std::size_t g, std::size_t h, int cost, int spared, const HandState& after, int* limits,
-                    Frontier& to, std::vector<Link>& links) {
+                    Frontier& to, std::vector<Backpointer>& links) {
   const StrokeOptions::Outline& outline = to.options->outlines[g];
   const std::size_t first_value = to.rows[row_of(to, after, outline)].first_value;
   if (links.size() < to.values.size()) links.resize(to.values.size());
   int* const values = &to.values[first_value];
-  const Small* const settled = &settled_[h * pickings_ + outline.first_picking];
+  const Cost16* const settled = &settled_[h * pickings_ + outline.first_picking];
   const int* const gaps = &digit_gaps_[outline.first_picking];
   const int dearer = model_.fret_hand().older_at_most_dearer(after, to.options->grips[g]);
   int any_digit = Frontier::unreached;
@@ -213,19 +213,19 @@ void Stepper::enter(std::size_t g, std::size_t h, int cost, int spared, const Ha
 }
 
 // Tries one grip that stops a string from the hands that are worth it.
-void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Link>& links) {
+void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Backpointer>& links) {
   const StrokeOptions::Outline& outline = to.options->outlines[g];
-  const Small* const arrivals = arrivals_at(outline.shifts_to);
-  const Small* const least = &least_[outline.group * hands_];
+  const Cost16* const arrivals = arrivals_at(outline.shifts_to);
+  const Cost16* const least = &least_[outline.group * hands_];
   // The hand first that comes there most cheaply: what it leads to limits the others.
-  const Small smallest = add_up(worth_.data(), least, arrivals, hands_);
+  const Cost16 smallest = add_up(worth_.data(), least, arrivals, hands_);
   std::size_t first = 0;
   while (worth_[first] != smallest) ++first;
   try_grip(g, first, to, links);
 
   std::fill(worth_.begin(), worth_.end(), prune_ ? 0 : 1);
   for (std::size_t k = 0; k < outline.pickings && prune_; ++k) {
-    const Small limit = small(std::clamp(limits_[outline.first_limit + k] - outline.cost, -far, 2 * far));
+    const Cost16 limit = small(std::clamp(limits_[outline.first_limit + k] - outline.cost, -far, 2 * far));
     mark_below(worth_.data(), &by_picking_[(outline.first_picking + k) * hands_], arrivals, limit, hands_);
   }
   // Written down without a branch for each hand: which are worth it cannot be foreseen.
@@ -240,7 +240,7 @@ void Stepper::try_hands(std::size_t g, Frontier& to, std::vector<Link>& links) {
 }
 
 // Tries one grip from one hand; adds to the frontier what it may lead to.
-void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<Link>& links) {
+void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<Backpointer>& links) {
   const StrokeOptions::Outline& outline = to.options->outlines[g];
   const Leaving& hand = leaving_[h];
   const HandState& before = hand.row->hand;
@@ -249,7 +249,7 @@ void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<L
   const std::size_t nth = open ? before.position : 0;
   int* const limits = &limits_[outline.first_limit + nth * outline.pickings];
   std::uint8_t& most_free = most_free_[outline.row + nth];
-  const Small* const settled = &settled_[h * pickings_ + outline.first_picking];
+  const Cost16* const settled = &settled_[h * pickings_ + outline.first_picking];
   const bool limited = prune_ && before.free_for <= most_free;
   const auto is_within = [&](int cost) {
     for (std::size_t k = 0; k < outline.pickings; ++k) {
@@ -285,7 +285,7 @@ void Stepper::pass_over_digits(Frontier& to) const {
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Times times,
-                       std::vector<Link>& links, const std::vector<bool>& allowed) {
+                       std::vector<Backpointer>& links, const std::vector<bool>& allowed) {
   prepare(from, *next, times);
   Frontier to;
   to.options = next;

@@ -7,9 +7,9 @@
 #include <memory>
 #include <vector>
 
-#include "hands/lanes.hpp"
-#include "hands/line.hpp"
 #include "hands/model.hpp"
+#include "hands/simd.hpp"
+#include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
 
@@ -41,7 +41,7 @@ struct Frontier {
 };
 
 // How a value of a frontier was reached.
-struct Link {
+struct Backpointer {
   static constexpr std::uint32_t nowhere = UINT32_MAX;
   std::uint32_t before = nowhere;  // value of the frontier before
   Decision decision;
@@ -56,7 +56,7 @@ class Stepper {
   // The frontier after the next stroke; `links` becomes parallel to its values. A grip that is not `allowed`
   // (empty: all are) is not taken.
   Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Times times,
-                std::vector<Link>& links, const std::vector<bool>& allowed = {});
+                std::vector<Backpointer>& links, const std::vector<bool>& allowed = {});
 
  private:
   // Costs of the hands that are gone on from, above the cheapest of all: many are compared at once. No state
@@ -73,7 +73,7 @@ class Stepper {
   // At least what each hand's shift to a position costs, less what its bars may spare.
   struct Arrivals {
     bool known = false;
-    std::vector<Small> costs;
+    std::vector<Cost16> costs;
   };
   struct Shifts {
     float seconds = -1.0F;  // for which they hold
@@ -84,14 +84,14 @@ class Stepper {
   void weigh_repeats(const StrokeOptions& before, const StrokeOptions& next, Times times);
   void gather(const Frontier& from);
   void settle(const Frontier& from, const StrokeOptions& next);
-  const Small* arrivals_at(std::size_t position);
+  const Cost16* arrivals_at(std::size_t position);
   const int* shifts_from(const HandState& hand);
-  void try_hands(std::size_t g, Frontier& to, std::vector<Link>& links);
-  void try_grip(std::size_t g, std::size_t hand, Frontier& to, std::vector<Link>& links);
+  void try_hands(std::size_t g, Frontier& to, std::vector<Backpointer>& links);
+  void try_grip(std::size_t g, std::size_t hand, Frontier& to, std::vector<Backpointer>& links);
   // `spared` is what bars may spare later on, or `unlimited`.
   static constexpr int unlimited = -1;
   void enter(std::size_t g, std::size_t hand, int cost, int spared, const HandState& after, int* limits,
-             Frontier& to, std::vector<Link>& links);
+             Frontier& to, std::vector<Backpointer>& links);
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Outline& outline);
   std::size_t* slot_of(const Frontier& to, const HandState& hand);
   std::uint32_t before(std::size_t hand, std::size_t picking) const;
@@ -117,11 +117,11 @@ class Stepper {
   // Hands and pickings are filled up to whole lanes.
   std::size_t hands_ = 0;
   std::size_t pickings_ = 0;
-  std::vector<Small> repeats_;         // of the pickings before, times the next ones, with what these cost
-  std::vector<Small> settled_;         // by hand and next picking: the smallest cost so far
-  std::vector<Small> by_picking_;      // the same by next picking and hand
-  std::vector<Small> least_;           // by group of next pickings and hand
-  std::vector<Small> worth_;           // of each hand: 1 where it is worth trying
+  std::vector<Cost16> repeats_;        // of the pickings before, times the next ones, with what these cost
+  std::vector<Cost16> settled_;        // by hand and next picking: the smallest cost so far
+  std::vector<Cost16> by_picking_;     // the same by next picking and hand
+  std::vector<Cost16> least_;          // by group of next pickings and hand
+  std::vector<Cost16> worth_;          // of each hand: 1 where it is worth trying
   std::vector<std::uint32_t> worthy_;  // those hands
   std::size_t rows_before_ = 0;        // of the new frontier, before the grip that is tried
   std::vector<std::size_t> table_;     // hash table of its rows where a grip has many, 1 + index

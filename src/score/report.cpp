@@ -15,14 +15,14 @@ std::string beat_text(Fraction beat) {
   return text;
 }
 
-Told& entry(std::vector<Told>& told, Telling telling, std::string_view slug, std::string_view text) {
-  const auto same = [&](const Told& one) {
-    return one.telling == telling && one.slug == slug && one.text == text;
+Entry& entry(std::vector<Entry>& told, EntryKind kind, std::string_view slug, std::string_view text) {
+  const auto same = [&](const Entry& one) {
+    return one.kind == kind && one.slug == slug && one.text == text;
   };
   // What is told often is told again soon: look at the last one first.
   const auto found = std::find_if(told.rbegin(), told.rend(), same);
   if (found != told.rend()) return *found;
-  return told.emplace_back(Told{telling, std::string(slug), std::string(text), 0, {}});
+  return told.emplace_back(Entry{kind, std::string(slug), std::string(text), 0, {}});
 }
 
 }  // namespace
@@ -45,15 +45,15 @@ std::string to_string(const Place& place) {
   return text;
 }
 
-void Report::tell(Telling telling, std::string_view slug, std::string_view text, const Place& place) {
-  Told& told = entry(told_, telling, slug, text);
+void Report::add(EntryKind kind, std::string_view slug, std::string_view text, const Place& place) {
+  Entry& told = entry(entries_, kind, slug, text);
   ++told.count;
   if (told.places.size() < kept_places) told.places.push_back(place);
 }
 
 void Report::merge(const Report& other) {
-  for (const Told& theirs : other.told_) {
-    Told& ours = entry(told_, theirs.telling, theirs.slug, theirs.text);
+  for (const Entry& theirs : other.entries_) {
+    Entry& ours = entry(entries_, theirs.kind, theirs.slug, theirs.text);
     ours.count += theirs.count;
     const std::size_t room = kept_places - ours.places.size();
     const std::size_t taken = std::min(room, theirs.places.size());
@@ -63,8 +63,8 @@ void Report::merge(const Report& other) {
 }
 
 bool Report::has_losses() const {
-  return std::any_of(told_.begin(), told_.end(),
-                     [](const Told& told) { return told.telling == Telling::loss; });
+  return std::any_of(entries_.begin(), entries_.end(),
+                     [](const Entry& told) { return told.kind == EntryKind::loss; });
 }
 
 }  // namespace fifthpeg

@@ -31,9 +31,9 @@ int main(int argc, char** argv) {
   bool parsed = false;
   count("convert_midi_to_musicxml", [&] { length = bench::converted(given.midi).size(); });
   count("parse_with_tinyxml2", [&] { parsed = bench::tinyxml2_parse(given.musicxml); });
-  count("read_midi", [&] { read_smf(given.midi); });
+  count("read_midi", [&] { read_midi(given.midi); });
   count("load_with_libsmf", [&] { smf = bench::libsmf_load(given.midi); });
-  count("read_played_midi", [&] { read_smf(given.played); });
+  count("read_played_midi", [&] { read_midi(given.played); });
   testing::LoadedSmf played;
   count("load_played_with_libsmf", [&] { played = bench::libsmf_load(given.played); });
   count("read_musicxml_both_staves", [&] { read_musicxml(given.musicxml); });

@@ -10,12 +10,12 @@ namespace fifthpeg {
 namespace {
 
 Score rolls(std::size_t notes) {
-  return read_smf(bench::piece(notes)).score;
+  return read_midi(bench::piece(notes)).score;
 }
 
 // Eight measures with a chord on every other beat.
 Score lick_with_chords() {
-  Score score = read_smf(bench::lick()).score;
+  Score score = read_midi(bench::lick()).score;
   for (Measure& measure : score.measures) {
     for (std::size_t s = 0; s < measure.strokes.size(); s += 4) {
       std::vector<Note>& notes = measure.strokes[s].notes;

@@ -13,8 +13,8 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/read.hpp"
-#include "hands/line.hpp"
 #include "hands/queries.hpp"
+#include "hands/stroke_sequence.hpp"
 
 namespace {
 
@@ -22,7 +22,7 @@ using namespace fifthpeg;
 
 struct Figures {
   std::size_t pieces = 0;
-  std::size_t refused = 0;  // PlayError
+  std::size_t refused = 0;  // UnplayableError
   std::size_t measures = 0;
   std::size_t notes = 0;
   std::size_t open = 0;
@@ -40,7 +40,7 @@ void add(const Score& score, Style style, Figures& figures) {
   const Stroke* before = nullptr;
   int low_fret = 0;
   figures.measures += score.measures.size();
-  for (const hands::Instant& at : hands::line_of(score)) {
+  for (const hands::Event& at : hands::line_of(score)) {
     const Stroke& stroke = stroke_at(score, at);
     const hands::Hold hold = judge_hold(stroke, model);
     const bool picks = hands::judge_picking(stroke) == hands::PickFault::none;

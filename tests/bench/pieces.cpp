@@ -79,7 +79,7 @@ std::string piece(std::size_t notes, std::uint32_t seed, Timing timing) {
   std::size_t chord = 0;
   std::size_t roll = 0;
   std::size_t melody = 4;
-  std::uint32_t let_go = 0;  // when the note before was
+  std::uint32_t dropped = 0;  // when the note before was
   for (std::size_t at = 0; at < notes; ++at) {
     const std::size_t in_measure = at % notes_per_measure;
     if (in_measure == 0) {
@@ -97,8 +97,8 @@ std::string piece(std::size_t notes, std::uint32_t seed, Timing timing) {
       struck += static_cast<std::uint32_t>(at == 0 ? 0 : hands() % (2 * most_off + 1) - most_off);
       length = shortest_played + static_cast<std::uint32_t>(hands() % (longest_played - shortest_played + 1));
     }
-    append_variable_length(banjo, struck - let_go);
-    let_go = struck + length;
+    append_variable_length(banjo, struck - dropped);
+    dropped = struck + length;
     banjo += '\x90';
     banjo += static_cast<char>(pitch);
     banjo += static_cast<char>(80 + below(32));

@@ -22,7 +22,7 @@ inline std::string written(const Score& score) {
 
 // MIDI to MusicXML, with fingering, as `convert` does it, in memory.
 inline std::string converted(const std::string& midi) {
-  Reading reading = read_smf(midi);
+  Reading reading = read_midi(midi);
   finger(reading.score);
   return written(reading.score);
 }
@@ -32,7 +32,7 @@ struct Material {
   explicit Material(std::size_t notes)
       : midi(piece(notes)),
         played(piece(notes, 1, Timing::played)),
-        read(read_smf(midi).score),
+        read(read_midi(midi).score),
         fingered(read) {
     finger(fingered);
     musicxml = written(fingered);

@@ -30,9 +30,9 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
     fuzz::must(!checked.findings.empty(), "a reason why it could not be read to its end");
   }
   try {
-    const Mended mended = mend(bytes, options);
-    fuzz::must(mended.mends.empty() == (mended.bytes == bytes), "each change is told");
-    fuzz::must(mended.bytes.size() >= bytes.size() / 2, "mending adds");
+    const FixResult fixed = fix(bytes, options);
+    fuzz::must(fixed.fixes.empty() == (fixed.bytes == bytes), "each change is told");
+    fuzz::must(fixed.bytes.size() >= bytes.size() / 2, "mending adds");
   } catch (const ReadError& error) {
     fuzz::must(*error.what() != '\0', "an error that says what is wrong");
   }

@@ -25,7 +25,7 @@ void convert(std::string_view bytes, unsigned choice) {
   const Score before = reading.score;
   try {
     finger(reading.score, hands);
-  } catch (const PlayError&) {
+  } catch (const UnplayableError&) {
     fuzz::must(reading.score == before, "an unplayable score is left as it was");
   }
   fuzz::must_be_sound(reading.score);
@@ -40,10 +40,10 @@ void convert(std::string_view bytes, unsigned choice) {
              "MusicXML there and back is the same score");
 
   StringSink midi;
-  SmfOptions smf;
+  MidiOptions smf;
   smf.channel_per_string = (choice & 4U) != 0;
   smf.unfold_repeats = (choice & 8U) != 0;
-  write_smf(reading.score, smf, midi, report);
+  write_midi(reading.score, smf, midi, report);
   try {
     fuzz::must_be_sound(read(midi.str(), again_options).score);
   } catch (const ReadError& error) {

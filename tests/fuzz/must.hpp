@@ -23,7 +23,7 @@ inline void must_be_sound(const Score& score) {
   must(again == score, "a score in normal form");
 }
 
-// Small limits, so that a run meets them.
+// Cost16 limits, so that a run meets them.
 inline constexpr std::size_t max_bytes = 1U << 20;
 
 }  // namespace fifthpeg::fuzz

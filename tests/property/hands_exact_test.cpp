@@ -33,15 +33,15 @@ std::string key_of(const State& state) {
 }
 
 // The cost of the cheapest way; -1 where the graph would grow past all reason.
-Cost shortest_path(const Score& score, const std::vector<Instant>& line, const Fit& fit, const Model& model,
-                   Repertoire& repertoire) {
+Cost shortest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                   Candidates& candidates) {
   constexpr std::size_t too_many_edges = 1'500'000;
   Graph graph(1);
   std::vector<State> states{{}};
   std::vector<std::size_t> vertices{0};
   WantedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const auto options = repertoire.of(strokes.at(i));
+    const auto options = candidates.of(strokes.at(i));
     std::map<std::string, std::size_t> known;
     std::vector<State> next_states;
     std::vector<std::size_t> next_vertices;
@@ -88,17 +88,17 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
     options.thin = true;
     if (random.one_in(5)) options.position = FretRange{3, 7};
     const Model model(score.banjo, options, style);
-    Repertoire repertoire = model.repertoire();
-    const std::vector<Instant> line = line_of(score);
-    const Fit fitted = fit(score, line, options, repertoire);
-    const Way way = cheapest_way(score, line, fitted, model, repertoire);
-    const Cost shortest = shortest_path(score, line, fitted, model, repertoire);
+    Candidates candidates = model.candidates();
+    const std::vector<Event> line = line_of(score);
+    const Fit fitted = fit(score, line, options, candidates);
+    const Path way = cheapest_way(score, line, fitted, model, candidates);
+    const Cost shortest = shortest_path(score, line, fitted, model, candidates);
     if (shortest < 0) continue;
     ++compared;
     ASSERT_EQ(way.cost, shortest) << slug(style) << ", passage " << n << " of seed " << seed;
     // The way costs what it is said to cost, and what each kind of cost adds up to.
     Cost sum = 0;
-    for (const auto& stroke : costs_by_kind(score, line, fitted, model, repertoire, way)) {
+    for (const auto& stroke : costs_by_kind(score, line, fitted, model, candidates, way)) {
       for (const std::int64_t cost : stroke) sum += cost;
     }
     ASSERT_EQ(sum, shortest);
@@ -181,11 +181,11 @@ TEST(HandsExact, NothingIsLostByPassingStatesOver) {
       options.transpose = 0;
       options.thin = true;
       const Model model(score.banjo, options, style);
-      Repertoire repertoire = model.repertoire();
-      const std::vector<Instant> line = line_of(score);
-      const Fit fitted = fit(score, line, options, repertoire);
-      EXPECT_EQ(cheapest_way(score, line, fitted, model, repertoire, true).cost,
-                cheapest_way(score, line, fitted, model, repertoire, false).cost);
+      Candidates candidates = model.candidates();
+      const std::vector<Event> line = line_of(score);
+      const Fit fitted = fit(score, line, options, candidates);
+      EXPECT_EQ(cheapest_way(score, line, fitted, model, candidates, true).cost,
+                cheapest_way(score, line, fitted, model, candidates, false).cost);
     }
   }
 }

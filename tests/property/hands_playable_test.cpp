@@ -52,7 +52,7 @@ TEST(HandsPlayable, RandomPassagesInEveryStyle) {
       options.refinger = static_cast<Refinger>(random.below(3));
       Score once = score;
       Score twice = score;
-      const Fingered result = finger(once, options);
+      const FingeringResult result = finger(once, options);
       finger(twice, options);
       ASSERT_EQ(once, twice);
       EXPECT_GE(result.cost, 0);
@@ -73,9 +73,9 @@ TEST(HandsPlayable, FixedPointsStay) {
     Score score = random.next(kind);
     HandsOptions options;
     options.thin = true;
-    const Fingered first = finger(score, options);
+    const FingeringResult first = finger(score, options);
     Score again = score;
-    const Fingered second = finger(again, options);
+    const FingeringResult second = finger(again, options);
     EXPECT_EQ(again, score);
     EXPECT_EQ(second.cost, first.cost);
     EXPECT_TRUE(second.report.empty());

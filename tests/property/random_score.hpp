@@ -142,7 +142,7 @@ class RandomScore {
         note.finger = fret == 0 ? FretFinger::open : static_cast<FretFinger>(random_.between(1, 4));
       }
       if (options_.techniques && random_.chance(50))
-        note.digit = static_cast<PickingDigit>(random_.between(0, 2));
+        note.digit = static_cast<PickingFinger>(random_.between(0, 2));
       notes.push_back(note);
     }
     return notes;

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "fifthpeg/write.hpp"
+#include "formats/midi/writer/parse.hpp"
 #include "property/random_score.hpp"
-#include "unit/smf_write_parse.hpp"
 
 namespace fifthpeg::testing {
 namespace {
@@ -17,11 +17,11 @@ constexpr int ticks = 960;
 // Where notes are struck: tick, key.
 using Struck = std::vector<std::pair<std::int64_t, int>>;
 
-MidiFile written(const Score& score, SmfOptions options = {}) {
+MidiFile written(const Score& score, MidiOptions options = {}) {
   options.ticks_per_quarter = ticks;
   StringSink sink;
   Report report;
-  write_smf(score, options, sink, report);
+  write_midi(score, options, sink, report);
   return MidiParser(sink.str()).parse();
 }
 
@@ -78,7 +78,7 @@ TEST(WrittenMidi, RepeatsWrittenOutOrUnfoldedBefore) {
   for (std::uint64_t seed = 0; seed < seeds; ++seed) {
     const Score score = random_score(seed);
     const Score straight = unfolded(score);
-    SmfOptions once;
+    MidiOptions once;
     once.unfold_repeats = false;
     ASSERT_EQ(struck(written(score)), struck(written(straight, once))) << "seed " << seed;
     repeated += straight.measures.size() > score.measures.size() ? 1U : 0U;
@@ -89,7 +89,7 @@ TEST(WrittenMidi, RepeatsWrittenOutOrUnfoldedBefore) {
 TEST(WrittenMidi, OneChannelOrFive) {
   for (std::uint64_t seed = 0; seed < seeds; ++seed) {
     const Score score = random_score(seed);
-    SmfOptions five;
+    MidiOptions five;
     five.channel_per_string = true;
     ASSERT_EQ(without_unisons(struck(written(score))), without_unisons(struck(written(score, five))))
         << "seed " << seed;

@@ -3,7 +3,7 @@
 #include <cmath>
 #include <gtest/gtest.h>
 
-#include "fifthpeg/tuning.hpp"
+#include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg {
 namespace {

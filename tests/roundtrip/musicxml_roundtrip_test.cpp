@@ -73,7 +73,7 @@ TEST_P(MusicXmlRoundTrip, GivesTheSameScore) {
             << "seed " << seed << ", staves " << static_cast<int>(staves) << ", frets "
             << static_cast<int>(frets);
         ASSERT_EQ(reading.score, score);
-        ASSERT_FALSE(reading.report.has_losses()) << reading.report.told().front().text;
+        ASSERT_FALSE(reading.report.has_losses()) << reading.report.entries().front().text;
       }
     }
   }

@@ -1,0 +1,173 @@
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <cstdlib>
+#include <string>
+
+#include "fifthpeg/banjo.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+namespace {
+
+// How many notes there are of each kind: what decides whether a note has a place is its pitch, and whether it
+// is a chime or choked. A piece may have a million notes, and has few kinds.
+class Kinds {
+ public:
+  void add(const Note& note) { ++counts_.at(index(note)); }
+
+  std::uint64_t outside(const Banjo& banjo, int half_steps) const {
+    std::uint64_t count = 0;
+    for (std::size_t i = 0; i < counts_.size(); ++i) {
+      if (counts_.at(i) > 0 && !has_place(banjo, note_of(i), half_steps)) count += counts_.at(i);
+    }
+    return count;
+  }
+
+ private:
+  // Far beyond all pitches that MusicXML can write.
+  static constexpr int lowest = -64;
+  static constexpr int highest = 191;
+
+  static std::size_t index(const Note& note) {
+    const auto pitch = static_cast<std::size_t>(std::clamp(note.pitch.midi(), lowest, highest) - lowest);
+    return pitch * 4 + (note.harmonic ? 2U : 0U) + (note.choke ? 1U : 0U);
+  }
+  static Note note_of(std::size_t index) {
+    Note note;
+    note.pitch = spell(static_cast<int>(index / 4) + lowest, Key{});
+    note.harmonic = (index & 2U) != 0;
+    if ((index & 1U) != 0) note.choke = Choke{};
+    return note;
+  }
+
+  std::array<std::uint64_t, std::size_t{highest - lowest + 1} * 4> counts_{};
+};
+
+template <typename Action>
+void for_each_note(const Score& score, const Action& action) {
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        if (!note.dead) action(measure, stroke, note);
+      }
+    }
+  }
+}
+
+Kinds kinds_of(const Score& score) {
+  Kinds kinds;
+  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) { kinds.add(note); });
+  return kinds;
+}
+
+int best_octaves(const Kinds& kinds, const Banjo& banjo) {
+  constexpr int farthest = 96;  // across all the octaves that there are
+  int best = 0;
+  std::uint64_t fewest = UINT64_MAX;
+  for (int size = 0; size <= farthest; size += 12) {
+    for (const int half_steps : {size, -size}) {
+      const std::uint64_t count = kinds.outside(banjo, half_steps);
+      if (count >= fewest) continue;
+      fewest = count;
+      best = half_steps;
+    }
+  }
+  return best;
+}
+
+// The smallest move that brings every note in.
+std::optional<int> move_that_fits(const Kinds& kinds, const Banjo& banjo) {
+  for (int size = 0; size <= farthest_move; ++size) {
+    for (const int half_steps : {size, -size}) {
+      if (kinds.outside(banjo, half_steps) == 0) return half_steps;
+    }
+  }
+  return std::nullopt;
+}
+
+std::string name_of(int midi, const Key& key) {
+  return to_string(spell(midi, key));
+}
+
+std::string half_steps_text(int count) {
+  return std::to_string(count) + (count == 1 ? " half step" : " half steps");
+}
+
+std::string move_text(int half_steps) {
+  const int size = std::abs(half_steps);
+  std::string distance = half_steps_text(size);
+  if (size % 12 == 0) distance = size == 12 ? "an octave" : std::to_string(size / 12) + " octaves";
+  return (half_steps > 0 ? "up " : "down ") + distance;
+}
+
+// "E4 lies above the last fret, C6, when moved up 2 octaves to E6"
+std::string what_is_outside(const Banjo& banjo, const Key& key, const Note& note, int half_steps) {
+  const int midi = note.pitch.midi() + half_steps;
+  std::string text = to_string(note.pitch);
+  if (midi < banjo.lowest()) {
+    text += " lies below the lowest string, " + name_of(banjo.lowest(), key);
+  } else if (midi > banjo.highest()) {
+    text += " lies above the last fret, " + name_of(banjo.highest(), key);
+  } else {
+    text += " has no place on the banjo as it is set up";
+  }
+  if (half_steps == 0) return text;
+  return text + ", when moved " + move_text(half_steps) + " to " +
+         (half_steps % 12 == 0 ? to_string(moved(note.pitch, Move{half_steps, 0})) : name_of(midi, key));
+}
+
+std::string remedy(const Score& score, const Kinds& kinds, const Key& key) {
+  const Banjo& banjo = score.banjo;
+  if (const auto move = move_that_fits(kinds, banjo)) {
+    return "--transpose " + std::to_string(*move) + " brings every note in";
+  }
+  const std::optional<Span> span = span_of(score);
+  const int has = banjo.highest() - banjo.lowest();
+  const std::string banjo_has = half_steps_text(has) + " (" + name_of(banjo.lowest(), key) + " to " +
+                                name_of(banjo.highest(), key) + ")";
+  if (span && span->half_steps() > has) {
+    return "the notes span " + half_steps_text(span->half_steps()) + " (" + to_string(span->lowest) + " to " +
+           to_string(span->highest) + "), and the banjo as it is set up has " + banjo_has +
+           ", so that no --transpose brings them all in; another --part or --tuning may";
+  }
+  return "no --transpose brings every note in; the banjo as it is set up has " + banjo_has;
+}
+
+}  // namespace
+
+std::optional<Span> span_of(const Score& score) {
+  std::optional<Span> span;
+  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) {
+    if (!span) span = Span{note.pitch, note.pitch};
+    if (note.pitch.midi() < span->lowest.midi()) span->lowest = note.pitch;
+    if (note.pitch.midi() > span->highest.midi()) span->highest = note.pitch;
+  });
+  return span;
+}
+
+bool has_place(const Banjo& banjo, const Note& note, int half_steps) {
+  if (note.dead) return true;
+  const int midi = note.pitch.midi() + half_steps;
+  for (int string = 1; string <= string_count; ++string) {
+    if (note.harmonic && banjo.chime_fret_for(string, midi)) return true;
+    const auto fret = banjo.fret_for(string, midi);
+    if (fret && (*fret > 0 || !note.choke)) return true;
+  }
+  return false;
+}
+
+void require_places(const Score& score, std::optional<int> half_steps) {
+  const Kinds kinds = kinds_of(score);
+  const int tried = half_steps ? *half_steps : best_octaves(kinds, score.banjo);
+  if (kinds.outside(score.banjo, tried) == 0) return;
+  for_each_note(score, [&](const Measure& measure, const Stroke& stroke, const Note& note) {
+    if (has_place(score.banjo, note, tried)) return;
+    throw UnplayableError(
+        what_is_outside(score.banjo, measure.key, note, tried) + "; " + remedy(score, kinds, measure.key),
+        {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+  });
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,204 @@
+#include <algorithm>
+#include <array>
+#include <cctype>
+#include <cmath>
+#include <cstdlib>
+
+#include "fifthpeg/banjo.hpp"
+
+namespace fifthpeg {
+namespace {
+
+constexpr Pitch p(Step step, int alter, int octave) {
+  return {step, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(octave)};
+}
+
+// Fifth string first, as players say a tuning.
+constexpr Tuning from_fifth(Pitch fifth, Pitch fourth, Pitch third, Pitch second, Pitch first) {
+  return {{first, second, third, fourth, fifth}};
+}
+
+bool same_ignoring_case(std::string_view a, std::string_view b) {
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                    [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
+}
+
+std::string spelled_without_octave(const Pitch& pitch, bool lower) {
+  std::string text = to_string(pitch);
+  text.erase(text.find_first_of("-0123456789"));
+  if (lower) text.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(text.front())));
+  return text;
+}
+
+// The pitch whose octave puts it nearest to `usual`; at a tritone's distance, below it (strings are let
+// down more often than they are pulled up).
+Pitch nearest_octave(Pitch pitch, const Pitch& usual) {
+  pitch.octave = usual.octave;
+  int best = 100;
+  Pitch result = pitch;
+  for (int shift = -1; shift <= 1; ++shift) {
+    Pitch candidate = pitch;
+    candidate.octave = static_cast<std::int8_t>(usual.octave + shift);
+    const int distance = std::abs(candidate.midi() - usual.midi());
+    if (distance < best) {
+      best = distance;
+      result = candidate;
+    }
+  }
+  return result;
+}
+
+// One name with its accidentals and, if there is one, its octave, taken off the front of the text. In an
+// unspaced spelling "b" after a letter could be a string B in lower case; only the first string named may
+// be in lower case, so that there "b" is a flat everywhere else.
+std::optional<Pitch> take_pitch(std::string_view& text, bool& has_octave) {
+  std::string name;
+  if (text.empty() || std::isalpha(static_cast<unsigned char>(text.front())) == 0) return std::nullopt;
+  name += static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  text.remove_prefix(1);
+  while (!text.empty() && (text.front() == '#' || text.front() == 'b')) {
+    name += text.front();
+    text.remove_prefix(1);
+  }
+  std::string octave;
+  if (!text.empty() && text.front() == '-') {
+    octave += '-';
+    text.remove_prefix(1);
+  }
+  if (!text.empty() && std::isdigit(static_cast<unsigned char>(text.front())) != 0) {
+    octave += text.front();
+    text.remove_prefix(1);
+  } else if (!octave.empty()) {
+    return std::nullopt;
+  }
+  has_octave = !octave.empty();
+  return parse_pitch(name + (has_octave ? octave : "4"));
+}
+
+std::optional<Tuning> parse_spelling(std::string_view text) {
+  Tuning tuning;
+  for (int string = string_count; string >= 1; --string) {
+    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+    bool has_octave = false;
+    const auto pitch = take_pitch(text, has_octave);
+    if (!pitch) return std::nullopt;
+    tuning.strings.at(static_cast<std::size_t>(string - 1)) =
+        has_octave ? *pitch : nearest_octave(*pitch, open_g().open(string));
+  }
+  while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+  if (!text.empty()) return std::nullopt;
+  return tuning;
+}
+
+}  // namespace
+
+const std::vector<NamedTuning>& named_tunings() {
+  using enum Step;
+  static const std::vector<NamedTuning> tunings{
+      {"open-g", "open G", "gDGBD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4))},
+      {"double-c", "double C", "gCGCD",
+       from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4))},
+      {"c", "C", "gCGBD", from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4))},
+      {"modal-g", "modal G", "gDGCD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4)),
+       "sawmill"},
+      {"open-d", "open D", "f#DF#AD", from_fifth(p(F, 1, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
+      {"d", "D", "aDF#AD", from_fifth(p(A, 0, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
+  };
+  return tunings;
+}
+
+const Tuning& open_g() {
+  return named_tunings().front().tuning;
+}
+
+std::optional<Tuning> parse_tuning(std::string_view text) {
+  for (const NamedTuning& named : named_tunings()) {
+    const bool is_other_name = !named.other_name.empty() && same_ignoring_case(text, named.other_name);
+    if (is_other_name || same_ignoring_case(text, named.slug) || same_ignoring_case(text, named.name))
+      return named.tuning;
+  }
+  return parse_spelling(text);
+}
+
+std::string spelling(const Tuning& tuning) {
+  std::string plain;
+  std::string with_octaves;
+  for (int string = string_count; string >= 1; --string) {
+    const bool lower = string == drone_string;
+    const Pitch& pitch = tuning.open(string);
+    plain += spelled_without_octave(pitch, lower);
+    std::string full = to_string(pitch);
+    if (lower) full.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(full.front())));
+    with_octaves += (with_octaves.empty() ? "" : " ") + full;
+  }
+  return parse_spelling(plain) == tuning ? plain : with_octaves;
+}
+
+std::string to_string(const Tuning& tuning) {
+  for (const NamedTuning& named : named_tunings()) {
+    if (named.tuning == tuning) {
+      return std::string(named.name) + " (" + std::string(named.spelling) + ")";
+    }
+  }
+  return spelling(tuning);
+}
+
+int Banjo::open_midi(int string) const {
+  const int raised = string == drone_string ? fifth_capo - short_nut_fret : capo;
+  return tuning.open(string).midi() + raised;
+}
+
+std::optional<int> Banjo::midi_at(Placement placement) const {
+  const int string = placement.string;
+  const int fret = placement.fret;
+  if (string < 1 || string > string_count || fret < 0 || fret > last_fret()) return std::nullopt;
+  if (fret == 0) return open_midi(string);
+  if (string != drone_string) return open_midi(string) + fret;
+  const int from_nut = fret + capo;
+  if (from_nut <= fifth_capo) return std::nullopt;
+  return open_midi(string) + from_nut - fifth_capo;
+}
+
+std::optional<int> Banjo::fret_for(int string, int midi) const {
+  const int above = midi - open_midi(string);
+  if (above < 0) return std::nullopt;
+  if (above == 0) return 0;
+  const int fret = string == drone_string ? fifth_capo + above - capo : above;
+  if (fret < 1 || fret > last_fret()) return std::nullopt;
+  return fret;
+}
+
+std::optional<int> Banjo::chime_fret_for(int string, int midi) const {
+  struct Chime {
+    int sounds;   // half steps above the open string
+    int touched;  // frets above its nut or capo
+  };
+  // A half, a third and a quarter of the string (physics of the string; common practice).
+  constexpr std::array<Chime, 3> chimes{{{12, 12}, {19, 7}, {24, 5}}};
+  const int open = open_midi(string);
+  for (const Chime& chime : chimes) {
+    if (midi - open == chime.sounds) return fret_for(string, open + chime.touched);
+  }
+  return std::nullopt;
+}
+
+int Banjo::lowest() const {
+  int midi = open_midi(1);
+  for (int string = 2; string <= string_count; ++string) midi = std::min(midi, open_midi(string));
+  return midi;
+}
+
+int Banjo::highest() const {
+  int midi = 0;
+  for (int string = 1; string <= string_count; ++string) {
+    const int last = string == drone_string ? std::max(0, frets - fifth_capo) : std::max(0, last_fret());
+    midi = std::max(midi, open_midi(string) + last);
+  }
+  return midi;
+}
+
+double fret_position_mm(int fret, double scale_length_mm) {
+  return scale_length_mm * (1.0 - std::exp2(-static_cast<double>(fret) / 12.0));
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,97 @@
+#include "check/fix.hpp"
+
+#include <algorithm>
+
+#include "check/families.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
+#include "formats/midi/scan.hpp"
+#include "formats/musicxml/encoding.hpp"
+
+namespace fifthpeg {
+namespace check {
+namespace {
+
+constexpr std::string_view end_of_track("\x00\xFF\x2F\x00", 4);
+
+// A track chunk states its length in the four bytes behind its name, high byte first.
+std::string length_bytes(std::size_t length) {
+  std::string bytes;
+  for (int shift = 24; shift >= 0; shift -= 8)
+    bytes += static_cast<char>((length >> static_cast<unsigned>(shift)) & 0xFFU);
+  return bytes;
+}
+
+std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector<Fix>& fixes) {
+  const midi::Scan scan = midi::scan(bytes);
+  choice.silence(silenced_by(scan));
+  if (!scan.damage.empty()) {
+    Place place;
+    place.byte = static_cast<std::int64_t>(scan.damage.front().byte);
+    throw ReadError("cannot be mended, because it cannot be read to its end: " + scan.damage.front().text,
+                    place);
+  }
+  std::vector<Edit> edits;
+  if (!choice.takes("midi-no-end-of-track")) return edits;
+  for (const Entry& told : scan.report.entries()) {
+    if (told.slug != "midi-no-end-of-track") continue;
+    for (const Place& place : told.places) {
+      const auto end = static_cast<std::size_t>(place.byte);
+      const auto track = std::find_if(scan.tracks.rbegin(), scan.tracks.rend(),
+                                      [end](const midi::ScannedTrack& one) { return one.byte < end; });
+      if (track == scan.tracks.rend()) continue;
+      constexpr std::size_t chunk_header = 8;
+      const std::size_t length = end - track->byte - chunk_header + end_of_track.size();
+      edits.push_back({track->byte + 4, 4, length_bytes(length)});
+      edits.push_back({end, 0, std::string(end_of_track)});
+      fixes.push_back({told.slug, place, "added the end-of-track event"});
+    }
+  }
+  return edits;
+}
+
+}  // namespace
+
+std::string edited(std::string_view text, std::vector<Edit> edits) {
+  std::stable_sort(edits.begin(), edits.end(), [](const Edit& a, const Edit& b) { return a.at < b.at; });
+  std::string result;
+  result.reserve(text.size() + edits.size() * 40);
+  std::size_t at = 0;
+  for (const Edit& edit : edits) {
+    result.append(text, at, edit.at - at);
+    result += edit.text;
+    at = edit.at + edit.erased;
+  }
+  result.append(text, at);
+  return result;
+}
+
+}  // namespace check
+
+FixResult fix(std::string_view bytes, const CheckOptions& options) {
+  check::Choice choice(options);
+  FixResult fixed;
+  if (bytes.size() > options.max_bytes) throw ReadError("is larger than the limit; raise --max-bytes");
+  switch (sniff(bytes)) {
+    case Format::midi:
+      fixed.bytes = check::edited(bytes, check::midi_edits(bytes, choice, fixed.fixes));
+      return fixed;
+    case Format::mxl:
+      throw ReadError("an archive is not mended; unpack it, or convert it to .musicxml, and mend that");
+    case Format::musicxml:
+      break;
+  }
+  musicxml::Decoded decoded;
+  Report passed_over;
+  musicxml::decode(bytes, decoded, passed_over);
+  if (!decoded.owned.empty()) {
+    throw ReadError("is not in UTF-8, and only that is mended; save it as UTF-8 first");
+  }
+  choice.silence(check::silenced_by(decoded.text));
+  const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark
+  fixed.bytes = std::string(start) +
+                check::edited(decoded.text, check::musicxml_edits(decoded.text, choice, fixed.fixes));
+  return fixed;
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,47 @@
+#include "cli/same_file.hpp"
+
+#include <map>
+#include <optional>
+#include <sys/stat.h>
+#include <unistd.h>
+#include <utility>
+
+#include "cli/messages.hpp"
+#include "cli/options.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::cli {
+namespace {
+
+// What all names of one file have in common.
+using Identity = std::pair<dev_t, ino_t>;
+
+// Nothing where there is no file, and for what is written to without being replaced: a device, a pipe.
+std::optional<Identity> identity(const std::string& path, int standard_descriptor) {
+  struct stat status {};
+  const bool is_there = path == standard_stream ? ::fstat(standard_descriptor, &status) == 0
+                                                : ::stat(path.c_str(), &status) == 0;
+  if (!is_there || !S_ISREG(status.st_mode)) return std::nullopt;
+  return Identity{status.st_dev, status.st_ino};
+}
+
+}  // namespace
+
+void refuse_to_write_over_inputs(const std::vector<std::string>& inputs,
+                                 const std::vector<std::string>& outputs) {
+  std::map<Identity, const std::string*> input_of;
+  for (const std::string& input : inputs) {
+    if (const auto file = identity(input, STDIN_FILENO)) input_of.emplace(*file, &input);
+  }
+  for (const std::string& output : outputs) {
+    const auto file = identity(output, STDOUT_FILENO);
+    const auto found = file ? input_of.find(*file) : input_of.end();
+    if (found == input_of.end()) continue;
+    const std::string& input = *found->second;
+    throw UsageError("'" + printable(output_name(output)) + "' is the input" +
+                     (input == output ? "" : " '" + printable(input_name(input)) + "'") +
+                     " itself, which the result would replace; write to another file");
+  }
+}
+
+}  // namespace fifthpeg::cli

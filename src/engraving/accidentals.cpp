@@ -1,0 +1,51 @@
+#include "engraving/accidentals.hpp"
+
+namespace fifthpeg::engraving {
+namespace {
+
+std::string_view sign(int alter) {
+  switch (alter) {
+    case -3:
+      return "triple-flat";
+    case -2:
+      return "flat-flat";
+    case -1:
+      return "flat";
+    case 0:
+      return "natural";
+    case 1:
+      return "sharp";
+    case 2:
+      return "double-sharp";
+    case 3:
+      return "triple-sharp";
+    default:
+      return {};
+  }
+}
+
+}  // namespace
+
+void Accidentals::start(const Key& key) {
+  ++now_;
+  constexpr std::array<Step, steps> sharps{Step::F, Step::C, Step::G, Step::D, Step::A, Step::E, Step::B};
+  for (int i = 0; i < steps; ++i) {
+    // The place in the order of sharps, or in that of flats, which is the same backwards.
+    const int fifths = int{key.fifths};
+    const int sharp = fifths > i ? (fifths - i + steps - 1) / steps : 0;
+    const int flat = -fifths > steps - 1 - i ? (-fifths - (steps - 1 - i) + steps - 1) / steps : 0;
+    key_[static_cast<std::size_t>(sharps[static_cast<std::size_t>(i)])] =
+        static_cast<std::int8_t>(sharp - flat);
+  }
+}
+
+std::string_view Accidentals::before(const Pitch& pitch) {
+  const auto step = static_cast<std::size_t>(pitch.step) % steps;
+  const std::size_t line = static_cast<std::size_t>(pitch.octave + 128) * steps + step;
+  const std::int8_t in_force = stamp_[line] == now_ ? alter_[line] : key_[step];
+  stamp_[line] = now_;
+  alter_[line] = pitch.alter;
+  return in_force == pitch.alter ? std::string_view{} : sign(pitch.alter);
+}
+
+}  // namespace fifthpeg::engraving

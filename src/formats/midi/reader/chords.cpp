@@ -1,0 +1,107 @@
+#include "formats/midi/reader/chords.hpp"
+
+#include <algorithm>
+#include <array>
+#include <string_view>
+
+namespace fifthpeg::midi::reader {
+namespace {
+
+constexpr int percussion_channel = 9;
+
+struct Shape {
+  unsigned intervals;  // bit n: n half steps above the root
+  std::string_view kind;
+  std::string_view text;
+};
+constexpr unsigned tones(std::initializer_list<int> half_steps) {
+  unsigned bits = 0;
+  for (const int n : half_steps) bits |= 1U << static_cast<unsigned>(n);
+  return bits;
+}
+// Kinds of MusicXML 4.0. A sixth chord has the tones of a minor seventh chord on another root: the bass
+// settles it, and without its help the first that fits.
+constexpr std::array<Shape, 11> shapes{{{tones({0, 4, 7}), "major", ""},
+                                        {tones({0, 3, 7}), "minor", "m"},
+                                        {tones({0, 4, 7, 10}), "dominant", "7"},
+                                        {tones({0, 4, 7, 11}), "major-seventh", "maj7"},
+                                        {tones({0, 3, 7, 10}), "minor-seventh", "m7"},
+                                        {tones({0, 3, 6, 10}), "half-diminished", "m7b5"},
+                                        {tones({0, 3, 6, 9}), "diminished-seventh", "dim7"},
+                                        {tones({0, 4, 7, 9}), "major-sixth", "6"},
+                                        {tones({0, 3, 6}), "diminished", "dim"},
+                                        {tones({0, 4, 8}), "augmented", "aug"},
+                                        {tones({0, 5, 7}), "suspended-fourth", "sus4"}}};
+
+unsigned seen_from(unsigned pitch_classes, int root) {
+  const auto down = static_cast<unsigned>(root);
+  return (pitch_classes >> down | pitch_classes << (12U - down)) & 0xFFFU;
+}
+
+const Shape* shape_on(unsigned pitch_classes, int root) {
+  const unsigned intervals = seen_from(pitch_classes, root);
+  const auto found = std::find_if(shapes.begin(), shapes.end(),
+                                  [&](const Shape& shape) { return shape.intervals == intervals; });
+  return found == shapes.end() ? nullptr : &*found;
+}
+
+struct Struck {
+  std::int64_t on;
+  std::uint8_t key;
+};
+
+}  // namespace
+
+std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass) {
+  for (int i = 0; i < 12; ++i) {
+    const int root = (bass + i) % 12;
+    if ((pitch_classes & 1U << static_cast<unsigned>(root)) == 0) continue;
+    if (const Shape* shape = shape_on(pitch_classes, root)) {
+      ChordPoint point;
+      point.root = root;
+      if (root != bass) point.bass = bass;
+      point.chord.kind = shape->kind;
+      point.chord.text = shape->text;
+      return point;
+    }
+  }
+  return std::nullopt;
+}
+
+std::vector<ChordPoint> recognise_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
+                                         std::int64_t together_ticks) {
+  std::vector<ChordPoint> points;
+  std::vector<Struck> struck;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    if (taken[i] || parts[i].channel == percussion_channel) continue;
+    for (const PlayedNote& note : parts[i].notes) struck.push_back({note.on, note.key});
+  }
+  std::sort(struck.begin(), struck.end(),
+            [](const Struck& a, const Struck& b) { return a.on != b.on ? a.on < b.on : a.key < b.key; });
+  const Struck* low = nullptr;  // struck just before, and no chord: a bass note before the strum, perhaps
+  for (std::size_t first = 0; first < struck.size();) {
+    std::size_t last = first;
+    unsigned pitch_classes = 0;
+    int lowest = 127;
+    for (; last < struck.size() && struck[last].on - struck[first].on <= together_ticks; ++last) {
+      pitch_classes |= 1U << (struck[last].key % 12U);
+      lowest = std::min<int>(lowest, struck[last].key);
+    }
+    // The bass leads into the strum: the chord begins with it and stands on it. That it then alternates
+    // between root and fifth is no change of chord (common practice).
+    const bool led = low != nullptr && low->key < lowest && (pitch_classes & 1U << (low->key % 12U)) != 0;
+    if (auto point = name_chord(pitch_classes, (led ? low->key : lowest) % 12)) {
+      point->tick = led ? low->on : struck[first].on;
+      const bool changes = points.empty() || points.back().chord.kind != point->chord.kind ||
+                           points.back().root != point->root || (!led && points.back().bass != point->bass);
+      if (changes) points.push_back(*point);
+      low = nullptr;
+    } else {
+      low = &struck[first];
+    }
+    first = last;
+  }
+  return points;
+}
+
+}  // namespace fifthpeg::midi::reader

@@ -1,0 +1,190 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "formats/midi/reader/quantize.hpp"
+
+namespace fifthpeg::midi::reader {
+namespace {
+
+// Grids on which an exact end may stand, in parts of a whole note, the usual ones first. The last ones only
+// beside an onset of their kind: a note cut to four fifths of its length is no quintuplet.
+constexpr std::array<int, 12> end_grids{4, 8, 16, 32, 12, 24, 48, 64, 20, 40, 28, 56};
+constexpr std::size_t usual_end_grids = 8;
+constexpr std::array<int, 2> played_grids{16, 12};
+
+// A gap as short as this is a note that was let go early, not a rest.
+const Fraction shortest_rest(1, 32);
+constexpr double most_of_a_gap = 0.4;            // of the time to the next onset
+constexpr double longest_filled = 0.125 + 1e-6;  // whole notes
+
+// A gate time is shared by so many notes, over at least two note values.
+constexpr double gate_share = 0.7;
+constexpr double ratio_width = 0.02;
+constexpr double gap_width = 1.0;  // ticks
+// Where a gate of the last note may end, in parts of a whole note: the coarsest grid is taken that has a
+// point there.
+constexpr std::array<int, 5> gate_grids{4, 8, 12, 16, 24};
+
+bool is_power_of_two(std::int64_t value) {
+  return (value & (value - 1)) == 0;
+}
+
+struct Shared {
+  double value = 0.0;
+  bool several = false;  // by notes of clearly different lengths
+};
+
+// What most of the values share (within `width`), if they are enough of `all`. Each comes with the length of
+// its note.
+std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
+                                   std::size_t all) {
+  const double wanted = gate_share * static_cast<double>(all);
+  if (values.empty() || static_cast<double>(values.size()) < wanted) return std::nullopt;
+  // What more than half of them share, the one in the middle shares too: the others need not be sorted.
+  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+  std::nth_element(values.begin(), middle, values.end());
+  const double median = middle->first;
+  std::erase_if(values, [&](const auto& value) { return std::abs(value.first - median) > width; });
+  if (static_cast<double>(values.size()) < wanted) return std::nullopt;
+  std::sort(values.begin(), values.end());
+  std::size_t first = 0;
+  for (std::size_t last = 0; last < values.size(); ++last) {
+    while (values[last].first - values[first].first > width) ++first;
+    if (static_cast<double>(last + 1 - first) < wanted) continue;
+    const auto [shortest, longest] =
+        std::minmax_element(values.begin() + static_cast<std::ptrdiff_t>(first),
+                            values.begin() + static_cast<std::ptrdiff_t>(last + 1),
+                            [](const auto& a, const auto& b) { return a.second < b.second; });
+    const bool several = static_cast<double>(longest->second) >= 1.4 * static_cast<double>(shortest->second);
+    return Shared{(values[first].first + values[last].first) / 2, several};
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+void Ends::look_at(const Sounding& s) {
+  const std::int64_t until_next = s.next_on - s.on;
+  if (s.next_on < 0 || until_next <= 0) return;
+  ++followed_;
+  if (s.off >= s.next_on) return;
+  ratios_.emplace_back(static_cast<double>(s.off - s.on) / static_cast<double>(until_next), until_next);
+  gaps_.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
+}
+
+void Ends::learn() {
+  if (followed_ >= 4) {
+    if (const auto gap = common_value(gaps_, gap_width, followed_)) {
+      common_.gap = std::llround(gap->value);
+      if (gap->several) gate_.gap = common_.gap;
+    }
+    if (const auto ratio = common_value(ratios_, ratio_width, followed_)) {
+      common_.ratio = ratio->value;
+      if (ratio->several) gate_.ratio = common_.ratio;
+    }
+  }
+  ratios_ = {};
+  gaps_ = {};
+}
+
+bool Ends::is_gate(const Sounding& s) const {
+  const std::int64_t gap = s.next_on - s.off;
+  if (gate_.gap > 0 && std::abs(gap - gate_.gap) <= 1) return true;
+  const double ratio = static_cast<double>(s.off - s.on) / static_cast<double>(s.next_on - s.on);
+  return gate_.ratio > 0 && std::abs(ratio - gate_.ratio) < ratio_width;
+}
+
+// Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
+// leave it open whether they share a ratio or a gap, the one that leads to the coarser grid is meant.
+std::optional<Fraction> Ends::before_gate(const Sounding& s, const Gate& gate) {
+  struct Target {
+    double tick;
+    double slack;
+  };
+  std::array<Target, 2> targets{};
+  std::size_t count = 0;
+  const double least_slack = std::max(gap_width, map_.rounding);
+  if (gate.ratio > 0) {
+    const auto sounding = static_cast<double>(s.off - s.on);
+    const double slack = sounding / gate.ratio - sounding / (gate.ratio + ratio_width / 2);
+    targets.at(count++) = {static_cast<double>(s.on) + sounding / gate.ratio, std::max(slack, least_slack)};
+  }
+  if (gate.gap > 0) targets.at(count++) = {static_cast<double>(s.off + gate.gap), least_slack};
+  hint_ = bars_.bar_at(static_cast<double>(s.off), hint_);
+  const Bar& bar = bars_.bars[hint_];
+  for (const int den : gate_grids) {
+    for (std::size_t i = 0; i < count; ++i) {
+      const Fraction offset = bars_.offset_at(hint_, targets.at(i).tick, den);
+      const double tick = bar.tick + bar.ticks * (offset / bar.length).to_double();
+      const Fraction end = bar.start + offset;
+      if (end > s.at && std::abs(tick - targets.at(i).tick) <= targets.at(i).slack) return end;
+    }
+  }
+  return std::nullopt;
+}
+
+std::optional<Fraction> Ends::exact_end(const Sounding& s) {
+  const auto tick = static_cast<double>(s.off);
+  hint_ = bars_.bar_at(tick, hint_);
+  const Bar& bar = bars_.bars[hint_];
+  const double ticks_per_whole = bar.ticks / bar.length.to_double();
+  const double offset = (tick - bar.tick) / ticks_per_whole;
+  for (std::size_t i = 0; i < end_grids.size(); ++i) {
+    const int den = end_grids.at(i);
+    const int prime = den % 5 == 0 ? 5 : 7;
+    if (i >= usual_end_grids && s.at.den() % prime != 0 && s.next_at.den() % prime != 0) continue;
+    const double steps = std::round(offset * den);
+    const double at = bar.tick + steps / den * ticks_per_whole;
+    const bool whole = std::abs(at - std::round(at)) < 1e-6;
+    if (std::abs(at - tick) > std::max(map_.rounding, whole ? 1e-6 : 0.999)) continue;
+    return bar.start + std::min(bar.length, Fraction(static_cast<std::int64_t>(steps), den));
+  }
+  return std::nullopt;
+}
+
+Fraction Ends::find(const Sounding& s) {
+  const bool followed = s.next_on >= 0;
+  if (followed && s.off >= s.next_on) return s.next_at;
+  if (followed && is_gate(s)) return s.next_at;
+  const auto in_bounds = [&](Fraction end, Fraction least) {
+    if (end <= s.at) end = s.at + least;
+    return followed ? std::min(end, s.next_at) : end;
+  };
+  if (!followed && !step_) {
+    if (const auto end = before_gate(s, gate_)) return *end;
+  }
+  if (exact_ && !step_) {
+    if (const auto end = exact_end(s); end && *end > s.at) {
+      if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
+      // After the last note it is the next sixteenth that it was meant to reach.
+      const Fraction sixteenth((*end * 16 + Fraction(15, 16)).floor(), 16);
+      return sixteenth - *end < shortest_rest && is_power_of_two(end->den()) ? sixteenth : *end;
+    }
+  }
+  if (!followed && !step_) {
+    if (const auto end = before_gate(s, common_)) return *end;
+  }
+  const double whole = 4.0 * map_.ticks_per_quarter;
+  if (followed) {
+    const auto gap = static_cast<double>(s.next_on - s.off);
+    if (gap <= most_of_a_gap * static_cast<double>(s.next_on - s.on) && gap <= longest_filled * whole) {
+      return s.next_at;
+    }
+  }
+  hint_ = bars_.bar_at(static_cast<double>(s.off), hint_);
+  const Bar& bar = bars_.bars[hint_];
+  if (step_) {
+    const double steps =
+        (static_cast<double>(s.off) - bar.tick) / bar.ticks * (bar.length / *step_).to_double();
+    return in_bounds(bar.start + std::min(bar.length, Fraction(std::llround(steps)) * *step_), *step_);
+  }
+  // On the kind of grid that the onset stands on.
+  const bool odd = s.at.den() % 3 == 0;
+  const int den = played_grids[odd ? 1 : 0];
+  const Fraction end =
+      in_bounds(bar.start + bars_.offset_at(hint_, static_cast<double>(s.off), den), Fraction(1, den));
+  return followed && s.next_at - end < Fraction(1, den) ? s.next_at : end;
+}
+
+}  // namespace fifthpeg::midi::reader

@@ -1,0 +1,453 @@
+// Reading standard MIDI files, from the bytes to the score. Each step is in a file of its own; this one
+// says in which order they follow.
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <utility>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
+#include "formats/midi/reader/bars.hpp"
+#include "formats/midi/reader/bends.hpp"
+#include "formats/midi/reader/chords.hpp"
+#include "formats/midi/reader/measures.hpp"
+#include "formats/midi/reader/meta_events.hpp"
+#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/reader/parts.hpp"
+#include "formats/midi/reader/pickup.hpp"
+#include "formats/midi/reader/quantize.hpp"
+#include "formats/midi/reader/strings.hpp"
+#include "formats/midi/reader/strokes.hpp"
+#include "formats/midi/reader/swing.hpp"
+#include "formats/midi/reader/tempo_map.hpp"
+#include "formats/midi/reader/texts.hpp"
+#include "formats/midi/scan.hpp"
+
+namespace fifthpeg {
+namespace midi::reader {
+namespace {
+
+// Silence that a track holds after its last note is kept up to this, if it ends at a barline.
+constexpr int longest_tail = 64;  // whole notes
+// What sounds beyond the last barline by less than this (in whole notes) was let go late.
+constexpr double late_release = 1.0 / 16;
+
+class Reader {
+ public:
+  Reader(std::string_view bytes, const ReadOptions& options) : options_(options) {
+    if (bytes.size() > options.max_bytes) {
+      throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
+                      " bytes; allow more with --max-bytes");
+    }
+    check_grid();
+    scan_ = scan(bytes);
+    if (!scan_.damage.empty()) {
+      Place place;
+      place.byte = static_cast<std::int64_t>(scan_.damage.front().byte);
+      throw ReadError(scan_.damage.front().text, place);
+    }
+    report().merge(scan_.report);
+    if (options.pickup) set_pickup(scan_, *options.pickup);
+  }
+
+  Reading run() {
+    Performance performance = perform(scan_, report());
+    for (ScannedTrack& track : scan_.tracks) track.messages = {};
+    if (performance.parts.empty()) throw ReadError("there are no notes in it");
+    const Timeline timeline(scan_, report());
+    parts_ = put_on(timeline, std::move(performance.parts));
+    texts_ = read_texts(scan_, timeline, parts_, report());
+    choose(timeline);
+    write_down(timeline);
+    normalise(score());
+    return std::move(reading_);
+  }
+
+ private:
+  Score& score() { return reading_.score; }
+  Report& report() { return reading_.report; }
+
+  void check_grid() const {
+    if (!options_.grid) return;
+    if (!is_grid_step(*options_.grid)) {
+      throw UsageError(
+          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
+          "of a "
+          "tuplet of 3, 5, 7 or 9, not " +
+          to_string(*options_.grid));
+    }
+  }
+
+  // Onto the timeline. The patterns of format 2 follow one another, so that a channel is one part in all.
+  std::vector<PlayedPart> put_on(const Timeline& timeline, std::vector<PlayedPart> parts) const {
+    const bool moves = scan_.format == 2 || scan_.division.ticks_per_quarter == 0;
+    if (!moves) return parts;
+    for (PlayedPart& part : parts) {
+      for (PlayedNote& note : part.notes) {
+        note.on = timeline.at(part.track, note.on);
+        note.off = timeline.at(part.track, note.off);
+      }
+      for (BendPoint& bend : part.bends) bend.tick = timeline.at(part.track, bend.tick);
+    }
+    if (scan_.format != 2) return parts;
+    std::vector<PlayedPart> result;
+    std::array<std::size_t, 16> of_channel{};
+    for (PlayedPart& part : parts) {
+      std::size_t& index = of_channel.at(static_cast<std::size_t>(part.channel));
+      if (index == 0) {
+        result.push_back(std::move(part));
+        index = result.size();
+        continue;
+      }
+      PlayedPart& whole = result[index - 1];
+      whole.notes.insert(whole.notes.end(), part.notes.begin(), part.notes.end());
+      whole.bends.insert(whole.bends.end(), part.bends.begin(), part.bends.end());
+    }
+    return result;
+  }
+
+  // ---- which part ------------------------------------------------------------------------------
+
+  void choose(const Timeline& timeline) {
+    describe_file(timeline);
+    const bool stated = texts_.banjo && texts_.banjo->channel_per_string;
+    if (texts_.banjo) score().banjo = texts_.banjo->banjo;
+    const auto strings =
+        find_strings(parts_, score().banjo, stated ? std::optional(texts_.banjo_track) : std::nullopt);
+    const std::size_t merged = strings ? merge(*strings) : StringParts::no_part;
+    Inventory& inventory = reading_.inventory;
+    inventory.parts = summarise(parts_, texts_.tracks);
+    if (strings) inventory.parts[merged].id += " and others, one a string";
+    Choice choice = choose_part(parts_, inventory.parts, options_.part);
+    inventory.chosen = choice.part;
+    inventory.reason = std::move(choice.reason);
+    by_string_ = choice.part == merged && strings;
+    if (inventory.parts[choice.part].percussion) {
+      report().add(
+          EntryKind::decision, "midi-percussion",
+          "the part that was taken is percussion, where numbers mean drums: they were read as pitches");
+    }
+    if (by_string_ && !stated) {
+      report().add(EntryKind::decision, "midi-channel-per-string",
+                   "channels 1 to 5 fit the strings 1 to 5, and were read as these");
+    }
+    if (parts_.size() > 1 && options_.part.empty()) {
+      const PartSummary& part = inventory.parts[choice.part];
+      report().add(EntryKind::decision, "midi-part",
+                   "of " + std::to_string(parts_.size()) + " parts, " + part.id +
+                       (part.name.empty() ? "" : " (" + part.name + ")") + " was taken: " + inventory.reason);
+    }
+  }
+
+  void describe_file(const Timeline& timeline) {
+    Inventory& inventory = reading_.inventory;
+    inventory.format = "MIDI format " + std::to_string(scan_.format);
+    const Division& division = scan_.division;
+    inventory.resolution = division.ticks_per_quarter > 0
+                               ? std::to_string(timeline.map().ticks_per_quarter) + " ticks a quarter note"
+                               : std::to_string(division.frames_per_second) + " frames a second, " +
+                                     std::to_string(division.ticks_per_frame) + " ticks a frame";
+  }
+
+  // Makes one part of those that are strings; returns its index.
+  std::size_t merge(const StringParts& strings) {
+    std::vector<std::size_t> members;
+    for (const std::size_t index : strings.parts) {
+      if (index != StringParts::no_part) members.push_back(index);
+    }
+    if (strings.unplaced != StringParts::no_part) members.push_back(strings.unplaced);
+    std::sort(members.begin(), members.end());
+    PlayedPart& first = parts_[members.front()];
+    for (std::size_t i = 1; i < members.size(); ++i) {
+      const PlayedPart& other = parts_[members[i]];
+      first.notes.insert(first.notes.end(), other.notes.begin(), other.notes.end());
+      first.bends.insert(first.bends.end(), other.bends.begin(), other.bends.end());
+    }
+    std::stable_sort(first.notes.begin(), first.notes.end(),
+                     [](const PlayedNote& a, const PlayedNote& b) { return a.on < b.on; });
+    std::stable_sort(first.bends.begin(), first.bends.end(),
+                     [](const BendPoint& a, const BendPoint& b) { return a.tick < b.tick; });
+    for (std::size_t i = members.size(); i-- > 1;) {
+      parts_.erase(parts_.begin() + static_cast<std::ptrdiff_t>(members[i]));
+    }
+    return members.front();
+  }
+
+  // ---- the score -------------------------------------------------------------------------------
+
+  void write_down(const Timeline& timeline) {
+    const TempoMap& map = timeline.map();
+    const PlayedPart& part = parts_[reading_.inventory.chosen];
+    take_notes(part);
+    read_bends(notes_, part.bends, report());
+    Bars bars = lay_out(timeline, part);
+    std::vector<Strike> strikes = find_strikes(notes_, map, bars);
+    const Straightener straightener = straighten(strikes, map, bars);
+    place_strikes(strikes, map, bars);
+    make_room(bars, map);
+    find_ends(strikes, map, bars);
+
+    const Layout layout = find_pickup(bars, extent(bars, timeline, part, straightener), report());
+    make_measures(score(), bars, layout);
+    const Placer placer(score(), bars, layout, strokes_, stroke_ticks_,
+                        std::max(map.rounding, one_stroke_s / map.seconds_per_tick_at(0)));
+    const auto place = [&](std::int64_t tick) { return straightener.straight(tick); };
+    TempoMap straight_map = map;
+    for (TempoPoint& point : straight_map.tempos) point.tick = place(point.tick);
+    for (KeyPoint& point : straight_map.keys) point.tick = place(point.tick);
+    for (TimedText& text : texts_.markers) text.tick = place(text.tick);
+    for (TimedText& text : texts_.words) text.tick = place(text.tick);
+    for (TimedText& text : texts_.lyrics) text.tick = place(text.tick);
+
+    settle_key(straight_map, placer);
+    fill_measures(score(), bars, layout, strokes_, strikes, notes_, report());
+    place_tempos(score(), straight_map, placer);
+    place_markers(score(), texts_, placer);
+    if (options_.all_parts) {
+      std::vector<bool> taken(parts_.size(), false);
+      taken[reading_.inventory.chosen] = true;
+      const auto together = static_cast<std::int64_t>(one_stroke_s / map.seconds_per_tick_at(0));
+      std::vector<ChordPoint> chords = recognise_chords(parts_, taken, together);
+      for (ChordPoint& chord : chords) chord.tick = place(chord.tick);
+      place_chords(score(), chords, placer);
+    }
+    place_lyrics(score(), texts_, part.track, placer, report());
+    name_score();
+  }
+
+  void take_notes(const PlayedPart& part) {
+    notes_.reserve(part.notes.size());
+    bool even = true;
+    for (const PlayedNote& note : part.notes) {
+      TakenNote& taken = notes_.emplace_back();
+      taken.played = note;
+      if (by_string_ && note.channel < string_count)
+        taken.string = static_cast<std::int8_t>(note.channel + 1);
+      even = even && note.velocity == part.notes.front().velocity;
+    }
+    if (!even)
+      report().add(EntryKind::loss, "midi-velocity", "how loud each note was played was passed over");
+  }
+
+  Bars lay_out(const Timeline& timeline, const PlayedPart& part) {
+    const TempoMap& map = timeline.map();
+    std::int64_t last_off = 0;
+    for (const PlayedPart& one : parts_) {
+      for (const PlayedNote& note : one.notes) last_off = std::max(last_off, note.off);
+    }
+    std::int64_t end_of_track = 0;
+    for (std::size_t i = 0; i < scan_.tracks.size(); ++i) {
+      if (i == part.track || scan_.format == 2) {
+        end_of_track = std::max(end_of_track, timeline.at(i, scan_.tracks[i].end));
+      }
+    }
+    const std::int64_t tail = std::int64_t{longest_tail} * 4 * map.ticks_per_quarter;
+    const bool has_tail = end_of_track > last_off && end_of_track - last_off <= tail;
+    Bars bars = lay_out_bars(map, std::max<std::int64_t>(1, has_tail ? end_of_track : last_off), report());
+    // Bars that are not needed for notes stay only if the track ends with one of them.
+    const Bar& last = bars.bars.back();
+    const bool at_barline =
+        std::abs(last.tick + last.ticks - static_cast<double>(end_of_track)) < 1.0 + map.rounding;
+    if (at_barline) return bars;
+    const double late = late_release * 4 * map.ticks_per_quarter;
+    while (bars.bars.size() > 1 && bars.bars.back().tick > static_cast<double>(last_off) - late &&
+           bars.bars.back().tick > static_cast<double>(notes_.back().played.on) + late) {
+      bars.bars.pop_back();
+    }
+    return bars;
+  }
+
+  // Grace notes and the spread of a brush say nothing about the pairs that they stand in.
+  Straightener straighten(std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
+    std::vector<std::int64_t> onsets;
+    const std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
+    if (stated || (options_.straighten_swing && !options_.grid)) {
+      onsets.reserve(strikes.size());
+      for (const Strike& strike : strikes) {
+        if (!strike.grace) onsets.push_back(strike.tick);
+      }
+    }
+    Straightener straightener(onsets, map, bars, stated);
+    score().swing = straightener.swing();
+    if (!straightener.swing()) return straightener;
+    for (Strike& strike : strikes) strike.tick = straightener.straight(strike.tick);
+    for (TakenNote& note : notes_) {
+      note.played.on = straightener.straight(note.played.on);
+      note.played.off = std::max(note.played.on, straightener.straight(note.played.off));
+    }
+    if (!stated) {
+      report().add(EntryKind::decision, "midi-swing",
+                   "swung eighths were read as even ones, with the swing stated");
+    }
+    return straightener;
+  }
+
+  void place_strikes(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
+    std::vector<std::int64_t> ticks;
+    ticks.reserve(strikes.size());
+    for (const Strike& strike : strikes) {
+      if (!strike.grace) ticks.push_back(strike.tick);
+    }
+    const Grid grid = quantise_onsets(ticks, map, bars, options_.grid);
+    exact_ = grid.exact;
+    reading_.inventory.residual = grid.residual;
+    if (grid.residual > 0) {
+      char text[96];
+      std::snprintf(text, sizeof text, "times were moved onto the grid by %.1f ms on average",
+                    grid.residual_seconds * 1000);
+      report().add(EntryKind::decision, "midi-quantised", text);
+    }
+    strokes_.reserve(ticks.size());
+    stroke_ticks_.reserve(ticks.size());
+    std::uint32_t graces = 0;
+    std::size_t next = 0;
+    for (std::size_t i = 0; i < strikes.size(); ++i) {
+      const Strike& strike = strikes[i];
+      if (strike.grace) {
+        ++graces;
+        continue;
+      }
+      const Fraction at = grid.onsets[next++];
+      if (!strokes_.empty() && strokes_.back().at == at) {
+        // Too close for the grid: one stroke.
+        strokes_.back().last = strike.last;
+        report().add(EntryKind::decision, "midi-merged-strokes",
+                     "notes that fall on one point of the grid became one stroke");
+      } else {
+        const std::int64_t tick =
+            stroke_ticks_.empty() ? strike.tick : std::max(strike.tick, stroke_ticks_.back());
+        strokes_.push_back({at, at, strike.first, strike.last, strike.brush, i, graces});
+        stroke_ticks_.push_back(tick);
+      }
+      graces = 0;
+    }
+  }
+
+  // A last note that was moved onto the last barline needs a measure to stand in; a last measure that only a
+  // late release reaches is not needed.
+  void make_room(Bars& bars, const TempoMap& map) const {
+    const Bar last = bars.bars.back();
+    if (strokes_.back().at < last.start + last.length) return;
+    Bar next = last;
+    next.length = bars.meter_of(last).length();
+    next.ticks = next.length.to_double() * 4 * map.ticks_per_quarter;
+    next.start = last.start + last.length;
+    next.tick = last.tick + last.ticks;
+    bars.bars.push_back(next);
+  }
+
+  Sounding sounding(std::size_t i, const std::vector<Strike>& strikes) const {
+    Sounding result;
+    result.on = stroke_ticks_[i];
+    result.at = strokes_[i].at;
+    for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
+      result.off = std::max(result.off, notes_[n].played.off);
+    }
+    if (i + 1 < strokes_.size()) {
+      const PlacedStroke& next = strokes_[i + 1];
+      result.next_on = next.graces == 0 ? stroke_ticks_[i + 1] : strikes[next.strike - next.graces].tick;
+      result.next_at = next.at;
+    }
+    return result;
+  }
+
+  void find_ends(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
+    Ends ends(map, bars, exact_, options_.grid);
+    for (std::size_t i = 0; i < strokes_.size(); ++i) ends.look_at(sounding(i, strikes));
+    ends.learn();
+    const Fraction end = bars.bars.back().start + bars.bars.back().length;
+    for (std::size_t i = 0; i < strokes_.size(); ++i) {
+      const Sounding one = sounding(i, strikes);
+      strokes_[i].end = std::min(ends.find(one), end);
+      tell_shorter_notes(strokes_[i], one);
+    }
+  }
+
+  // A stroke has one length: notes of a chord that were clearly shorter than the longest are told.
+  void tell_shorter_notes(const PlacedStroke& stroke, const Sounding& sounding) {
+    if (stroke.last - stroke.first < 2) return;
+    const std::int64_t off = sounding.next_on < 0 ? sounding.off : std::min(sounding.off, sounding.next_on);
+    for (std::size_t n = stroke.first; n < stroke.last; ++n) {
+      const PlayedNote& note = notes_[n].played;
+      if ((note.off - note.on) * 10 >= (off - note.on) * 7) continue;
+      report().add(EntryKind::loss, "midi-shorter-note",
+                   "a note of a chord that ends before the others was given their length");
+    }
+  }
+
+  // Where the music of the file begins.
+  Fraction first_onset(const Bars& bars) const {
+    std::int64_t first = INT64_MAX;
+    for (const PlayedPart& part : parts_) first = std::min(first, part.notes.front().on);
+    const Fraction own = strokes_.front().at;
+    const auto& chosen = parts_[reading_.inventory.chosen];
+    if (chosen.notes.front().on <= first) return own;
+    const std::size_t bar = bars.bar_at(static_cast<double>(first));
+    return std::min(own, bars.bars[bar].start + bars.offset_at(bar, static_cast<double>(first), 64));
+  }
+
+  // Where the music begins and ends: with the track of the part if that is on the grid, else with the last
+  // stroke.
+  Extent extent(const Bars& bars, const Timeline& timeline, const PlayedPart& part,
+                const Straightener& straightener) const {
+    Extent result;
+    result.first_onset = first_onset(bars);
+    result.end = strokes_.back().end;
+    if (texts_.banjo) result.pickup = texts_.banjo->pickup;
+    if (options_.pickup) result.pickup = options_.pickup;
+    const std::int64_t tick = straightener.straight(timeline.at(part.track, scan_.tracks[part.track].end));
+    const auto end = static_cast<double>(tick);
+    const std::size_t bar = bars.bars.size() - 1;
+    const Bar& last = bars.bars[bar];
+    if (end < last.tick || end > last.tick + last.ticks) return result;
+    const Fraction offset = bars.offset_at(bar, end, 64);
+    const double at = last.tick + last.ticks * (offset / last.length).to_double();
+    result.end = std::max(result.end, last.start + offset);
+    result.end_exact =
+        std::abs(at - end) < 1.0 + timeline.map().rounding && result.end == last.start + offset;
+    return result;
+  }
+
+  void settle_key(const TempoMap& map, const Placer& placer) {
+    if (!map.keys.empty()) {
+      place_keys(score(), map, placer);
+      return;
+    }
+    std::array<double, 12> weights{};
+    for (const TakenNote& note : notes_) {
+      weights.at(note.played.key % 12U) += static_cast<double>(note.played.off - note.played.on);
+    }
+    const Key key = estimate_key(weights);
+    for (Measure& measure : score().measures) measure.key = key;
+    score().key_estimated = true;
+    report().add(EntryKind::decision, "midi-key-estimated",
+                 "the file states no key; by its notes it is in " + to_string(key));
+  }
+
+  void name_score() {
+    score().work = texts_.work;
+    const PartSummary& part = reading_.inventory.parts[reading_.inventory.chosen];
+    if (!part.name.empty() && part.name != score().work.title) score().part_name = part.name;
+  }
+
+  const ReadOptions& options_;
+  Scan scan_;
+  Reading reading_;
+  std::vector<PlayedPart> parts_;
+  Texts texts_;
+  bool by_string_ = false;
+  bool exact_ = false;
+  std::vector<TakenNote> notes_;  // of the part that is taken, by onset
+  std::vector<PlacedStroke> strokes_;
+  std::vector<std::int64_t> stroke_ticks_;  // of strokes_
+};
+
+}  // namespace
+}  // namespace midi::reader
+
+Reading read_midi(std::string_view bytes, const ReadOptions& options) {
+  return midi::reader::Reader(bytes, options).run();
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,39 @@
+// One channel a string, as pitch-to-MIDI pickups send it and as this project's own writer can write it.
+#pragma once
+
+#include <array>
+#include <cstddef>
+#include <optional>
+#include <string_view>
+#include <vector>
+
+#include "fifthpeg/banjo.hpp"
+#include "fifthpeg/fraction.hpp"
+#include "fifthpeg/read.hpp"
+#include "formats/midi/reader/note_pairing.hpp"
+
+namespace fifthpeg::midi::reader {
+
+// What the text event `fifthpeg: tuning gDGBD capo 0 fifth-capo 5 channel-per-string pickup 1/4` says.
+struct BanjoText {
+  Banjo banjo;
+  bool channel_per_string = false;
+  Fraction pickup;  // how long it is; 0: the file begins with a whole measure
+};
+std::optional<BanjoText> parse_banjo_text(std::string_view text);
+
+// Parts that are the strings of one banjo: the part of string n at index n - 1, or no_part where that
+// string is never played. A part without a string (channel 6 of our own files) may go along.
+struct StringParts {
+  static constexpr std::size_t no_part = static_cast<std::size_t>(-1);
+  std::array<std::size_t, string_count> parts{no_part, no_part, no_part, no_part, no_part};
+  std::size_t unplaced = no_part;
+};
+
+// Looks for them by shape: channels 1 to 5 of one track, or five tracks in a row, at least four of them with
+// notes, all of one program, each one note at a time and only pitches that string n of `banjo` has.
+// `stated`: the file says that channels are strings, then of `track` only the pitches have to fit.
+std::optional<StringParts> find_strings(const std::vector<PlayedPart>& parts, const Banjo& banjo,
+                                        std::optional<std::size_t> stated_track);
+
+}  // namespace fifthpeg::midi::reader

@@ -1,0 +1,256 @@
+#include "formats/midi/writer/banjo_track.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cstdlib>
+#include <queue>
+#include <string_view>
+#include <tuple>
+#include <utility>
+#include <vector>
+
+#include "formats/midi/writer/track_bytes.hpp"
+
+namespace fifthpeg::midi::writer {
+namespace {
+
+constexpr unsigned release_velocity = 64;  // MIDI 1.0: where a device has none
+constexpr int bend_center = 8192;
+constexpr int bend_steps = 16;  // to a glide
+// How much of a note a glide takes, and the most that it takes.
+const Fraction slide_share{1, 3};
+const Fraction longest_glide{1, 8};
+// Look no farther than this for notes that a bend would disturb.
+constexpr std::size_t farthest_look = 64;
+
+// At one tick: what stops, bends, what is sung, what starts.
+enum class Rank : std::uint8_t { off, bend };
+
+struct Later {
+  std::int64_t tick = 0;
+  Rank rank = Rank::off;
+  std::uint8_t channel = 0;
+  std::uint16_t value = 0;  // the key, or the bend
+  std::uint32_t serial = 0;
+  std::int32_t glide_of = -1;  // a slide that begins: the note
+};
+
+struct Sooner {
+  bool operator()(const Later& a, const Later& b) const {
+    return std::tie(a.tick, a.rank, a.serial) > std::tie(b.tick, b.rank, b.serial);
+  }
+};
+
+class BanjoTrack {
+ public:
+  BanjoTrack(const Score& score, const performance::Clock& clock, const performance::Performance& performance,
+             Report& report)
+      : score_(score), clock_(clock), performance_(performance), report_(report) {}
+
+  std::string run(bool channel_per_string) {
+    begin(channel_per_string);
+    std::size_t syllable = 0;
+    const auto& notes = performance_.notes;
+    const auto& syllables = performance_.syllables;
+    while (next_ < notes.size() || syllable < syllables.size()) {
+      const std::int64_t sung = syllable < syllables.size() ? syllables[syllable].tick : INT64_MAX;
+      const std::int64_t struck = next_ < notes.size() ? notes[next_].start : INT64_MAX;
+      catch_up(std::min(sung, struck));
+      if (sung <= struck) {
+        sing(syllables[syllable++]);
+      } else {
+        strike(next_++);
+      }
+    }
+    catch_up(INT64_MAX);
+    return track_.finish(clock_.end());
+  }
+
+ private:
+  void begin(bool channel_per_string) {
+    track_.meta(0, Meta::track_name, score_.part_name);
+    track_.meta(0, Meta::text, banjo_text(channel_per_string));
+    std::array<bool, performance::channel_count> used{};
+    for (const performance::Sounding& note : performance_.notes) used.at(note.channel) = true;
+    for (unsigned channel = 0; channel < performance::channel_count; ++channel) {
+      const bool string_of_its_own = channel_per_string && channel < string_count;
+      if (!used.at(channel) && channel != performance::common_channel && !string_of_its_own) continue;
+      track_.program(0, channel, banjo_program);
+      if (!performance_.bends.empty()) set_bend_range(channel);
+    }
+  }
+
+  std::string banjo_text(bool channel_per_string) const {
+    const Banjo& banjo = score_.banjo;
+    std::string tuning = spelling(banjo.tuning);
+    if (tuning.find(' ') != std::string::npos) tuning = '"' + tuning + '"';
+    std::string text = "fifthpeg: tuning " + tuning + " capo " + std::to_string(banjo.capo) + " fifth-capo " +
+                       std::to_string(banjo.fifth_capo);
+    if (channel_per_string) text += " channel-per-string";
+    // Silence at the beginning may be the first measure's or stand before a pickup: said where it is one.
+    if (!score_.measures.empty() && performance::lead(score_, 0) > 0)
+      text += " pickup " + to_string(score_.measures.front().length);
+    return text;
+  }
+
+  // Registered parameter 0 is the bend range; the null parameter afterwards keeps later data entries from
+  // changing it (MIDI 1.0).
+  void set_bend_range(unsigned channel) {
+    constexpr std::array<std::pair<unsigned, unsigned>, 6> controls{
+        {{101, 0}, {100, 0}, {6, performance::bend_range}, {38, 0}, {101, 127}, {100, 127}}};
+    for (const auto& [control, value] : controls) track_.channel(0, 0xb0U | channel, control, value);
+  }
+
+  void catch_up(std::int64_t tick) {
+    while (!later_.empty() && later_.top().tick <= tick) {
+      const Later event = later_.top();
+      later_.pop();
+      if (event.glide_of >= 0) {
+        glide(static_cast<std::size_t>(event.glide_of));
+      } else if (event.rank == Rank::off) {
+        track_.channel(event.tick, 0x80U | event.channel, event.value, release_velocity);
+        --sounding_.at(event.channel);
+      } else {
+        track_.channel(event.tick, 0xe0U | event.channel, event.value & 0x7fU, event.value >> 7U);
+      }
+    }
+  }
+
+  void sing(const performance::SungSyllable& syllable) {
+    // A hyphen after a syllable that is not the last of its word (common practice of karaoke files).
+    const Lyric& lyric = *syllable.lyric;
+    const bool goes_on = lyric.syllabic == Syllabic::begin || lyric.syllabic == Syllabic::middle;
+    track_.meta(syllable.tick, Meta::lyric, goes_on ? lyric.text + "-" : lyric.text);
+  }
+
+  void strike(std::size_t index) {
+    const performance::Sounding& note = performance_.notes[index];
+    if (note.bend >= 0) prepare_bend(index, note);
+    track_.channel(note.start, 0x90U | note.channel, note.key, note.velocity);
+    ++sounding_.at(note.channel);
+    push({note.end, Rank::off, note.channel, note.key, 0, -1});
+  }
+
+  void prepare_bend(std::size_t index, const performance::Sounding& note) {
+    const performance::Bend& bend = bend_of(note);
+    if (bend.kind == performance::Bend::Kind::slide) {
+      const std::int64_t length = note.end - note.start;
+      const std::int64_t glide = std::clamp<std::int64_t>(length * slide_share.num() / slide_share.den(), 1,
+                                                          clock_.ticks(longest_glide));
+      push({note.end - glide, Rank::bend, note.channel, 0, 0, static_cast<std::int32_t>(index)});
+    } else if (sounding_.at(note.channel) > 0 || disturbs(note, index + 1)) {
+      lose(bend, "midi-choke", "a choke would bend other notes on its channel along; it is left out");
+    } else {
+      choke(note, bend);
+    }
+  }
+
+  void glide(std::size_t index) {
+    const performance::Sounding& note = performance_.notes[index];
+    const performance::Bend& bend = bend_of(note);
+    if (sounding_.at(note.channel) != 1 || disturbs(note, next_)) {
+      lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
+      return;
+    }
+    const std::int64_t length = note.end - note.start;
+    const std::int64_t glide = std::clamp<std::int64_t>(length * slide_share.num() / slide_share.den(), 1,
+                                                        clock_.ticks(longest_glide));
+    curve(note, bend, note.end - glide, note.end, 0, bend.cents);
+    reset(note);
+  }
+
+  // A push takes the first half of the note at most, letting down the last quarter.
+  void choke(const performance::Sounding& note, const performance::Bend& bend) {
+    const std::int64_t length = note.end - note.start;
+    const std::int64_t most = clock_.ticks(longest_glide);
+    if (bend.before) {
+      push_bend(note, note.start, bend.cents);
+    } else {
+      // Begins after the note, which is struck unbent.
+      const std::int64_t push = std::min(length / 2, most);
+      curve(note, bend, note.start + std::max<std::int64_t>(1, push / bend_steps), note.start + push, 0,
+            bend.cents);
+    }
+    if (bend.release) curve(note, bend, note.end - std::min(length / 4, most), note.end, bend.cents, 0);
+    reset(note);
+    catch_up(note.start);
+  }
+
+  // From one bend to another in even steps; the first one at `from`, the last one before `to` so that it
+  // sounds.
+  void curve(const performance::Sounding& note, const performance::Bend& bend, std::int64_t from,
+             std::int64_t to, int cents_from, int cents_to) {
+    if (std::abs(bend.cents) > performance::bend_range * 100) {
+      lose(bend, "midi-bend-range", "a bend of more than an octave is cut short");
+    }
+    std::int64_t last = -1;
+    for (int step = 1; step <= bend_steps; ++step) {
+      const std::int64_t tick = from + (to - from) * (step - 1) / bend_steps;
+      const std::int64_t following = from + (to - from) * step / bend_steps;
+      if (step < bend_steps && tick == following) continue;
+      if (tick == last) continue;
+      last = tick;
+      push_bend(note, tick, cents_from + (cents_to - cents_from) * step / bend_steps);
+    }
+  }
+
+  void push_bend(const performance::Sounding& note, std::int64_t tick, int cents) {
+    // Away from the centre, so that readers that cut off fractions of a cent find the same cents.
+    const int steps = performance::bend_range * 100;
+    const int scaled = std::abs(cents) * bend_center;
+    const int distance = (scaled + steps - 1) / steps;
+    const int value = cents < 0 ? bend_center - distance : bend_center + distance;
+    push({tick, Rank::bend, note.channel,
+          static_cast<std::uint16_t>(std::clamp(value, 0, 2 * bend_center - 1)), 0, -1});
+  }
+
+  void reset(const performance::Sounding& note) {
+    push({note.end, Rank::bend, note.channel, bend_center, 0, -1});
+  }
+
+  // Whether another note on its channel starts before it ends, from the note `from` on.
+  bool disturbs(const performance::Sounding& note, std::size_t from) const {
+    const auto& notes = performance_.notes;
+    const std::size_t to = std::min(notes.size(), from + farthest_look);
+    for (std::size_t i = from; i < to; ++i) {
+      if (notes[i].start >= note.end) return false;
+      if (notes[i].channel == note.channel && &notes[i] != &note) return true;
+    }
+    return to < notes.size();
+  }
+
+  const performance::Bend& bend_of(const performance::Sounding& note) const {
+    return performance_.bends[static_cast<std::size_t>(note.bend)];
+  }
+
+  void push(Later event) {
+    event.serial = serial_++;
+    later_.push(event);
+  }
+
+  void lose(const performance::Bend& bend, std::string_view slug, std::string_view text) {
+    if (!bend.first_pass) return;
+    const Measure& measure = score_.measures[bend.measure];
+    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure.meter, bend.onset)});
+  }
+
+  const Score& score_;
+  const performance::Clock& clock_;
+  const performance::Performance& performance_;
+  Report& report_;
+  TrackBytes track_;
+  std::priority_queue<Later, std::vector<Later>, Sooner> later_;
+  std::uint32_t serial_ = 0;
+  std::size_t next_ = 0;  // the next note to strike
+  std::array<int, performance::channel_count> sounding_{};
+};
+
+}  // namespace
+
+std::string banjo_track(const Score& score, const performance::Clock& clock,
+                        const performance::Performance& performance, bool channel_per_string,
+                        Report& report) {
+  return BanjoTrack(score, clock, performance, report).run(channel_per_string);
+}
+
+}  // namespace fifthpeg::midi::writer

@@ -1,0 +1,223 @@
+#include "formats/midi/writer/conductor_track.hpp"
+
+#include <algorithm>
+#include <array>
+#include <numeric>
+#include <optional>
+#include <string_view>
+#include <tuple>
+#include <vector>
+
+#include "formats/midi/writer/track_bytes.hpp"
+
+namespace fifthpeg::midi::writer {
+namespace {
+
+constexpr std::int64_t microseconds_a_minute = 60'000'000;
+constexpr std::int64_t longest_quarter = 0xffffff;  // microseconds in 24 bits
+constexpr unsigned clocks_a_quarter = 24;           // MIDI clocks
+constexpr unsigned thirty_seconds_a_quarter = 8;
+
+struct TimeSignature {
+  unsigned beats = 4;
+  unsigned power = 2;                  // of two: 2 is a quarter note
+  unsigned clocks = clocks_a_quarter;  // to a click of the metronome
+  friend bool operator==(const TimeSignature&, const TimeSignature&) = default;
+};
+
+std::optional<unsigned> power_of_two(std::int64_t value) {
+  for (unsigned power = 0; power < 16; ++power) {
+    if (value == std::int64_t{1} << power) return power;
+  }
+  return std::nullopt;
+}
+
+std::optional<TimeSignature> time_signature(std::int64_t beats, std::int64_t unit, Fraction click) {
+  const auto power = power_of_two(unit);
+  if (!power || beats < 1 || beats > 255) return std::nullopt;
+  const Fraction clocks = click * 4 * clocks_a_quarter;
+  const bool fits = clocks.is_whole() && clocks.num() >= 1 && clocks.num() <= 255;
+  return TimeSignature{static_cast<unsigned>(beats), *power,
+                       fits ? static_cast<unsigned>(clocks.num()) : clocks_a_quarter};
+}
+
+std::optional<TimeSignature> time_signature(const Meter& meter) {
+  const std::int64_t beats = std::accumulate(meter.beats.begin(), meter.beats.end(), std::int64_t{0});
+  return time_signature(beats, meter.unit, meter.beat());
+}
+
+// A measure of another length than its meter's, as a meter of its own.
+std::optional<TimeSignature> time_signature(const Measure& measure) {
+  const std::int64_t unit = std::lcm<std::int64_t>(measure.meter.unit, measure.length.den());
+  const Fraction beats = measure.length * unit;
+  return time_signature(beats.num(), unit, Fraction(1, unit));
+}
+
+class ConductorTrack {
+ public:
+  ConductorTrack(const Score& score, const performance::Clock& clock, Report& report)
+      : score_(score), clock_(clock), report_(report), entries_(score.measures.size(), false) {}
+
+  std::string run() {
+    head();
+    const auto tempos = performance::tempos_in_force(score_);
+    std::size_t expected = 0;
+    for (std::size_t i = 0; i < clock_.played().size(); ++i) {
+      const performance::Played& played = clock_.played()[i];
+      const Measure& measure = score_.measures[played.index];
+      // The rest before a pickup belongs to its meter, key and tempo.
+      const std::int64_t start = i == 0 ? 0 : played.start;
+      now_ = &measure;
+      first_pass_ = !entries_[played.index];
+      entries_[played.index] = true;
+      meter(i, start);
+      key(measure.key, start, 0);
+      if (played.index != expected && tempos[played.index] != nullptr)
+        tempo(*tempos[played.index], start, false);
+      expected = played.index + 1;
+      within(measure, performance::MeasureClock(score_, clock_, played), i == 0);
+    }
+    return track_.finish(clock_.end());
+  }
+
+ private:
+  void head() {
+    const Work& work = score_.work;
+    if (!work.title.empty()) track_.meta(0, Meta::track_name, work.title);
+    if (!work.rights.empty()) track_.meta(0, Meta::copyright, work.rights);
+    const std::array<std::pair<std::string_view, const std::string*>, 4> lines{
+        {{"composer: ", &work.composer},
+         {"arranger: ", &work.arranger},
+         {"lyricist: ", &work.lyricist},
+         {"source: ", &work.source}}};
+    for (const auto& [label, value] : lines) {
+      if (!value->empty()) track_.meta(0, Meta::text, std::string(label) + *value);
+    }
+    if (score_.swing) {
+      track_.meta(0, Meta::text,
+                  "fifthpeg: swing " + to_string(score_.swing->unit) + " " +
+                      std::to_string(score_.swing->first) + " " + std::to_string(score_.swing->second));
+    }
+  }
+
+  void meter(std::size_t i, std::int64_t tick) {
+    const performance::Played& played = clock_.played()[i];
+    const Measure& measure = *now_;
+    const bool is_short = measure.length < measure.meter.length();
+    const bool pickup = is_short && i == 0;
+    const bool last = is_short && i + 1 == clock_.played().size();
+    const bool regular = measure.length == measure.meter.length() || played.goes_on_from_previous ||
+                         played.goes_on_in_next || played.counted_from_bar || (last && !pickup);
+    const auto wanted = regular ? time_signature(measure.meter) : time_signature(measure);
+    if (!regular && !pickup) {
+      tell(0, "midi-irregular-measure",
+           wanted ? "A measure of irregular length is written with a time signature of its own"
+                  : "The length of a measure cannot be said by a time signature; barlines are lost");
+    }
+    if (!wanted) {
+      if (regular) tell(0, "midi-meter", "the meter cannot be said by a MIDI time signature");
+      return;
+    }
+    if (wanted == signature_) return;
+    signature_ = wanted;
+    const std::array<unsigned, 4> bytes{wanted->beats, wanted->power, wanted->clocks,
+                                        thirty_seconds_a_quarter};
+    meta(tick, Meta::time_signature, bytes);
+  }
+
+  void key(const Key& key, std::int64_t tick, Fraction at) {
+    if (key == key_) return;
+    key_ = key;
+    const bool minor = key.mode == Mode::minor || key.mode == Mode::aeolian;
+    const std::array<unsigned, 2> bytes{static_cast<unsigned>(std::clamp<int>(key.fifths, -7, 7)) & 0xffU,
+                                        minor ? 1U : 0U};
+    meta(tick, Meta::key_signature, bytes);
+    if (key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor) {
+      tell(at, "midi-mode", "MIDI knows no mode but major and minor");
+    }
+  }
+
+  void tempo(const Tempo& tempo, std::int64_t tick, bool words) {
+    if (words && !tempo.words.empty()) track_.meta(tick, Meta::text, tempo.words);
+    std::int64_t quarter = longest_quarter + 1;
+    if (tempo.quarters_per_minute > 0) {
+      const Fraction exact = Fraction(microseconds_a_minute) / tempo.quarters_per_minute;
+      quarter = (exact + Fraction(1, 2)).floor();
+    }
+    const std::int64_t written = std::clamp<std::int64_t>(quarter, 1, longest_quarter);
+    if (written != quarter) tell(tempo.at, "midi-tempo-range", "the tempo lies outside of what MIDI can say");
+    if (written == quarter_) return;
+    quarter_ = written;
+    const auto value = static_cast<unsigned>(written);
+    const std::array<unsigned, 3> bytes{value >> 16U, value >> 8U, value};
+    meta(tick, Meta::tempo, bytes);
+  }
+
+  // Tempos, keys, chord symbols and directions of a measure, in order of time.
+  void within(const Measure& measure, const performance::MeasureClock& tick, bool first) {
+    std::size_t tempo_at = 0, key_at = 0, chord_at = 0, direction_at = 0;
+    const auto& [tempos, keys, chords, directions] =
+        std::tie(measure.tempos, measure.key_changes, measure.chords, measure.directions);
+    while (true) {
+      const auto head = [](const auto& things, std::size_t at) {
+        return at < things.size() ? things[at].at : Fraction(INT64_MAX);
+      };
+      const Fraction next = std::min({head(tempos, tempo_at), head(keys, key_at), head(chords, chord_at),
+                                      head(directions, direction_at)});
+      if (next == Fraction(INT64_MAX)) break;
+      if (tempo_at < tempos.size() && tempos[tempo_at].at == next) {
+        // The first tempo holds in the leading rest before a pickup too.
+        const bool from_start = first && next == 0;
+        tempo(tempos[tempo_at++], from_start ? 0 : tick(next), true);
+      } else if (key_at < keys.size() && keys[key_at].at == next) {
+        key(keys[key_at++].key, tick(next), next);
+      } else if (chord_at < chords.size() && chords[chord_at].at == next) {
+        track_.meta(tick(next), Meta::marker, to_string(chords[chord_at++]));
+      } else {
+        direct(directions[direction_at++], tick(next));
+      }
+    }
+  }
+
+  void direct(const Direction& direction, std::int64_t tick) {
+    if (direction.kind == Direction::Kind::words && !direction.text.empty()) {
+      track_.meta(tick, Meta::text, direction.text);
+    } else if (direction.kind == Direction::Kind::rehearsal && !direction.text.empty()) {
+      const bool ambiguous =
+          parse_chord_symbol(direction.text).has_value() || direction.text.starts_with("Rehearsal ");
+      track_.meta(tick, Meta::marker, ambiguous ? "Rehearsal " + direction.text : direction.text);
+    }
+  }
+
+  template <std::size_t size>
+  void meta(std::int64_t tick, Meta type, const std::array<unsigned, size>& values) {
+    std::string bytes;
+    for (const unsigned value : values) bytes.push_back(static_cast<char>(value & 0xffU));
+    track_.meta(tick, type, bytes);
+  }
+
+  void tell(Fraction at, std::string_view slug, std::string_view text) {
+    if (first_pass_) {
+      report_.add(EntryKind::loss, slug, text, {{}, now_->number, beat_at(now_->meter, at)});
+    }
+  }
+
+  const Score& score_;
+  const performance::Clock& clock_;
+  Report& report_;
+  TrackBytes track_;
+  std::vector<bool> entries_;  // measures that have been played
+  const Measure* now_ = nullptr;
+  bool first_pass_ = true;
+  std::optional<TimeSignature> signature_;
+  std::optional<Key> key_;
+  std::int64_t quarter_ = 0;
+};
+
+}  // namespace
+
+std::string conductor_track(const Score& score, const performance::Clock& clock, Report& report) {
+  return ConductorTrack(score, clock, report).run();
+}
+
+}  // namespace fifthpeg::midi::writer

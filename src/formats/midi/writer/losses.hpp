@@ -1,0 +1,14 @@
+// What of a score MIDI does not carry, told once for each place where it is printed.
+#pragma once
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+#include "fifthpeg/write.hpp"
+#include "performance/clock.hpp"
+
+namespace fifthpeg::midi::writer {
+
+void tell_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
+                 Report& report);
+
+}  // namespace fifthpeg::midi::writer

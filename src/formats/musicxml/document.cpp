@@ -1,0 +1,131 @@
+#include "formats/musicxml/document.hpp"
+
+#include <cstring>
+#include <unordered_map>
+
+#include "fifthpeg/errors.hpp"
+#include "formats/musicxml/sanitize.hpp"
+
+namespace fifthpeg::musicxml {
+namespace {
+
+constexpr std::size_t most_measures = 250'000;  // of one part; a score takes about a kilobyte for each
+
+Place at_line(std::int64_t line) {
+  Place place;
+  place.line = line;
+  return place;
+}
+
+// The name of an element for a message: bounded, and printable.
+std::string shown(const char* name) {
+  std::string result(name, strnlen(name, 40));
+  for (char& c : result) {
+    if (c < 0x21 || c > 0x7E) c = '?';
+  }
+  return result;
+}
+
+[[noreturn]] void reject_root(const Element& root) {
+  const std::string name = shown(root.Name());
+  const Place place = at_line(root.GetLineNum());
+  if (name == "html" || name == "HTML") {
+    throw ReadError("this is an HTML page, not MusicXML; was the file downloaded completely?", place);
+  }
+  if (name == "opus") {
+    throw ReadError("this is a MusicXML opus, a list of scores; give the scores themselves", place);
+  }
+  if (name == "container") {
+    throw ReadError("this is the container list out of an .mxl archive; give the archive itself", place);
+  }
+  if (name == "sounds") throw ReadError("this is MusicXML's list of instrument sounds, not a score", place);
+  throw ReadError("this is XML but not MusicXML: its outermost element is " + name, place);
+}
+
+void add_measure(PartSource& part, const MeasureSource& measure) {
+  if (part.measures.size() == most_measures) {
+    throw ReadError("a part has more than " + std::to_string(most_measures) + " measures",
+                    at_line(measure.music.line));
+  }
+  part.measures.push_back(measure);
+}
+
+}  // namespace
+
+Document::Document(std::string_view bytes, Report& report) {
+  decode(bytes, decoded_, report);
+  encoding_ = decoded_.encoding;
+  const std::string_view text = sanitize(decoded_.text, repaired_, report);
+  Sliced sliced = slice(text);
+  slices_ = std::move(sliced.slices);
+  if (const auto error = xml_.Parse(sliced.skeleton.data(), sliced.skeleton.size());
+      error != tinyxml2::XML_SUCCESS) {
+    throw broken(error, text, 1, xml_.ErrorLineNum());
+  }
+  root_ = xml_.RootElement();
+  if (root_ == nullptr) throw ReadError("there is no element in the XML", at_line(1));
+  switch (name_of(root_->Name())) {
+    case Name::score_partwise:
+      break;
+    case Name::score_timewise:
+      timewise_ = true;
+      break;
+    default:
+      reject_root(*root_);
+  }
+  const char* version = root_->Attribute("version");
+  // MusicXML 1.0 had no version attribute; since then its default is "1.0".
+  version_ = version == nullptr ? "1.0" : shown(version);
+  collect_parts(report);
+  if (parts_.empty()) throw ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+}
+
+void Document::collect_parts(Report& report) {
+  std::unordered_map<std::string_view, const Element*> described;
+  each_child(*root_, [&](const Element& child, Name name) {
+    if (name != Name::part_list) return;
+    each_child(child, [&](const Element& entry, Name kind) {
+      const char* id = kind == Name::score_part ? entry.Attribute("id") : nullptr;
+      if (id != nullptr) described.emplace(id, &entry);
+    });
+  });
+
+  std::unordered_map<std::string_view, std::size_t> index;
+  const auto part_of = [&](const Element& part) -> PartSource& {
+    const char* id = part.Attribute("id");
+    const std::string_view key = id == nullptr ? "" : id;
+    const auto [found, is_new] = index.emplace(key, parts_.size());
+    if (is_new) {
+      PartSource source;
+      source.id = key;
+      const auto entry = described.find(key);
+      if (entry != described.end()) {
+        source.description = entry->second;
+      } else {
+        report.add(EntryKind::repair, "musicxml-part-unlisted", "a part is missing in the part list",
+                   at_line(part.GetLineNum()));
+      }
+      parts_.push_back(std::move(source));
+    }
+    return parts_[found->second];
+  };
+  // The slices come in the order of the elements that stand for them, in parts and measures alike.
+  std::size_t next = 0;
+  each_child(*root_, [&](const Element& outer, Name name) {
+    if (name != Name::part && name != Name::measure) return;
+    const bool is_part = name == Name::part;
+    PartSource* const part = is_part && !timewise_ ? &part_of(outer) : nullptr;
+    each_child(outer, [&](const Element& inner, Name kind) {
+      if (kind != Name::part && kind != Name::measure) return;
+      if (next == slices_.size()) return;  // cannot be, unless the XML is broken in a way the parser takes
+      const Slice& slice = slices_[next++];
+      if (part != nullptr && kind == Name::measure) {
+        add_measure(*part, {&inner, slice});
+      } else if (!is_part && timewise_ && kind == Name::part) {
+        add_measure(part_of(inner), {&outer, slice});
+      }
+    });
+  });
+}
+
+}  // namespace fifthpeg::musicxml

@@ -1,0 +1,104 @@
+#include "formats/musicxml/grammar/compile.hpp"
+
+#include <algorithm>
+#include <cstring>
+#include <libxml/parser.h>
+#include <libxml/xmlIO.h>
+#include <libxml/xmlschemastypes.h>
+#include <stdexcept>
+#include <string>
+
+#include "formats/musicxml/grammar/flatten.hpp"
+#include "formats/musicxml/grammar/text.hpp"
+
+namespace fifthpeg::musicxml::grammar {
+namespace {
+
+// The grammar of scores is three documents, one a namespace, and libxml2 asks for the other two by address.
+// Under this made-up scheme it finds them in memory; other addresses are none of our business.
+constexpr std::string_view scheme = "fifthpeg-grammar:/";
+
+struct Cursor {
+  std::string_view rest;
+};
+
+std::string_view text_of(std::string_view name) {
+  for (const GrammarText& grammar : grammar_texts())
+    if (grammar.name == name) return grammar.text;
+  return {};
+}
+
+int is_ours(const char* address) {
+  return std::string_view(address).starts_with(scheme) ? 1 : 0;
+}
+
+void* open_ours(const char* address) {
+  const std::string_view text = text_of(std::string_view(address).substr(scheme.size()));
+  return text.empty() ? nullptr : std::make_unique<Cursor>(Cursor{text}).release();
+}
+
+int read_ours(void* context, char* buffer, int length) {
+  Cursor& cursor = *static_cast<Cursor*>(context);
+  const std::size_t count = std::min(cursor.rest.size(), static_cast<std::size_t>(std::max(length, 0)));
+  std::memcpy(buffer, cursor.rest.data(), count);
+  cursor.rest.remove_prefix(count);
+  return static_cast<int>(count);
+}
+
+int close_ours(void* context) {
+  const std::unique_ptr<Cursor> cursor(static_cast<Cursor*>(context));
+  return 0;
+}
+
+// What libxml2 has to set up once in a program before threads use it.
+void prepare_libxml2() {
+  static const bool prepared = [] {
+    xmlInitParser();
+    xmlSchemaInitTypes();
+    return xmlRegisterInputCallbacks(is_ours, open_ours, read_ours, close_ours) >= 0;
+  }();
+  if (!prepared) throw std::runtime_error("libxml2 has no room for the built-in grammar");
+}
+
+void keep_quiet(void* /*context*/, xmlError* /*error*/) {}
+
+std::unique_ptr<xmlDoc, FreeDocument> parsed(std::string_view name) {
+  const std::string_view text = text_of(name);
+  const std::string address = std::string(scheme) + std::string(name);
+  constexpr int options = XML_PARSE_NONET | XML_PARSE_NOBLANKS | XML_PARSE_COMPACT;
+  std::unique_ptr<xmlDoc, FreeDocument> document(
+      xmlReadMemory(text.data(), static_cast<int>(text.size()), address.c_str(), nullptr, options));
+  if (document == nullptr)
+    throw std::runtime_error("the built-in grammar " + std::string(name) + " is damaged");
+  return document;
+}
+
+struct FreeParser {
+  void operator()(xmlSchemaParserCtxt* parser) const { xmlSchemaFreeParserCtxt(parser); }
+};
+
+}  // namespace
+
+Grammar::Compiled::Compiled(Of grammar) {
+  prepare_libxml2();
+  const bool score = grammar == Of::score;
+  roots = score ? std::vector<std::string>{"score-partwise", "score-timewise"}
+                : std::vector<std::string>{"container"};
+  documents.push_back(parsed(score ? "musicxml.xsd" : "container.xsd"));
+  flatten_choices(*documents.front());
+  if (score) {
+    documents.push_back(parsed("xml.xsd"));
+    documents.push_back(parsed("xlink.xsd"));
+  }
+  const std::unique_ptr<xmlSchemaParserCtxt, FreeParser> parser(
+      xmlSchemaNewDocParserCtxt(documents.front().get()));
+  xmlSchemaSetParserStructuredErrors(parser.get(), keep_quiet, nullptr);
+  schema.reset(xmlSchemaParse(parser.get()));
+  if (schema == nullptr) throw std::runtime_error("the built-in grammar does not compile");
+  // libxml2 is done with changing the document: it takes out what has no meaning.
+  std::vector<const xmlDoc*> read;
+  for (const auto& document : documents) read.push_back(document.get());
+  vocabulary = std::make_unique<const Vocabulary>(read, roots);
+}
+
+}  // namespace fifthpeg::musicxml::grammar

@@ -1,0 +1,216 @@
+#include "formats/musicxml/grammar/messages.hpp"
+
+#include <algorithm>
+#include <array>
+#include <libxml/xmlerror.h>
+#include <utility>
+
+namespace fifthpeg::musicxml::grammar {
+
+std::string_view slug(GrammarFault fault) {
+  switch (fault) {
+    case GrammarFault::too_much:
+      return "too-much";
+    case GrammarFault::not_xml:
+      return "not-xml";
+    case GrammarFault::wrong_root:
+      return "wrong-root";
+    case GrammarFault::unknown_element:
+      return "unknown-element";
+    case GrammarFault::misplaced_element:
+      return "misplaced-element";
+    case GrammarFault::missing_element:
+      return "missing-element";
+    case GrammarFault::unexpected_text:
+      return "unexpected-text";
+    case GrammarFault::bad_value:
+      return "bad-value";
+    case GrammarFault::unknown_attribute:
+      return "unknown-attribute";
+    case GrammarFault::missing_attribute:
+      return "missing-attribute";
+    case GrammarFault::repeated_id:
+      return "repeated-id";
+    case GrammarFault::dangling_reference:
+      return "dangling-reference";
+    case GrammarFault::unfetched_entity:
+      return "unfetched-entity";
+  }
+  return {};
+}
+
+std::string listed_or(const std::vector<std::string>& items) {
+  std::string text;
+  for (std::size_t i = 0; i < items.size(); ++i) {
+    if (i > 0) text += i + 1 == items.size() ? " or " : ", ";
+    text += items[i];
+  }
+  return text;
+}
+
+std::string quoted(std::string_view written) {
+  constexpr std::size_t longest = 60;
+  std::string text(1, '"');
+  text += written.substr(0, longest);
+  if (written.size() > longest) {
+    // A character of UTF-8 goes on while its bytes are 10xxxxxx: the one that was cut is left out whole.
+    std::size_t end = longest;
+    while (end > 0 && (static_cast<unsigned char>(written[end]) & 0xC0U) == 0x80U) --end;
+    text.resize(1 + end);
+    text += "...";
+  }
+  std::replace_if(
+      text.begin(), text.end(), [](unsigned char letter) { return letter < 0x20U || letter == 0x7FU; }, ' ');
+  text += '"';
+  return text;
+}
+
+std::string in_tag(std::string_view name) {
+  std::string text = quoted(name);
+  text.front() = '<';
+  text.back() = '>';
+  return text;
+}
+
+std::string in_tags(std::vector<std::string> names) {
+  for (std::string& name : names) name = in_tag(name);
+  return listed_or(names);
+}
+
+std::string_view trimmed(std::string_view text) {
+  constexpr std::string_view blanks = " \t\r\n";
+  const std::size_t first = text.find_first_not_of(blanks);
+  if (first == std::string_view::npos) return {};
+  return text.substr(first, text.find_last_not_of(blanks) - first + 1);
+}
+
+std::string words_of_bounds(const Bounds& bounds) {
+  std::string text;
+  std::string_view least = bounds.least;
+  if (bounds.base == "xs:positiveInteger" && least.empty()) least = "1";
+  if (bounds.base == "xs:nonNegativeInteger" && least.empty()) least = "0";
+  if (bounds.base == "xs:decimal") {
+    text = "a number";
+  } else if (bounds.base == "xs:integer" || !least.empty()) {
+    text = "a whole number";
+  } else {
+    return std::string(any_text);
+  }
+  if (!bounds.above.empty()) text.append(" above ").append(bounds.above);
+  if (!least.empty()) text.append(" from ").append(least);
+  if (!bounds.most.empty()) text.append(least.empty() ? " up to " : " to ").append(bounds.most);
+  return text;
+}
+
+std::string_view words_of_type(std::string_view type) {
+  using Row = std::pair<std::string_view, std::string_view>;
+  static constexpr Row table[] = {
+      {"xs:string", any_text},
+      {"xs:token", any_text},
+      {"xs:decimal", "a number"},
+      {"xs:integer", "a whole number"},
+      {"xs:positiveInteger", "a whole number from 1"},
+      {"xs:nonNegativeInteger", "a whole number from 0"},
+      {"xs:anyURI", "an address"},
+      {"xs:NMTOKEN", "a name of letters, digits, hyphens, underscores, full stops and colons"},
+      {"xs:ID",
+       "a name that no other element has, of letters, digits, hyphens, underscores and full stops, a "
+       "letter or underscore first"},
+      {"xs:IDREF", "the id of an element of this file"},
+      {"value.measure-text", "text that is not empty"},
+      {"value.comma-list", "text, or several texts with one comma between them"},
+      {"value.color", "a color as #RRGGBB or #AARRGGBB, in digits and the capitals A to F"},
+      {"value.date", "a date as year-month-day, such as 2024-05-31"},
+      {"value.time-only", "numbers from 1 with commas between them, such as 1,2"},
+      {"value.ending-numbers", "numbers from 1 with commas between them, such as 1,2, or only spaces"},
+      {"value.language", "a language code, such as en or de-AT, or nothing"},
+      {"value.glyph", "the name of a SMuFL glyph"},
+      {"value.glyph-accidental",
+       "the name of a SMuFL glyph that starts with acc, medRenFla, medRenNatura, medRenShar or "
+       "kievanAccidental"},
+      {"value.glyph-coda", "the name of a SMuFL glyph that starts with coda"},
+      {"value.glyph-segno", "the name of a SMuFL glyph that starts with segno"},
+      {"value.glyph-lyrics", "the name of a SMuFL glyph that starts with lyrics"},
+      {"value.glyph-pictogram", "the name of a SMuFL glyph that starts with pict"},
+      {"value.glyph-wavy-line",
+       "the name of a SMuFL glyph that starts with wiggle, or with guitar and ends with VibratoStroke"},
+  };
+  const auto* const row =
+      std::find_if(std::begin(table), std::end(table), [type](const Row& r) { return r.first == type; });
+  return row == std::end(table) ? std::string_view{} : row->second;
+}
+
+std::string_view words_of_xml_error(int code) {
+  switch (code) {
+    case XML_ERR_DOCUMENT_EMPTY:
+    case XML_ERR_DOCUMENT_START:
+      return "the file is empty, or does not start as XML does";
+    case XML_ERR_DOCUMENT_END:
+      return "there is something after the end of the outermost element";
+    case XML_ERR_TAG_NAME_MISMATCH:
+      return "an end tag does not match the start tag that is still open";
+    case XML_ERR_TAG_NOT_FINISHED:
+      return "the file ends in the middle of an element";
+    case XML_ERR_GT_REQUIRED:
+    case XML_ERR_SPACE_REQUIRED:
+    case XML_ERR_LTSLASH_REQUIRED:
+      return "a tag is not closed as it should be";
+    case XML_ERR_NAME_REQUIRED:
+      return "a < or & is not followed by a name; written as text they are &lt; and &amp;";
+    case XML_ERR_ENTITYREF_SEMICOL_MISSING:
+    case XML_ERR_ENTITYREF_NO_NAME:
+      return "an & is not followed by a name and a semicolon; as text it is &amp;";
+    case XML_ERR_UNDECLARED_ENTITY:
+      return "an entity (&name;) is used that this file does not declare";
+    case XML_ERR_ENTITY_LOOP:
+      return "an entity grows too far: it was not followed to its end";
+    case XML_ERR_ATTRIBUTE_NOT_STARTED:
+      return "an attribute's value is not in quotation marks";
+    case XML_ERR_ATTRIBUTE_NOT_FINISHED:
+      return "an attribute's value has no closing quotation mark";
+    case XML_ERR_ATTRIBUTE_WITHOUT_VALUE:
+      return "an attribute has no value";
+    case XML_ERR_ATTRIBUTE_REDEFINED:
+      return "an attribute stands twice on one element";
+    case XML_ERR_LT_IN_ATTRIBUTE:
+      return "there is a < in an attribute's value; it is written &lt;";
+    case XML_ERR_INVALID_CHAR:
+    case XML_ERR_INVALID_CHARREF:
+    case XML_ERR_INVALID_HEX_CHARREF:
+    case XML_ERR_INVALID_DEC_CHARREF:
+      return "there is a character that XML does not allow";
+    case XML_ERR_INVALID_ENCODING:
+    case XML_I18N_CONV_FAILED:
+      return "there are bytes that are no text in the encoding that the file states, or in UTF-8 where it "
+             "states none";
+    case XML_ERR_UNKNOWN_ENCODING:
+    case XML_ERR_UNSUPPORTED_ENCODING:
+      return "the file states an encoding that is not known here";
+    case XML_ERR_XMLDECL_NOT_FINISHED:
+    case XML_ERR_VERSION_MISSING:
+    case XML_ERR_RESERVED_XML_NAME:
+      return "the XML declaration is wrong, or does not stand first in the file";
+    case XML_ERR_COMMENT_NOT_FINISHED:
+    case XML_ERR_HYPHEN_IN_COMMENT:
+      return "a comment is not closed, or has two hyphens inside";
+    case XML_ERR_DOCTYPE_NOT_FINISHED:
+      return "the DOCTYPE is not closed";
+    case XML_ERR_CDATA_NOT_FINISHED:
+      return "a CDATA section is not closed";
+    case XML_NS_ERR_UNDEFINED_NAMESPACE:
+      return "a name has a prefix that the file does not declare";
+    default:
+      return "this is not well-formed XML";
+  }
+}
+
+std::string words_of_version(std::string_view version) {
+  if (version == "4.0") return {};
+  constexpr std::array<std::string_view, 6> older = {"1.0", "1.1", "2.0", "3.0", "3.1", "4.0"};
+  if (std::find(older.begin(), older.end(), version) != older.end())
+    return "the file is MusicXML " + std::string(version) + " and was judged by what 4.0 still allows";
+  return "the file says that it is MusicXML " + quoted(version) +
+         ", which is not known here, and was judged by what 4.0 allows";
+}
+
+}  // namespace fifthpeg::musicxml::grammar

@@ -1,0 +1,48 @@
+// The sentences in which grammar findings are told.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "formats/musicxml/grammar/grammar.hpp"
+
+namespace fifthpeg::musicxml::grammar {
+
+// "a", "a or b", "a, b or c".
+std::string listed_or(const std::vector<std::string>& items);
+
+// What somebody wrote, fit to be quoted in one line: in quotation marks, cut to a length that can be read,
+// line breaks and other controls shown as spaces. Cuts between characters of UTF-8 only.
+std::string quoted(std::string_view written);
+
+// An element as people write it: "<note>". Cut and cleaned as above.
+std::string in_tag(std::string_view name);
+std::string in_tags(std::vector<std::string> names);  // "<a>, <b> or <c>"
+
+// Without the blanks of XML (XML 1.0, production 3) around it.
+std::string_view trimmed(std::string_view text);
+
+// What the values of xs:string and xs:token are called, and of nothing else: every text is one.
+constexpr std::string_view any_text = "text";
+
+// A restriction of a number as the grammar writes it; what is not restricted is empty.
+struct Bounds {
+  std::string base;  // "xs:decimal"
+  std::string least;
+  std::string above;
+  std::string most;
+};
+std::string words_of_bounds(const Bounds& bounds);  // "a whole number from 1 to 16"
+
+// What a type of the grammar (value.color) or of XML Schema (xs:NMTOKEN) means, where its definition would
+// not tell a person; empty for all others.
+std::string_view words_of_type(std::string_view type);
+
+// What is wrong with XML that is not well-formed, by libxml2's number for it (xmlParserErrors).
+std::string_view words_of_xml_error(int code);
+
+// Says that a file which states `version` was judged by MusicXML 4.0; empty for 4.0.
+std::string words_of_version(std::string_view version);
+
+}  // namespace fifthpeg::musicxml::grammar

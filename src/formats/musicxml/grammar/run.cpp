@@ -1,0 +1,359 @@
+#include "formats/musicxml/grammar/run.hpp"
+
+#include <algorithm>
+#include <cstddef>
+#include <cstring>
+#include <libxml/SAX2.h>
+#include <libxml/xmlerror.h>
+#include <new>
+#include <utility>
+
+#include "formats/musicxml/grammar/messages.hpp"
+
+namespace fifthpeg::musicxml::grammar {
+namespace {
+
+std::string_view view(const xmlChar* text) {
+  return text == nullptr ? std::string_view{} : reinterpret_cast<const char*>(text);
+}
+
+std::string_view view(const char* text) {
+  return text == nullptr ? std::string_view{} : text;
+}
+
+// An attribute of a start tag is five pointers: local name, prefix, namespace, first and end of the value.
+const xmlChar** attribute_at(const xmlChar** attributes, int index) {
+  return attributes + std::ptrdiff_t{5} * index;
+}
+std::string_view attribute_name(const xmlChar** attributes, int index) {
+  return view(attribute_at(attributes, index)[0]);
+}
+bool attribute_in_namespace(const xmlChar** attributes, int index) {
+  return attribute_at(attributes, index)[2] != nullptr;
+}
+std::string_view attribute_value(const xmlChar** attributes, int index) {
+  const xmlChar** attribute = attribute_at(attributes, index);
+  return {reinterpret_cast<const char*>(attribute[3]), static_cast<std::size_t>(attribute[4] - attribute[3])};
+}
+
+constexpr std::string_view blanks = " \t\r\n";
+
+struct FreeParser {
+  void operator()(xmlParserCtxt* parser) const {
+    xmlFreeDoc(parser->myDoc);  // made for the entities that the document declares
+    parser->myDoc = nullptr;
+    xmlFreeParserCtxt(parser);
+  }
+};
+struct FreeValidator {
+  void operator()(xmlSchemaValidCtxt* validator) const { xmlSchemaFreeValidCtxt(validator); }
+};
+struct Unplug {
+  void operator()(xmlSchemaSAXPlugStruct* plug) const { xmlSchemaSAXUnplug(plug); }
+};
+
+}  // namespace
+
+// What libxml2 calls, with the run as context. Entities that the document itself declares are kept and
+// expanded by libxml2, which bounds how far they grow; those of other files are left undeclared, so that
+// nothing is opened.
+struct GrammarRun::Sax {
+  static GrammarRun& run(void* context) { return *static_cast<GrammarRun*>(context); }
+
+  static void start_document(void* context) { xmlSAX2StartDocument(run(context).parser_); }
+
+  static void internal_subset(void* context, const xmlChar* name, const xmlChar* external,
+                              const xmlChar* system) {
+    xmlSAX2InternalSubset(run(context).parser_, name, external, system);
+  }
+
+  static void declare_entity(void* context, const xmlChar* name, int type, const xmlChar* public_id,
+                             const xmlChar* system_id, xmlChar* content) {
+    if (type == XML_INTERNAL_GENERAL_ENTITY)
+      xmlSAX2EntityDecl(run(context).parser_, name, type, public_id, system_id, content);
+  }
+
+  static xmlEntity* entity(void* context, const xmlChar* name) {
+    return xmlSAX2GetEntity(run(context).parser_, name);
+  }
+
+  static xmlEntity* parameter_entity(void* /*context*/, const xmlChar* /*name*/) { return nullptr; }
+
+  static xmlParserInput* nothing_else(void* /*context*/, const xmlChar* /*id*/, const xmlChar* /*system*/) {
+    return nullptr;
+  }
+
+  static void start(void* context, const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space,
+                    int namespace_count, const xmlChar** namespaces, int attribute_count, int defaulted_count,
+                    const xmlChar** attributes) {
+    run(context).start({name, prefix, name_space, namespace_count, namespaces, attribute_count,
+                        defaulted_count, attributes});
+  }
+
+  static void end(void* context, const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space) {
+    run(context).end(name, prefix, name_space);
+  }
+
+  static void characters(void* context, const xmlChar* text, int length) {
+    run(context).text(text, length, false);
+  }
+
+  static void cdata(void* context, const xmlChar* text, int length) { run(context).text(text, length, true); }
+
+  static void reference(void* context, const xmlChar* name) { run(context).undeclared_entity(view(name)); }
+
+  static void parser_error(void* context, xmlError* error) { run(context).parser_says(*error); }
+
+  static void validator_error(void* context, xmlError* error) { run(context).validator_says(*error); }
+
+  static xmlSAXHandler handlers() {
+    xmlSAXHandler sax = {};
+    sax.initialized = XML_SAX2_MAGIC;
+    sax.startDocument = start_document;
+    sax.internalSubset = internal_subset;
+    sax.entityDecl = declare_entity;
+    sax.getEntity = entity;
+    sax.getParameterEntity = parameter_entity;
+    sax.resolveEntity = nothing_else;
+    sax.startElementNs = start;
+    sax.endElementNs = end;
+    sax.characters = characters;
+    sax.ignorableWhitespace = characters;
+    sax.cdataBlock = cdata;
+    sax.reference = reference;
+    sax.serror = parser_error;
+    return sax;
+  }
+
+  static int read(void* context, char* buffer, int length) {
+    std::string_view& rest = *static_cast<std::string_view*>(context);
+    const std::size_t count = std::min(rest.size(), static_cast<std::size_t>(std::max(length, 0)));
+    std::memcpy(buffer, rest.data(), count);
+    rest.remove_prefix(count);
+    return static_cast<int>(count);
+  }
+};
+
+GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const std::vector<std::string>& roots,
+                       std::size_t kept)
+    : vocabulary_(vocabulary), schema_(schema), roots_(roots), kept_(kept) {}
+
+GrammarVerdict GrammarRun::check(std::string_view document) {
+  const std::unique_ptr<xmlSchemaValidCtxt, FreeValidator> validator(xmlSchemaNewValidCtxt(&schema_));
+  xmlSchemaSetValidStructuredErrors(validator.get(), Sax::validator_error, this);
+  // With no handlers of ours to call, what comes back are the validator's own, for us to call.
+  const std::unique_ptr<xmlSchemaSAXPlugStruct, Unplug> plug(
+      xmlSchemaSAXPlug(validator.get(), &validator_, &validator_context_));
+
+  xmlSAXHandler sax = Sax::handlers();
+  std::string_view rest = document;
+  const std::unique_ptr<xmlParserCtxt, FreeParser> parser(
+      xmlCreateIOParserCtxt(&sax, this, Sax::read, nullptr, &rest, XML_CHAR_ENCODING_NONE));
+  if (plug == nullptr || parser == nullptr) throw std::bad_alloc();
+  parser_ = parser.get();
+  xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
+  xmlParseDocument(parser_);
+  verdict_.complete = !stopped_ && parser_->wellFormed == 1;
+  if (!stopped_) dangling();
+  return std::move(verdict_);
+}
+
+void GrammarRun::start(const Tag& tag) {
+  if (stopped_) return;
+  if (skipped_ > 0) {
+    ++skipped_;
+    return;
+  }
+  const ElementWords* words = place_.outside() ? root(tag) : child(tag);
+  if (words == nullptr) {
+    skipped_ = 1;
+    return;
+  }
+  std::string_view label;
+  if (words->landmark != Landmark::none) {
+    const std::string_view key = words->landmark == Landmark::measure ? "number" : "id";
+    for (int i = 0; i < tag.attribute_count; ++i)
+      if (attribute_name(tag.attributes, i) == key) label = attribute_value(tag.attributes, i);
+  }
+  place_.enter(view(tag.name), *words, label);
+  if (words->identified) identities(*words, tag);
+  validator_->startElementNs(validator_context_, tag.name, tag.prefix, tag.name_space, tag.namespace_count,
+                             tag.namespaces, tag.attribute_count, tag.defaulted_count, tag.attributes);
+}
+
+// The outermost element; null, and the check is over, if no document starts with it.
+const ElementWords* GrammarRun::root(const Tag& tag) {
+  verdict_.root = std::string(view(tag.name));
+  const bool right =
+      tag.name_space == nullptr && std::find(roots_.begin(), roots_.end(), verdict_.root) != roots_.end();
+  if (!right) {
+    const std::string where =
+        tag.name_space == nullptr ? "" : " of the namespace " + quoted(view(tag.name_space));
+    tell(GrammarFault::wrong_root, "the file starts with " + in_tag(verdict_.root) + where, in_tags(roots_));
+    stop();
+    return nullptr;
+  }
+  const ElementWords* words = vocabulary_.element(verdict_.root);
+  if (words->attribute("version") != nullptr) {
+    verdict_.version = "1.0";  // what the standard takes a file for that says nothing
+    for (int i = 0; i < tag.attribute_count; ++i)
+      if (attribute_name(tag.attributes, i) == "version" && !attribute_in_namespace(tag.attributes, i))
+        verdict_.version = std::string(trimmed(attribute_value(tag.attributes, i)));
+    verdict_.judged = words_of_version(verdict_.version);
+  }
+  return words;
+}
+
+// An element inside another; null, and told, if it may not stand at this point.
+const ElementWords* GrammarRun::child(const Tag& tag) {
+  GrammarPlace::Level& holder = place_.here();
+  const std::string_view name = view(tag.name);
+  const std::size_t next =
+      tag.name_space == nullptr ? holder.words->order.step(holder.at, name) : Order::nowhere;
+  if (next == Order::nowhere) {
+    if (tag.name_space != nullptr) {
+      tell(GrammarFault::unknown_element,
+           in_tag(name) + " is of the namespace " + quoted(view(tag.name_space)) + ", and MusicXML has none",
+           in_tags(holder.words->children()));
+    } else if (!holder.words->may_hold(name)) {
+      tell_unknown(name, *holder.words);
+    } else if (!holder.content_told) {
+      tell_misplaced(name, holder);
+    }
+    holder.content_told = true;  // what else is amiss with the order here may well follow from this
+    return nullptr;
+  }
+  // libxml2 keeps a note of each child of an open element. A part and a score need no bound: with so simple
+  // an order it does not.
+  constexpr std::size_t most = 500'000;
+  if (++holder.children > most && !place_.holds_measures()) {
+    tell(GrammarFault::too_much, in_tag(holder.name) + " holds more than half a million elements", {});
+    stop();
+    return nullptr;
+  }
+  holder.at = next;
+  holder.last_child = holder.words->order.places[next].name;
+  return &vocabulary_.gathered(*holder.words->order.places[next].element);
+}
+
+void GrammarRun::end(const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space) {
+  if (stopped_) return;
+  if (skipped_ > 0) {
+    --skipped_;
+    return;
+  }
+  GrammarPlace::Level& here = place_.here();
+  const Order& order = here.words->order;
+  if (!order.places[here.at].may_be_last && !here.content_told) {
+    here.content_told = true;
+    const std::string what =
+        here.last_child.empty() ? " holds nothing" : " ends after " + in_tag(here.last_child);
+    tell(GrammarFault::missing_element, in_tag(here.name) + what, in_tags(order.expected(here.at)));
+  }
+  validator_->endElementNs(validator_context_, name, prefix, name_space);
+  place_.leave();
+}
+
+// The validator sees only text whose value matters: it would look through all of an element's text again for
+// each piece of it. What may be any text, and what may be none, is decided here.
+void GrammarRun::text(const xmlChar* written, int length, bool cdata) {
+  if (stopped_ || skipped_ > 0 || place_.outside()) return;
+  GrammarPlace::Level& here = place_.here();
+  const std::string_view text(reinterpret_cast<const char*>(written), static_cast<std::size_t>(length));
+  if (here.words->values.empty()) {
+    const bool blank = text.find_first_not_of(blanks) == std::string_view::npos;
+    if (!blank || !here.words->holds_elements()) tell_text(text);
+    return;
+  }
+  if (here.words->takes_any_text()) return;
+  constexpr std::size_t longest = 10'000;  // bytes; no value of the grammar comes near
+  here.text_length += text.size();
+  if (here.text_length > longest) {
+    if (here.text_told) return;
+    here.text_told = true;
+    tell(GrammarFault::bad_value, in_tag(here.name) + " holds far more text than any of its values",
+         here.words->values);
+    return;
+  }
+  if (cdata) {
+    validator_->cdataBlock(validator_context_, written, length);
+  } else {
+    validator_->characters(validator_context_, written, length);
+  }
+}
+
+void GrammarRun::undeclared_entity(std::string_view name) {
+  if (stopped_ || skipped_ > 0) return;
+  tell(GrammarFault::unfetched_entity,
+       "the entity " + quoted(name) + " is not declared in this file, and other files are not fetched",
+       "the text itself");
+}
+
+// Ids are unique in a file, and what refers to one must find it (XML Schema part 1, 3.3.4, validation rule
+// "Identity constraint: cvc-id"). libxml2 sees to the first only with the whole document in memory, and never
+// to the second.
+void GrammarRun::identities(const ElementWords& words, const Tag& tag) {
+  for (int i = 0; i < tag.attribute_count; ++i) {
+    if (attribute_in_namespace(tag.attributes, i)) continue;
+    const AttributeWords* attribute = words.attribute(attribute_name(tag.attributes, i));
+    if (attribute == nullptr || attribute->identity == Identity::none) continue;
+    std::string id(trimmed(attribute_value(tag.attributes, i)));
+    if (attribute->identity == Identity::names) {
+      const auto [first, added] = ids_.emplace(std::move(id), line());
+      if (!added)
+        tell(GrammarFault::repeated_id,
+             "the id " + quoted(first->first) + " stands already on line " + std::to_string(first->second),
+             "an id that no other element has");
+    } else if (!references_.contains(id)) {
+      references_.emplace(
+          std::move(id),
+          Mention{line(), references_.size() < kept_ ? place_.spot() : GrammarSpot{}, attribute->name});
+    }
+  }
+}
+
+void GrammarRun::dangling() {
+  std::vector<std::pair<std::string, Mention>> lost;
+  for (auto& [id, mention] : references_)
+    if (!id.empty() && !ids_.contains(id)) lost.emplace_back(id, std::move(mention));
+  std::sort(lost.begin(), lost.end(), [](const auto& a, const auto& b) {
+    return std::pair(a.second.line, std::string_view(a.first)) <
+           std::pair(b.second.line, std::string_view(b.first));
+  });
+  for (auto& [id, mention] : lost)
+    tell_at(
+        mention.line, std::move(mention.place), GrammarFault::dangling_reference,
+        "the " + mention.attribute + " " + quoted(id) + " refers to an element that the file does not have",
+        "the id of an element of this file");
+}
+
+void GrammarRun::parser_says(const xmlError& error) {
+  if (stopped_ || error.level < XML_ERR_ERROR) return;
+  if (error.code == XML_WAR_UNDECLARED_ENTITY || error.code == XML_ERR_UNDECLARED_ENTITY) {
+    // Declared elsewhere, perhaps; a document that has no other places to look in stops here.
+    undeclared_entity(view(error.str1));
+    if (error.level != XML_ERR_FATAL) return;
+  } else if (error.code == XML_ERR_INTERNAL_ERROR) {
+    tell(GrammarFault::too_much,
+         "elements stand in one another more than 256 deep, or a text is longer than 10 MB", {});
+  } else if (error.code == XML_ERR_TAG_NAME_MISMATCH && error.str1 != nullptr && error.str2 != nullptr) {
+    tell(GrammarFault::not_xml,
+         "<" + std::string(error.str1) + ">, which begins in line " + std::to_string(error.int1) +
+             ", is not closed before </" + std::string(error.str2) + ">",
+         {});
+  } else {
+    tell(GrammarFault::not_xml, std::string(words_of_xml_error(error.code)), {});
+  }
+  stop();
+}
+
+void GrammarRun::stop() {
+  stopped_ = true;
+  xmlStopParser(parser_);
+}
+
+std::int64_t GrammarRun::line() const {
+  return parser_->input == nullptr ? 0 : static_cast<std::int64_t>(parser_->input->line);
+}
+
+}  // namespace fifthpeg::musicxml::grammar

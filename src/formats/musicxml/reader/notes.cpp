@@ -1,0 +1,310 @@
+// `note`: pitch, duration, printed value, voice, staff.
+#include <algorithm>
+#include <cstdlib>
+
+#include "formats/musicxml/reader/part_reader.hpp"
+
+namespace fifthpeg::musicxml::reader {
+namespace {
+
+struct WrittenPitch {
+  std::optional<Step> letter;
+  Fraction alter;
+  std::optional<int> octave;
+};
+
+WrittenPitch read_pitch(const Element& element, PartState& state) {
+  WrittenPitch pitch;
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::step:
+        pitch.letter = step(token_of(child));
+        break;
+      case Name::alter:
+        pitch.alter = decimal(token_of(child)).value_or(0);
+        break;
+      case Name::octave:
+        pitch.octave = whole_number(token_of(child));
+        break;
+      default:
+        state.diagnostics.unread(child);
+    }
+  });
+  return pitch;
+}
+
+// Moves a written pitch to where it sounds. Nothing if that is no pitch of MIDI.
+std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Element& element,
+                              PartState& state) {
+  if (!written.letter || !written.octave || *written.octave < -1 || *written.octave > 12) return std::nullopt;
+  if (written.alter > 12 || written.alter < -12) return std::nullopt;
+  int alter = static_cast<int>(written.alter.num());
+  if (!written.alter.is_whole()) {
+    alter = static_cast<int>((written.alter + Fraction(1, 2)).floor());
+    state.diagnostics.loss("musicxml-microtone", "a pitch between two half steps was read as the nearest one",
+                           state.diagnostics.line_of(element));
+  }
+  const Transposition& by = state.transpositions.at(static_cast<std::size_t>(staff));
+  Pitch pitch{*written.letter, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*written.octave)};
+  const int midi = pitch.midi() + by.half_steps;
+  if (midi < 0 || midi > 127) return std::nullopt;
+  if (std::abs(alter) > 2) {  // a triple accidental
+    pitch = spell(midi, state.key);
+  } else if (by.half_steps % 12 == 0 && by.move.fifths == 0) {
+    pitch.octave = static_cast<std::int8_t>(pitch.octave + by.half_steps / 12);
+  } else if (by.spelled) {
+    pitch = moved(pitch, by.move);
+  } else {
+    pitch = moved(pitch, move_for(state.written_key, by.half_steps));
+  }
+  return pitch;
+}
+
+std::uint16_t voice_index(std::string_view name, PartState& state) {
+  if (name == state.last_voice_name && !state.voices.empty()) return state.last_voice;
+  constexpr std::size_t most = 60000;
+  const auto next = static_cast<std::uint16_t>(std::min(state.voices.size(), most));
+  const auto [found, is_new] = state.voices.emplace(std::string(name), next);
+  state.last_voice = found->second;
+  state.last_voice_name = found->first;
+  return state.last_voice;
+}
+
+struct NoteBody {  // what is known once the children are walked
+  WrittenPitch pitch;
+  bool has_pitch = false;
+  bool cue = false;
+  std::optional<Fraction> duration;
+  std::optional<Fraction> type;
+  int dots = 0;
+};
+
+void note_attributes(const Element& element, PartState& state) {
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    // Sounds, printed or not.
+    if (name == Name::print_object && is_yes(attribute.Value())) return;
+    state.diagnostics.unread(attribute, element);
+  });
+}
+
+void read_grace(const Element& element, RawNote& note, PartState& state) {
+  note.grace = Grace::plain;
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    if (name == Name::slash) {
+      if (is_yes(attribute.Value())) note.grace = Grace::slashed;
+    } else {
+      state.diagnostics.unread(attribute, element);
+    }
+  });
+}
+
+void read_rest(const Element& element, RawNote& note, PartState& state) {
+  note.kind = RawNote::Kind::rest;
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    if (name == Name::measure) {
+      note.measure_rest = is_yes(attribute.Value());
+    } else {
+      state.diagnostics.unread(attribute, element);
+    }
+  });
+  each_child(element, [&](const Element& child, Name) { state.diagnostics.unread(child); });
+}
+
+void read_tie(const Element& element, RawNote& note, PartState& state) {
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    const std::string_view value(attribute.Value());
+    if (name != Name::type) {
+      state.diagnostics.unread(attribute, element);
+    } else if (value == "start") {
+      note.note.tied_to_next = true;
+    } else if (value == "stop") {
+      note.note.tied_from_previous = true;
+    }
+  });
+}
+
+void read_time_modification(const Element& element, RawNote& note) {
+  each_child(element, [&](const Element& child, Name name) {
+    if (name == Name::actual_notes) note.actual = whole_number(token_of(child)).value_or(0);
+    if (name == Name::normal_notes) note.normal = whole_number(token_of(child)).value_or(0);
+  });  // normal-type and normal-dot repeat what the durations say
+  constexpr int most = 1024;
+  if (note.actual < 1 || note.normal < 1 || note.actual > most || note.normal > most) {
+    note.actual = note.normal = 1;
+  }
+}
+
+void read_notehead(const Element& element, RawNote& note, PartState& state) {
+  const std::string_view head = token_of(element);
+  if (head == "x" || head == "cross") {
+    note.note.dead = true;
+  } else if (head == "none") {
+    state.diagnostics.layout_left();
+  } else if (head != "normal") {
+    state.diagnostics.loss("musicxml-element-notehead",
+                           "a notehead of another shape than normal or x is left out",
+                           state.diagnostics.line_of(element));
+  }
+  state.diagnostics.attributes_unread(element);
+}
+
+// Which of the part's instruments: a banjo score has one.
+void read_instrument(const Element& element, PartState& state) {
+  const char* const id = element.Attribute("id");
+  if (id == nullptr) return;
+  if (state.instrument.empty()) state.instrument = id;
+  if (state.instrument != id) {
+    state.diagnostics.loss("musicxml-instrument", "a change to another instrument of the part is left out",
+                           state.diagnostics.line_of(element));
+  }
+}
+
+void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, PartState& state) {
+  switch (name) {
+    case Name::pitch:
+      body.pitch = read_pitch(child, state);
+      body.has_pitch = true;
+      note.kind = RawNote::Kind::pitched;
+      break;
+    case Name::rest:
+      read_rest(child, note, state);
+      break;
+    case Name::unpitched:
+      note.kind = RawNote::Kind::unpitched;
+      break;
+    case Name::duration:
+      body.duration = duration_of(child, state);
+      break;
+    case Name::chord:
+      note.chord = true;
+      break;
+    case Name::grace:
+      read_grace(child, note, state);
+      break;
+    case Name::cue:
+      body.cue = true;
+      break;
+    case Name::tie:
+      read_tie(child, note, state);
+      break;
+    case Name::voice:
+      note.voice = voice_index(token_of(child), state);
+      break;
+    case Name::type:
+      body.type = note_value(token_of(child));
+      state.diagnostics.attributes_unread(child);
+      break;
+    case Name::dot:
+      ++body.dots;
+      state.diagnostics.attributes_unread(child);
+      break;
+    case Name::staff:
+      note.staff =
+          static_cast<std::uint8_t>(std::clamp(whole_number(token_of(child)).value_or(1), 1, most_staves));
+      break;
+    case Name::time_modification:
+      read_time_modification(child, note);
+      break;
+    case Name::notehead:
+      read_notehead(child, note, state);
+      break;
+    case Name::notations:
+      read_notations(child, note, state);
+      break;
+    case Name::lyric:
+      read_lyric(child, note, state);
+      break;
+    case Name::instrument:
+      read_instrument(child, state);
+      break;
+    default:
+      state.diagnostics.unread(child);
+  }
+}
+
+Fraction printed_duration(const RawNote& note) {
+  return note.printed * Fraction(note.normal, note.actual);
+}
+
+// The duration of the note, by `duration`, or where that is missing or no length of time, by its type.
+Fraction settle_duration(const RawNote& note, const NoteBody& body, const Element& element,
+                         PartState& state) {
+  const Fraction printed = printed_duration(note);
+  if (!body.duration || *body.duration <= 0) {
+    state.diagnostics.repair("musicxml-duration-missing",
+                             "a note without a duration was given the one that is printed, or a quarter",
+                             state.diagnostics.line_of(element));
+    return printed > 0 ? printed : Fraction(1, 4);
+  }
+  if (!state.divisions) {
+    // Without divisions no duration means anything; the first printed value gives them.
+    const Fraction divisions = printed > 0 ? *body.duration / printed : Fraction(1);
+    const Fraction result = *body.duration / divisions;
+    state.divisions = divisions;
+    state.last_duration_text = {};
+    state.diagnostics.repair("musicxml-divisions-missing",
+                             "the divisions are missing; they were found from a note's value",
+                             state.diagnostics.line_of(element));
+    return result;
+  }
+  if (printed > 0 && printed != *body.duration && !note.measure_rest) {
+    state.diagnostics.repair("musicxml-printed-value",
+                             "type and dots of a note contradict its duration; the duration was believed",
+                             state.diagnostics.line_of(element));
+  }
+  return *body.duration;
+}
+
+}  // namespace
+
+void read_note(const Element& element, PartState& state) {
+  RawNote note;
+  note.line = state.diagnostics.line_of(element);
+  NoteBody body;
+  note_attributes(element, state);
+  each_child(element, [&](const Element& child, Name name) { read_child(child, name, note, body, state); });
+  if (body.type) note.printed = dotted(*body.type, body.dots);
+
+  if (note.grace == Grace::none) {
+    note.duration = settle_duration(note, body, element, state);
+  } else {
+    if (note.printed <= 0) note.printed = Fraction(1, 8);
+    note.note.tied_to_next = note.note.tied_from_previous = false;
+  }
+  if (note.chord && state.any_note) {
+    note.onset = state.chord_onset;
+  } else {
+    if (note.chord) {
+      state.diagnostics.repair("musicxml-chord-alone",
+                               "a chord note without a note before it stands by itself",
+                               state.diagnostics.line_of(element));
+      note.chord = false;
+    }
+    note.onset = state.position;
+    state.chord_onset = state.position;
+    state.position += note.duration;
+    state.any_note = true;
+  }
+  state.diagnostics.move_to(note.onset);
+  if (body.cue) {
+    state.diagnostics.loss("musicxml-cue", "cue notes are left out", state.diagnostics.line_of(element));
+    return;
+  }
+  if (body.has_pitch) {
+    const auto pitch = sounding(body.pitch, note.staff, element, state);
+    if (!pitch) {
+      state.diagnostics.repair("musicxml-pitch", "a pitch that no instrument has was left out",
+                               state.diagnostics.line_of(element));
+      if (note.grace != Grace::none || note.chord) return;
+      note.kind = RawNote::Kind::unpitched;
+    } else {
+      note.note.pitch = *pitch;
+    }
+  }
+  RawStaff& staff = state.part.staves.at(note.staff);
+  if (note.kind == RawNote::Kind::pitched) ++staff.notes;
+  if (note.string && note.fret) ++staff.placed;
+  state.measure->notes.push_back(std::move(note));
+}
+
+}  // namespace fifthpeg::musicxml::reader

@@ -1,0 +1,183 @@
+#include "formats/musicxml/reader/part_reader.hpp"
+
+#include <algorithm>
+
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::musicxml::reader {
+namespace {
+
+// No music has a longer measure or note, in whole notes; it keeps damaged numbers from growing into
+// millions of tied notes.
+constexpr std::int64_t longest = 4096;
+
+void measure_attributes(const Element& element, PartState& state) {
+  each_attribute(element, [&](const Attribute& attribute, Name name) {
+    switch (name) {
+      case Name::number:
+        state.measure->measure.number = attribute.Value();
+        break;
+      case Name::implicit:
+        state.measure->measure.implicit = is_yes(attribute.Value());
+        break;
+      case Name::text:  // overrides the printed number, which a score has once
+        state.measure->measure.number = attribute.Value();
+        break;
+      default:
+        state.diagnostics.unread(attribute, element);
+    }
+  });
+}
+
+// The duration of a backup or forward; the rest of it is told.
+std::optional<Fraction> step_length(const Element& element, PartState& state) {
+  std::optional<Fraction> length;
+  each_child(element, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::duration:
+        length = duration_of(child, state);
+        break;
+      case Name::voice:
+      case Name::staff:
+        break;
+      default:
+        state.diagnostics.unread(child);
+    }
+  });
+  state.diagnostics.attributes_unread(element);
+  if (!length || *length < 0) {
+    state.diagnostics.repair("musicxml-duration", "a duration that is no length of time was left out",
+                             state.diagnostics.line_of(element));
+    return std::nullopt;
+  }
+  return length;
+}
+
+void reach(PartState& state) {
+  state.measure->extent = std::max(state.measure->extent, state.position);
+  if (state.position > longest) {
+    throw ReadError("a measure is longer than " + std::to_string(longest) + " whole notes",
+                    state.diagnostics.place(state.measure->line));
+  }
+}
+
+void back_up(const Element& element, PartState& state) {
+  const auto length = step_length(element, state);
+  if (!length) return;
+  state.position -= *length;
+  if (state.position < 0) {
+    state.diagnostics.repair("musicxml-backup", "a backup led before the start of its measure; it ends there",
+                             state.diagnostics.line_of(element));
+    state.position = 0;
+  }
+  state.any_note = false;
+}
+
+void go_forward(const Element& element, PartState& state) {
+  const auto length = step_length(element, state);
+  if (!length) return;
+  state.position += *length;
+  state.any_note = false;
+  reach(state);
+}
+
+void read_measure(const MeasureSource& source, SliceParser& parser, PartState& state) {
+  RawMeasure& raw = state.part.measures.emplace_back();
+  state.measure = &raw;
+  raw.line = source.music.line;
+  const Element& music = parser.parse(source.music);
+  state.diagnostics.enter_slice(source.music.line);
+  state.last_duration_text = {};  // stood in the measure before
+  measure_attributes(*source.measure, state);
+  raw.measure.meter = state.meter;
+  raw.measure.key = state.key;
+  raw.measure.repeat_starts = state.repeat_starts_next;
+  state.repeat_starts_next = false;
+  state.position = 0;
+  state.any_note = false;
+  state.key_read = false;
+  state.diagnostics.enter_measure(&raw.measure);
+  state.diagnostics.move_to(0);
+  if (state.open_ending) raw.measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
+
+  each_child(music, [&](const Element& child, Name name) {
+    switch (name) {
+      case Name::note:
+        read_note(child, state);
+        reach(state);
+        break;
+      case Name::backup:
+        back_up(child, state);
+        break;
+      case Name::forward:
+        go_forward(child, state);
+        break;
+      case Name::attributes:
+        read_attributes(child, state);
+        break;
+      case Name::direction:
+        read_direction(child, state);
+        break;
+      case Name::harmony:
+        read_harmony(child, state);
+        break;
+      case Name::barline:
+        read_barline(child, state);
+        break;
+      case Name::sound:
+        read_sound(child, state);
+        break;
+      default:
+        state.diagnostics.unread(child);
+    }
+    state.diagnostics.move_to(state.position);
+  });
+  // Without any time passing there is no measure.
+  raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
+  state.diagnostics.enter_measure(nullptr);
+  state.diagnostics.enter_slice(1);
+}
+
+}  // namespace
+
+std::optional<Fraction> duration_of(const Element& element, PartState& state) {
+  const std::string_view text = token_of(element);
+  if (!text.empty() && text == state.last_duration_text) return state.last_duration;
+  const auto count = decimal(text);
+  if (!count) return std::nullopt;
+  const Fraction divisions = state.divisions.value_or(1);
+  const Fraction length = *count / (divisions * 4);
+  if (length > longest || length < -longest) {
+    throw ReadError("a duration is longer than " + std::to_string(longest) + " whole notes",
+                    state.diagnostics.place(state.diagnostics.line_of(element)));
+  }
+  state.last_duration_text = text;
+  state.last_duration = length;
+  return length;
+}
+
+Fraction place_at(Fraction offset, const Element& element, PartState& state) {
+  const Fraction place = state.position + offset;
+  if (place >= 0) return place;
+  state.diagnostics.repair("musicxml-offset", "something placed outside of its measure was moved to its edge",
+                           state.diagnostics.line_of(element));
+  return 0;
+}
+
+RawPart read_part(const PartSource& source, Diagnostics& diagnostics) {
+  RawPart part;
+  part.measures.reserve(source.measures.size());
+  PartState state(diagnostics, part);
+  SliceParser parser;
+  for (const MeasureSource& measure : source.measures) {
+    try {
+      read_measure(measure, parser, state);
+    } catch (const std::overflow_error&) {
+      throw ReadError("times are divided too finely to be added up", diagnostics.place(measure.music.line));
+    }
+  }
+  part.voices = state.voices.size();
+  return part;
+}
+
+}  // namespace fifthpeg::musicxml::reader

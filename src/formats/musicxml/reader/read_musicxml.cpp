@@ -1,0 +1,181 @@
+#include <algorithm>
+#include <array>
+#include <stdexcept>
+#include <utility>
+
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
+#include "formats/musicxml/document.hpp"
+#include "formats/musicxml/reader/diagnostics.hpp"
+#include "formats/musicxml/reader/groups.hpp"
+#include "formats/musicxml/reader/head.hpp"
+#include "formats/musicxml/reader/inventory.hpp"
+#include "formats/musicxml/reader/merge_tab_staff.hpp"
+#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/reader/strings.hpp"
+#include "formats/musicxml/reader/strokes.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using musicxml::Document;
+using musicxml::reader::Choice;
+using musicxml::reader::Diagnostics;
+using musicxml::reader::RawPart;
+using musicxml::reader::Survey;
+
+std::string display_name(const PartSummary& part) {
+  return part.name.empty() ? part.id : part.name;
+}
+
+void tell_choice(const Survey& survey, const Choice& choice, Report& report) {
+  if (survey.parts.size() < 2) return;
+  report.add(EntryKind::decision, "musicxml-part",
+             "of " + std::to_string(survey.parts.size()) + " parts, part " + std::to_string(choice.part + 1) +
+                 " was read: " + choice.reason);
+}
+
+// Another part that is only the tab of the chosen one, or its notation, is taken with it.
+void take_tab_part(const Document& document, const Survey& survey, std::size_t chosen, RawPart& part,
+                   Diagnostics& diagnostics) {
+  for (std::size_t i = 0; i < survey.parts.size(); ++i) {
+    const bool complements = survey.traits[i].tab != survey.traits[chosen].tab;
+    if (i == chosen || !complements || survey.parts[i].notes == 0) continue;
+    diagnostics.quiet(true);
+    RawPart other = read_part(document.parts()[i], diagnostics);
+    diagnostics.quiet(false);
+    if (!is_copy(part, other)) continue;
+    add_as_staves(part, std::move(other));
+    diagnostics.choice("musicxml-tab-part",
+                       "a part of notation and a part of tab hold the same notes and were read as one", 0);
+    return;
+  }
+}
+
+void take_chords_of_others(const Document& document, std::size_t chosen, RawPart& part,
+                           Diagnostics& diagnostics) {
+  for (std::size_t i = 0; i < document.parts().size(); ++i) {
+    if (i == chosen) continue;
+    diagnostics.quiet(true);
+    RawPart other = read_part(document.parts()[i], diagnostics);
+    diagnostics.quiet(false);
+    const std::size_t count = std::min(part.measures.size(), other.measures.size());
+    for (std::size_t m = 0; m < count; ++m) {
+      auto& ours = part.measures[m].measure.chords;
+      std::vector<Fraction> taken;
+      taken.reserve(ours.size());
+      for (const ChordSymbol& chord : ours) taken.push_back(chord.at);
+      std::sort(taken.begin(), taken.end());
+      for (ChordSymbol& chord : other.measures[m].measure.chords) {
+        if (!std::binary_search(taken.begin(), taken.end(), chord.at)) ours.push_back(std::move(chord));
+      }
+    }
+  }
+}
+
+void estimate_missing_key(Score& score, Diagnostics& diagnostics) {
+  std::array<double, 12> weights{};
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (stroke.grace != Grace::none) continue;
+      for (const Note& note : stroke.notes) {
+        weights.at(static_cast<std::size_t>(note.pitch.midi() % 12)) += stroke.duration.to_double();
+      }
+    }
+  }
+  const Key key = estimate_key(weights);
+  for (Measure& measure : score.measures) measure.key = key;
+  score.key_estimated = true;
+  diagnostics.choice("musicxml-key-estimated",
+                     "the file states no key; it was estimated from the notes as " + to_string(key), 0);
+}
+
+// Where a direction stops the strings, what sounds there is damped.
+void damp(Measure& measure, const std::vector<Fraction>& places) {
+  for (const Fraction place : places) {
+    const auto after = std::upper_bound(measure.strokes.begin(), measure.strokes.end(), place,
+                                        [](Fraction at, const Stroke& stroke) { return at < stroke.onset; });
+    if (after == measure.strokes.begin()) continue;
+    Stroke& sounding = *(after - 1);  // the last at its onset: no grace note, unless it ends the measure
+    if (sounding.grace != Grace::none || sounding.onset + sounding.duration <= place) continue;
+    for (Note& note : sounding.notes) note.ring = Ring::damp;
+  }
+}
+
+// What the inventory counts in the chosen part is what was read from it: copies are one.
+void recount(const Score& score, PartSummary& summary) {
+  summary.notes = 0;
+  summary.lowest.reset();
+  summary.highest.reset();
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        if (note.tied_from_previous) continue;
+        ++summary.notes;
+        const int midi = note.pitch.midi();
+        summary.lowest = std::min(summary.lowest.value_or(midi), midi);
+        summary.highest = std::max(summary.highest.value_or(midi), midi);
+      }
+    }
+  }
+}
+
+Reading read_document(std::string_view bytes, const ReadOptions& options) {
+  Reading reading;
+  const Document document(bytes, reading.report);
+  Diagnostics diagnostics(reading.report);
+
+  Survey survey = musicxml::reader::survey(document);
+  const Choice choice = choose(survey, options.part);
+  tell_choice(survey, choice, reading.report);
+  reading.inventory.format =
+      "MusicXML " + document.version() + (document.timewise() ? " timewise" : " partwise");
+  reading.inventory.encoding = document.encoding();
+  reading.inventory.chosen = choice.part;
+  reading.inventory.reason = choice.reason;
+
+  const musicxml::reader::Head head = read_head(document.root(), diagnostics);
+  if (survey.parts.size() > 1) diagnostics.enter_part(display_name(survey.parts[choice.part]));
+  RawPart part = read_part(document.parts()[choice.part], diagnostics);
+  if (survey.parts.size() > 1) {
+    if (options.all_parts) take_chords_of_others(document, choice.part, part, diagnostics);
+    take_tab_part(document, survey, choice.part, part, diagnostics);
+  }
+
+  Score& score = reading.score;
+  score.work = head.work;
+  score.part_name =
+      document.parts()[choice.part].description == nullptr ? "Banjo" : survey.parts[choice.part].name;
+  score.banjo = settle_strings(part, head, diagnostics);
+  join_copies(part, diagnostics);
+  connect_slurs(part, diagnostics);
+  score.swing = head.swing ? head.swing : part.swing;
+  score.key_estimated = head.key_estimated;
+  make_strokes(part, score, diagnostics);
+  for (std::size_t m = 0; m < score.measures.size(); ++m) damp(score.measures[m], part.measures[m].damps);
+  normalise(score);
+  if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, diagnostics);
+
+  recount(score, survey.parts[choice.part]);
+  survey.parts[choice.part].percussion |=
+      std::any_of(part.staves.begin(), part.staves.end(), [](const auto& staff) { return staff.percussion; });
+  reading.inventory.parts = std::move(survey.parts);
+  diagnostics.tell_layout();
+  return reading;
+}
+
+}  // namespace
+
+Reading read_musicxml(std::string_view bytes, const ReadOptions& options) {
+  if (bytes.size() > options.max_bytes) {
+    throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
+                    " bytes; raise the limit if it is meant to be");
+  }
+  try {
+    return read_document(bytes, options);
+  } catch (const std::overflow_error&) {
+    throw ReadError("times are divided too finely to be added up");
+  }
+}
+
+}  // namespace fifthpeg

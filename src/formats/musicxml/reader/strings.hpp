@@ -1,0 +1,18 @@
+// Which banjo a part was written for, and where its notes lie on it.
+//
+// Files are often wrong here: no tuning, a guitar's default tuning, pitches an octave up, frets of the short
+// string counted either way. Pitch, string and fret together tell which it is.
+#pragma once
+
+#include "fifthpeg/score.hpp"
+#include "formats/musicxml/reader/diagnostics.hpp"
+#include "formats/musicxml/reader/head.hpp"
+#include "formats/musicxml/reader/raw.hpp"
+
+namespace fifthpeg::musicxml::reader {
+
+// Moves pitches that are an octave off, gives pitches to notes that have only a string and a fret, sets the
+// placement of every note whose pitch agrees with it, and returns the banjo. What is repaired is told.
+Banjo settle_strings(RawPart& part, const Head& head, Diagnostics& diagnostics);
+
+}  // namespace fifthpeg::musicxml::reader

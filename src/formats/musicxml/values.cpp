@@ -1,0 +1,120 @@
+#include "formats/musicxml/values.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace fifthpeg::musicxml {
+namespace {
+
+bool is_space(char c) {
+  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
+}
+
+constexpr std::size_t most_digits = 15;
+constexpr std::size_t most_decimals = 9;
+
+}  // namespace
+
+std::string text_of(const Element& element) {
+  std::string text;
+  for (const auto* node = element.FirstChild(); node != nullptr; node = node->NextSibling()) {
+    if (node->ToText() != nullptr) text += node->Value();
+  }
+  return text;
+}
+
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
+  return text;
+}
+
+std::string_view token_of(const Element& element) {
+  for (const auto* node = element.FirstChild(); node != nullptr; node = node->NextSibling()) {
+    if (node->ToText() != nullptr) return trimmed(node->Value());
+  }
+  return {};
+}
+
+std::optional<Fraction> decimal(std::string_view text) {
+  text = trimmed(text);
+  bool negative = false;
+  if (!text.empty() && (text.front() == '-' || text.front() == '+')) {
+    negative = text.front() == '-';
+    text.remove_prefix(1);
+  }
+  std::int64_t num = 0;
+  std::int64_t den = 1;
+  std::size_t digits = 0;
+  std::size_t decimals = 0;
+  bool point = false;
+  for (const char c : text) {
+    if (c == '.' && !point) {
+      point = true;
+      continue;
+    }
+    if (c < '0' || c > '9') return std::nullopt;
+    if (point) {
+      if (++decimals > most_decimals) {
+        if (c != '0') return std::nullopt;
+        continue;
+      }
+      den *= 10;
+    }
+    num = num * 10 + (c - '0');
+    if (num != 0 && ++digits > most_digits) return std::nullopt;
+  }
+  if (text.empty() || text == ".") return std::nullopt;
+  if (negative) num = -num;
+  return den == 1 ? Fraction(num) : Fraction(num, den);
+}
+
+std::optional<int> whole_number(std::string_view text) {
+  const auto number = decimal(text);
+  constexpr std::int64_t limit = 1'000'000'000;
+  if (!number || !number->is_whole() || number->num() > limit || number->num() < -limit) return std::nullopt;
+  return static_cast<int>(number->num());
+}
+
+bool is_yes(std::string_view text) {
+  return trimmed(text) == "yes";
+}
+
+std::optional<Fraction> note_value(std::string_view type) {
+  using Row = std::pair<std::string_view, Fraction>;
+  // The commonest first.
+  static constexpr std::array<Row, 14> rows{{{"eighth", {1, 8}},
+                                             {"16th", {1, 16}},
+                                             {"quarter", {1, 4}},
+                                             {"half", {1, 2}},
+                                             {"whole", {1}},
+                                             {"32nd", {1, 32}},
+                                             {"64th", {1, 64}},
+                                             {"128th", {1, 128}},
+                                             {"256th", {1, 256}},
+                                             {"512th", {1, 512}},
+                                             {"1024th", {1, 1024}},
+                                             {"breve", {2}},
+                                             {"long", {4}},
+                                             {"maxima", {8}}}};
+  const auto* const row =
+      std::find_if(rows.begin(), rows.end(), [type](const Row& one) { return one.first == type; });
+  if (row == rows.end()) return std::nullopt;
+  return row->second;
+}
+
+Fraction dotted(Fraction value, int dots) {
+  const std::int64_t power = std::int64_t{1} << std::clamp(dots, 0, 8);
+  return dots <= 0 ? value : value * Fraction(2 * power - 1, power);
+}
+
+std::optional<Step> step(std::string_view letter) {
+  static constexpr std::string_view order = "CDEFGAB";
+  if (letter.size() != 1) return std::nullopt;
+  const auto place = order.find(letter.front());
+  if (place == std::string_view::npos) return std::nullopt;
+  return static_cast<Step>(place);
+}
+
+}  // namespace fifthpeg::musicxml

@@ -1,0 +1,55 @@
+// What stands in elements and attributes: text, numbers, note values.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <tinyxml2.h>
+
+#include "fifthpeg/fraction.hpp"
+#include "fifthpeg/pitch.hpp"
+#include "formats/musicxml/names.hpp"
+
+namespace fifthpeg::musicxml {
+
+using Element = tinyxml2::XMLElement;
+using Attribute = tinyxml2::XMLAttribute;
+
+// Calls visit(child, name) for each child element, in order.
+template <typename Visit>
+void each_child(const Element& parent, Visit visit) {
+  for (const Element* child = parent.FirstChildElement(); child != nullptr;
+       child = child->NextSiblingElement())
+    visit(*child, name_of(child->Name()));
+}
+
+// Calls visit(attribute, name) for each attribute, in order.
+template <typename Visit>
+void each_attribute(const Element& element, Visit visit) {
+  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next())
+    visit(*one, name_of(one->Name()));
+}
+
+// All the text of an element, CDATA included, comments left out.
+std::string text_of(const Element& element);
+// The same without white space around it, and without a copy. Only the first run of text is looked at:
+// for numbers and words of the standard.
+std::string_view token_of(const Element& element);
+std::string_view trimmed(std::string_view text);
+
+// "-3", "+3", " 3 "; also "3.0", which some files write. Nothing if it is no whole number or beyond 10^9.
+std::optional<int> whole_number(std::string_view text);
+// An exact decimal: "1.5" is 3/2. Nothing if it is none, or has more than nine digits after the point or
+// more than 15 in all.
+std::optional<Fraction> decimal(std::string_view text);
+bool is_yes(std::string_view text);
+
+// "quarter" is 1/4. The note-type-value of MusicXML 4.0.
+std::optional<Fraction> note_value(std::string_view type);
+// With augmentation dots: one makes it 3/2, two 7/4. More than eight count as eight.
+Fraction dotted(Fraction value, int dots);
+
+std::optional<Step> step(std::string_view letter);
+
+}  // namespace fifthpeg::musicxml

@@ -1,0 +1,17 @@
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/write.hpp"
+#include "formats/musicxml/writer/score_writer.hpp"
+
+namespace fifthpeg {
+
+void write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report) {
+  try {
+    musicxml::writer::ScoreWriter writer(score, options, sink, report);
+    while (writer.write_some()) {
+    }
+  } catch (const std::overflow_error&) {
+    throw WriteError("a time in the score is too fine or too long to be written as MusicXML");
+  }
+}
+
+}  // namespace fifthpeg

@@ -1,0 +1,17 @@
+#include "fifthpeg/read.hpp"
+
+namespace fifthpeg {
+
+Reading read(std::string_view bytes, const ReadOptions& options) {
+  switch (sniff(bytes)) {
+    case Format::midi:
+      return read_midi(bytes, options);
+    case Format::mxl:
+      return read_mxl(bytes, options);
+    case Format::musicxml:
+      break;
+  }
+  return read_musicxml(bytes, options);
+}
+
+}  // namespace fifthpeg

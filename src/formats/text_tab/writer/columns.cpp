@@ -1,0 +1,317 @@
+#include "formats/text_tab/writer/columns.hpp"
+
+#include <algorithm>
+#include <cstdlib>
+#include <string_view>
+
+#include "base/display_width.hpp"
+#include "engraving/count.hpp"
+#include "formats/text_tab/writer/heading.hpp"
+
+namespace fifthpeg::text_tab {
+namespace {
+
+constexpr int widest_lyric_room = 8;  // columns that a syllable may claim for itself
+
+int size_of(std::string_view text) {
+  return static_cast<int>(text.size());
+}
+
+// Notes from string 5 to string 1; those without a string first.
+std::vector<const Note*> by_string(const Stroke& stroke) {
+  std::vector<const Note*> notes;
+  notes.reserve(stroke.notes.size());
+  for (const Note& note : stroke.notes) notes.push_back(&note);
+  std::stable_sort(notes.begin(), notes.end(), [](const Note* a, const Note* b) {
+    const auto rank = [](const Note* note) { return note->placement ? -note->placement->string : -99; };
+    return rank(a) < rank(b);
+  });
+  return notes;
+}
+
+// Takes free room from the column before, so that what is put between them moves nothing.
+void take_room(std::vector<Column>& columns, int wanted) {
+  if (columns.empty() || wanted <= 0) return;
+  Column& previous = columns.back();
+  const int spare = previous.room - previous.width - 1;
+  previous.room -= std::clamp(spare, 0, wanted);
+}
+
+bool is_digit(char c) {
+  return c >= '0' && c <= '9';
+}
+
+// Whether two fret numbers would run into each other.
+bool collide(const Column& a, const Column& b) {
+  for (std::size_t string = 0; string < a.strings.size(); ++string) {
+    const bool to_the_end = size_of(a.strings.at(string)) == a.width && !a.strings.at(string).empty();
+    if (to_the_end && !b.strings.at(string).empty() && is_digit(b.strings.at(string).front())) return true;
+  }
+  return false;
+}
+
+std::string jump_text(const Direction& direction) {
+  using Kind = Direction::Kind;
+  switch (direction.kind) {
+    case Kind::rehearsal:
+      return "[" + base::one_line(direction.text) + "]";
+    case Kind::words:
+    case Kind::dynamics:
+      return base::one_line(direction.text);
+    case Kind::segno:
+      return direction.text.empty() ? "Segno" : base::one_line(direction.text);
+    case Kind::coda:
+      return direction.text.empty() ? "Coda" : base::one_line(direction.text);
+    case Kind::to_coda:
+      return direction.text.empty() ? "To Coda" : base::one_line(direction.text);
+    case Kind::da_capo:
+      return direction.text.empty() ? "D.C." : base::one_line(direction.text);
+    case Kind::dal_segno:
+      return direction.text.empty() ? "D.S." : base::one_line(direction.text);
+    case Kind::fine:
+      return direction.text.empty() ? "Fine" : base::one_line(direction.text);
+  }
+  return {};
+}
+
+}  // namespace
+
+std::string ColumnMaker::use(Sign sign) {
+  used_.set(static_cast<std::size_t>(sign));
+  return std::string(text_of(sign));
+}
+
+void ColumnMaker::lose(const char* slug, const char* text, Fraction at) {
+  report_.add(EntryKind::loss, slug, text, {{}, measure_->number, beat_at(measure_->meter, at)});
+}
+
+std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::vector<std::string>& at_end) {
+  measure_ = &measure;
+  const std::vector<engraving::Slot> slots = engraving::slots_of(measure, first);
+  std::vector<Column> columns;
+  std::vector<Fraction> offsets;
+  auto stroke = measure.strokes.begin();
+  const auto take_graces = [&](Fraction offset) {
+    for (; stroke != measure.strokes.end() && stroke->grace != Grace::none && stroke->onset <= offset;
+         ++stroke) {
+      Column column = strike(*stroke);
+      column.room = column.width;
+      if (!columns.empty() && columns.back().room == columns.back().width &&
+          collide(columns.back(), column)) {
+        ++columns.back().room;
+      }
+      take_room(columns, column.room);
+      columns.push_back(std::move(column));
+      offsets.push_back(offset);
+    }
+  };
+  const auto take_stroke = [&](const engraving::Slot& slot) {
+    Column column;
+    if (stroke != measure.strokes.end() && stroke->onset <= slot.offset) column = strike(*stroke++);
+    column.count = slot.label;
+    column.on_beat = slot.on_beat;
+    column.width = std::max(column.width, column.lead + size_of(column.count));
+    if (!columns.empty() && columns.back().room == columns.back().width && collide(columns.back(), column)) {
+      ++columns.back().room;
+    }
+    take_room(columns, column.lead);
+    column.room = std::max(column.lead + slot.room, column.width + 1);
+    columns.push_back(std::move(column));
+    offsets.push_back(slot.offset);
+  };
+  for (const engraving::Slot& slot : slots) {
+    take_graces(slot.offset);
+    take_stroke(slot);
+  }
+  take_graces(measure.length);
+  write_over(measure, first, columns, offsets, at_end);
+  meter_ = measure.meter;
+  key_ = measure.key_changes.empty() ? measure.key : measure.key_changes.back().key;
+  return columns;
+}
+
+Column ColumnMaker::strike(const Stroke& stroke) {
+  Column column;
+  const bool grace = stroke.grace != Grace::none;
+  for (const Note& note : stroke.notes) {
+    if (note.placement) column.lead = std::max(column.lead, size_of(before_fret(note, grace)));
+  }
+  for (const Note& note : stroke.notes) write_note(note, stroke, column);
+  for (const std::string& text : column.strings) column.width = std::max(column.width, size_of(text));
+  write_marks(stroke.articulations, column);
+  write_picking(stroke, column);
+  write_fingers(stroke, column);
+  for (const Lyric& lyric : stroke.lyrics) {
+    column.lyrics.push_back(&lyric);
+    column.width = std::max(
+        column.width,
+        column.lead + std::min(widest_lyric_room, base::display_width(base::one_line(lyric.text)) + 1));
+  }
+  for (const std::string* row : {&column.marks, &column.picking, &column.fingers}) {
+    column.width = std::max(column.width, column.lead + size_of(*row));
+  }
+  return column;
+}
+
+void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& column) {
+  if (!note.placement) {
+    use(Sign::unplaced);
+    column.unplaced += (column.unplaced.empty() ? "" : "+") + to_string(note.pitch);
+    lose("tab-unplaced", "a note without a string is named below the tab", stroke.onset);
+    return;
+  }
+  const auto index = static_cast<std::size_t>(std::clamp<int>(note.placement->string, 1, string_count) - 1);
+  const std::string before = before_fret(note, stroke.grace != Grace::none);
+  std::string text(static_cast<std::size_t>(column.lead - size_of(before)), '-');
+  text += before;
+  text += note.dead ? use(Sign::dead) : std::to_string(note.placement->fret);
+  text += after_fret(note, stroke.onset);
+  if (column.strings.at(index).empty()) {
+    column.strings.at(index) = text;
+  } else {
+    column.strings.at(index) += "+" + text.substr(static_cast<std::size_t>(column.lead));
+  }
+  last_.at(index) = {note.placement->fret, note.out_of};
+}
+
+std::string ColumnMaker::before_fret(const Note& note, bool grace) {
+  const auto index = static_cast<std::size_t>(std::clamp<int>(note.placement->string, 1, string_count) - 1);
+  const LastNote& last = last_.at(index);
+  const Technique technique = note.into != Technique::none ? note.into : last.out_of;
+  std::string text;
+  if (grace) text += use(Sign::grace);
+  switch (technique) {
+    case Technique::hammer_on:
+      text += use(Sign::hammer_on);
+      break;
+    case Technique::pull_off:
+      text += use(Sign::pull_off);
+      break;
+    case Technique::slide:
+      text += use(last.fret > note.placement->fret ? Sign::slide_down : Sign::slide_up);
+      break;
+    case Technique::slur:
+      text += use(Sign::slur);
+      break;
+    case Technique::none:
+      break;
+  }
+  if (note.tied_from_previous) {
+    use(Sign::tie);
+    text += "(";
+  }
+  if (note.harmonic) {
+    use(Sign::harmonic);
+    text += "<";
+  }
+  return text;
+}
+
+std::string ColumnMaker::after_fret(const Note& note, Fraction at) {
+  std::string text;
+  if (note.harmonic) text += ">";
+  if (note.tied_from_previous) text += ")";
+  if (note.choke) {
+    text += use(note.choke->before ? Sign::choked_before : Sign::choke);
+    if (note.choke->cents % 100 == 0) {
+      text += std::to_string(note.placement->fret + note.choke->cents / 100);
+    } else {
+      lose("tab-choke", "a choke between two frets is shown without its height", at);
+    }
+    if (note.choke->release) text += use(Sign::choke_release);
+  }
+  if (note.ring == Ring::damp) text += use(Sign::damp);
+  if (note.ring == Ring::let_ring && !style_.everything_rings) text += use(Sign::let_ring);
+  return text;
+}
+
+void ColumnMaker::write_marks(const Articulations& articulations, Column& column) {
+  if (articulations.accent) column.marks += use(Sign::accent);
+  if (articulations.strong_accent) column.marks += use(Sign::strong_accent);
+  if (articulations.staccato) column.marks += use(Sign::staccato);
+  if (articulations.tenuto) column.marks += use(Sign::tenuto);
+  if (articulations.fermata) column.marks += use(Sign::fermata);
+}
+
+void ColumnMaker::write_picking(const Stroke& stroke, Column& column) {
+  if (stroke.is_rest()) {
+    column.picking = use(Sign::rest);
+    return;
+  }
+  if (stroke.brush == Brush::plain) column.picking += use(Sign::brush);
+  if (stroke.brush == Brush::up) column.picking += use(Sign::brush_up);
+  if (stroke.brush == Brush::down) column.picking += use(Sign::brush_down);
+  for (const Note* note : by_string(stroke)) {
+    if (!note->digit) continue;
+    switch (*note->digit) {
+      case PickingFinger::thumb:
+        column.picking += "T";
+        break;
+      case PickingFinger::index:
+        column.picking += "I";
+        break;
+      case PickingFinger::middle:
+        column.picking += "M";
+        break;
+      case PickingFinger::ring:
+        column.picking += use(Sign::ring_finger);
+        break;
+      case PickingFinger::little:
+        column.picking += use(Sign::little_finger);
+        break;
+      case PickingFinger::nail:
+        column.picking += use(Sign::nail);
+        break;
+    }
+  }
+}
+
+void ColumnMaker::write_fingers(const Stroke& stroke, Column& column) {
+  for (const Note* note : by_string(stroke)) {
+    if (!note->finger) continue;
+    if (!style_.fingers) {
+      lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
+    } else if (*note->finger == FretFinger::thumb) {
+      column.fingers += "T";
+    } else {
+      column.fingers += std::to_string(static_cast<int>(*note->finger));
+    }
+  }
+}
+
+// Words, chord symbols and changes, each over the last column that does not come after it.
+void ColumnMaker::write_over(const Measure& measure, bool first, std::vector<Column>& columns,
+                             const std::vector<Fraction>& offsets, std::vector<std::string>& at_end) {
+  if (columns.empty()) return;
+  const auto column_at = [&](Fraction at) -> Column& {
+    const auto after = std::upper_bound(offsets.begin(), offsets.end(), at);
+    const auto index = after == offsets.begin() ? 0 : after - offsets.begin() - 1;
+    return columns[static_cast<std::size_t>(index)];
+  };
+  const bool new_meter = measure.meter.beats != meter_.beats || measure.meter.unit != meter_.unit;
+  if (!first && new_meter) column_at(0).words.push_back(to_string(measure.meter));
+  if (!first && measure.key != key_) column_at(0).words.push_back("Key: " + to_string(measure.key));
+  for (const KeyChange& change : measure.key_changes) {
+    column_at(change.at).words.push_back("Key: " + to_string(change.key));
+  }
+  for (std::size_t i = 0; i < measure.tempos.size(); ++i) {
+    const Tempo& tempo = measure.tempos[i];
+    const bool in_heading = first && i == 0 && tempo.at == 0;
+    if (!in_heading) column_at(tempo.at).words.push_back(tempo_text(tempo));
+  }
+  for (const Direction& direction : measure.directions) {
+    std::string text = jump_text(direction);
+    if (direction.at >= measure.length) {
+      at_end.push_back(std::move(text));
+    } else {
+      column_at(direction.at).words.push_back(std::move(text));
+    }
+  }
+  for (const ChordSymbol& chord : measure.chords)
+    column_at(chord.at).chords.push_back(base::one_line(to_string(chord)));
+  if (measure.repeat_times > 2) {
+    at_end.push_back("play " + std::to_string(measure.repeat_times) + " times");
+  }
+}
+
+}  // namespace fifthpeg::text_tab

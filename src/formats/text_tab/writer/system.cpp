@@ -1,0 +1,229 @@
+#include "formats/text_tab/writer/system.hpp"
+
+#include <algorithm>
+#include <cctype>
+#include <iterator>
+
+#include "base/display_width.hpp"
+
+namespace fifthpeg::text_tab {
+namespace {
+
+constexpr int first_dash = 1;  // between a barline and the first column
+constexpr int right_bar = 2;   // the most columns of a right barline
+constexpr std::size_t most_verse_rows = 20;
+
+Bars bars_of(const Measure& measure) {
+  const bool doubled =
+      measure.right_bar == BarStyle::light_light || measure.right_bar == BarStyle::light_heavy;
+  return {measure.repeat_starts, measure.repeat_times > 0, doubled};
+}
+
+// The dots of a repeat sign stand on strings 2 and 4, as in notation between the lines next to the middle.
+bool has_dot(std::size_t line) {
+  return line == 1 || line == 3;
+}
+
+std::string string_name(const Tuning& tuning, int string) {
+  std::string name = to_string(tuning.open(string));
+  name.erase(name.find_first_of("-0123456789"));
+  // The highest and the short string in lower case (common practice).
+  const bool lower = string == 1 || string == drone_string;
+  if (lower) name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
+  return name;
+}
+
+int width_of(const std::vector<Column>& columns) {
+  int width = 0;
+  for (const Column& column : columns) width += column.room;
+  return width;
+}
+
+std::string joined(const std::vector<std::string>& texts) {
+  std::string all;
+  for (const std::string& text : texts) all += (all.empty() || text.empty() ? "" : "  ") + text;
+  return all;
+}
+
+// "1.", "1,3."
+std::string bracket_label(const Ending& ending) {
+  std::string text;
+  for (const int number : ending.numbers) {
+    if (text.size() > 16) break;
+    text += (text.empty() ? "" : ",") + std::to_string(number);
+  }
+  return text + ".";
+}
+
+}  // namespace
+
+System::System(const Tuning& tuning, int width, Sink& sink) : width_(width), sink_(sink) {
+  for (int string = 1; string <= string_count; ++string) {
+    std::string& name = names_.at(static_cast<std::size_t>(string - 1));
+    name = string_name(tuning, string);
+    name_width_ = std::max(name_width_, static_cast<int>(name.size()));
+  }
+  for (std::string& name : names_) name.resize(static_cast<std::size_t>(name_width_), ' ');
+  start_line();
+}
+
+void System::start_line() {
+  for (std::size_t line = 0; line < strings_.size(); ++line) strings_.at(line) = names_.at(line) + "|";
+  for (std::string* row : {&brackets_, &marks_, &count_, &picking_, &fingers_}) row->clear();
+  for (AnnotationRows* rows : {&words_, &chords_, &numbers_, &unplaced_}) rows->clear();
+  lyrics_.clear();
+  bracket_start_ = -1;
+  empty_ = true;
+}
+
+bool System::add(const Measure& measure, const std::vector<Column>& columns,
+                 const std::vector<std::string>& at_end) {
+  const Bars bars = bars_of(measure);
+  const int needed = first_dash + (bars.repeat_starts ? 1 : 0) + width_of(columns) + right_bar;
+  if (!empty_ && column() + needed > width_) flush();
+  open(measure, bars);
+  if (column() + width_of(columns) + right_bar <= width_) {
+    for (const Column& one : columns) append(one);
+    close(measure, bars, at_end);
+    return false;
+  }
+  // Too wide for any line: as many beats as fit, or as many columns where a beat does not fit.
+  bool broken = false;
+  for (std::size_t i = 0; i < columns.size();) {
+    std::size_t end = i;
+    std::size_t beat = i;
+    int used = column();
+    while (end < columns.size() && used + columns[end].room + right_bar <= width_) {
+      used += columns[end].room;
+      ++end;
+      if (end == columns.size() || columns[end].on_beat) beat = end;
+    }
+    if (beat > i) end = beat;
+    if (end == i) ++end;  // one column at least
+    for (; i < end; ++i) append(columns[i]);
+    if (i < columns.size()) {
+      end_bracket(measure, false);
+      break_measure();
+      if (measure.ending) bracket_start_ = column();
+      broken = true;
+    }
+  }
+  close(measure, bars, at_end);
+  return broken;
+}
+
+void System::open(const Measure& measure, const Bars& bars) {
+  const int bar = column() - 1;
+  if (bars.repeat_starts) append_bar("-", ":");
+  if (!measure.number.empty() && !measure.implicit)
+    numbers_.place(base::one_line(measure.number), bar, width_);
+  if (measure.ending) {
+    bracket_start_ = bar;
+    put(brackets_, bar, measure.ending->starts ? "[" + bracket_label(*measure.ending) : "-");
+  }
+  append_dashes(first_dash);
+  empty_ = false;
+}
+
+void System::close(const Measure& measure, const Bars& bars, const std::vector<std::string>& at_end) {
+  end_bracket(measure, true);
+  if (bars.repeat_ends) {
+    append_bar("-", ":");
+    append_bar("|", "|");
+  } else {
+    append_bar(bars.doubled ? "||" : "|", bars.doubled ? "||" : "|");
+  }
+  const std::string words = joined(at_end);
+  words_.place(words, std::max(0, column() - base::display_width(words)), width_);
+}
+
+// The bracket over an ending is drawn to where the line now is.
+void System::end_bracket(const Measure& measure, bool last) {
+  if (!measure.ending || bracket_start_ < 0) return;
+  const auto to = static_cast<std::size_t>(column());
+  if (brackets_.size() < to) brackets_.resize(to, '-');
+  if (last && measure.ending->stop == Ending::Stop::closed) brackets_ += "]";
+  bracket_start_ = -1;
+}
+
+void System::break_measure() {
+  append_bar(">", ">");
+  flush();
+  for (std::string& line : strings_) line.back() = '>';
+  append_dashes(first_dash);
+  empty_ = false;
+}
+
+void System::append(const Column& column_text) {
+  const int start = column();
+  const int at = start + column_text.lead;
+  const auto to = strings_.front().size() + static_cast<std::size_t>(column_text.room);
+  for (std::size_t line = 0; line < strings_.size(); ++line) {
+    strings_.at(line) += column_text.strings.at(line);
+    strings_.at(line).resize(to, '-');
+  }
+  put(count_, at, column_text.count);
+  put(marks_, at, column_text.marks);
+  put(picking_, at, column_text.picking);
+  put(fingers_, at, column_text.fingers);
+  words_.place(joined(column_text.words), at, width_);
+  chords_.place(joined(column_text.chords), at, width_);
+  unplaced_.place(column_text.unplaced, at, width_);
+  for (const Lyric* lyric : column_text.lyrics) {
+    const bool goes_on = lyric->syllabic == Syllabic::begin || lyric->syllabic == Syllabic::middle;
+    auto verse = lyrics_.find(lyric->verse);
+    if (verse == lyrics_.end()) {
+      // A line with more verses than this is no song; they share the last row.
+      if (lyrics_.size() >= most_verse_rows) {
+        verse = std::prev(lyrics_.end());
+      } else {
+        verse = lyrics_.emplace(lyric->verse, AnnotationRows(3)).first;
+      }
+    }
+    verse->second.place(base::one_line(lyric->text) + (goes_on ? "-" : ""), at, width_);
+  }
+}
+
+void System::append_dashes(int count) {
+  for (std::string& line : strings_) line.append(static_cast<std::size_t>(count), '-');
+}
+
+void System::append_bar(const std::string& plain, const std::string& dotted) {
+  for (std::size_t line = 0; line < strings_.size(); ++line)
+    strings_.at(line) += has_dot(line) ? dotted : plain;
+}
+
+void System::put(std::string& row, int at, const std::string& text) {
+  if (text.empty()) return;
+  const auto size = static_cast<std::size_t>(at);
+  if (row.size() < size) row.resize(size, ' ');
+  row += text;
+}
+
+void System::write_row(const std::string& row) {
+  const auto end = row.find_last_not_of(' ');
+  if (end == std::string::npos) return;
+  sink_.write(std::string_view(row).substr(0, end + 1));
+  sink_.write("\n");
+}
+
+void System::flush() {
+  if (empty_) return;
+  for (const std::string& row : words_.rows()) write_row(row);
+  write_row(brackets_);
+  for (const std::string& row : numbers_.rows()) write_row(row);
+  for (const std::string& row : chords_.rows()) write_row(row);
+  write_row(marks_);
+  for (const std::string& row : strings_) write_row(row);
+  write_row(count_);
+  write_row(picking_);
+  write_row(fingers_);
+  for (const std::string& row : unplaced_.rows()) write_row(row);
+  for (const auto& [verse, rows] : lyrics_) {
+    for (const std::string& row : rows.rows()) write_row(row);
+  }
+  sink_.write("\n");
+  start_line();
+}
+
+}  // namespace fifthpeg::text_tab

@@ -1,0 +1,85 @@
+// write_text_tab: heading, lines of tab, legend.
+#include <algorithm>
+#include <stdexcept>
+#include <string>
+#include <vector>
+
+#include "base/display_width.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/write.hpp"
+#include "formats/text_tab/writer/columns.hpp"
+#include "formats/text_tab/writer/heading.hpp"
+#include "formats/text_tab/writer/legend.hpp"
+#include "formats/text_tab/writer/system.hpp"
+
+namespace fifthpeg {
+namespace {
+
+constexpr int narrowest = 24;
+constexpr int widest = 10'000;
+
+// Whether every note that is not stopped is left to ring.
+bool everything_rings(const Score& score) {
+  bool any = false;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        if (note.ring == Ring::natural) return false;
+        any = any || note.ring == Ring::let_ring;
+      }
+    }
+  }
+  return any;
+}
+
+std::string legend(const text_tab::SignsUsed& used, int width) {
+  std::vector<std::string> items;
+  for (std::size_t i = 0; i < used.size(); ++i) {
+    if (!used.test(i)) continue;
+    const text_tab::SignText& sign = text_tab::sign_texts.at(i);
+    items.push_back(std::string(sign.sign) + " " + std::string(sign.meaning));
+  }
+  return base::lines_of(items, "; ", width);
+}
+
+void tell_bar_styles(const Score& score, Report& report) {
+  for (std::size_t i = 0; i < score.measures.size(); ++i) {
+    const Measure& measure = score.measures[i];
+    const bool last = i + 1 == score.measures.size();
+    const bool shown = measure.right_bar == BarStyle::regular ||
+                       measure.right_bar == (last ? BarStyle::light_heavy : BarStyle::light_light);
+    if (!shown) {
+      report.add(EntryKind::loss, "tab-bar-style", "a barline of another kind is drawn single or double",
+                 {{}, measure.number, {}});
+    }
+  }
+}
+
+}  // namespace
+
+void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink, Report& report) {
+  if (options.width < narrowest || options.width > widest) {
+    throw UsageError("a text tab can be " + std::to_string(narrowest) + " to " + std::to_string(widest) +
+                     " columns wide, not " + std::to_string(options.width));
+  }
+  try {
+    const text_tab::Style style{options.fingers, everything_rings(score)};
+    sink.write(text_tab::heading(score, options.width, style.everything_rings));
+    tell_bar_styles(score, report);
+    text_tab::ColumnMaker maker(style, report);
+    text_tab::System system(score.banjo.tuning, options.width, sink);
+    text_tab::SignsUsed used;
+    for (const Measure& measure : score.measures) {
+      std::vector<std::string> at_end;
+      const auto columns = maker.make(measure, &measure == score.measures.data(), at_end);
+      if (system.add(measure, columns, at_end)) used.set(static_cast<std::size_t>(text_tab::Sign::goes_on));
+    }
+    system.flush();
+    used |= maker.used();
+    sink.write(legend(used, options.width));
+  } catch (const std::overflow_error&) {
+    throw WriteError("the score holds times too long or too fine to be counted");
+  }
+}
+
+}  // namespace fifthpeg

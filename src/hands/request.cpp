@@ -1,0 +1,61 @@
+#include "hands/request.hpp"
+
+namespace fifthpeg::hands {
+
+Kept kept_by(Refinger refinger) {
+  Kept kept;
+  kept.placement = refinger == Refinger::missing;
+  kept.finger = kept.placement;
+  kept.digit = kept.placement || refinger == Refinger::frets_only;
+  return kept;
+}
+
+WantedNote requested(const Note& note, int half_steps, Kept kept) {
+  constexpr std::int8_t any_slur = WantedNote::bit(Technique::hammer_on) |
+                                   WantedNote::bit(Technique::pull_off) | WantedNote::bit(Technique::slide);
+  WantedNote result;
+  result.midi = static_cast<std::int16_t>(note.pitch.midi() + half_steps);
+  if (kept.placement && note.placement) {
+    result.string = note.placement->string;
+    result.fret = note.placement->fret;
+  }
+  if (kept.finger && note.finger) result.finger = static_cast<std::int8_t>(*note.finger);
+  result.tied = note.tied_from_previous;
+  if (kept.digit && note.digit && !result.tied) result.digit = static_cast<std::int8_t>(*note.digit);
+  if (note.into != Technique::none && !result.tied) {
+    result.slur_asked = true;
+    result.slurs = note.into == Technique::slur ? any_slur : WantedNote::bit(note.into);
+  }
+  result.bent = note.choke.has_value();
+  result.dead = note.dead;
+  result.harmonic = note.harmonic;
+  if (note.ring == Ring::damp || note.dead) result.ringing = WantedNote::stopped_short;
+  if (note.ring == Ring::let_ring) result.ringing = WantedNote::let_ring;
+  return result;
+}
+
+std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int string) {
+  if (note.harmonic) {
+    if (const auto fret = banjo.chime_fret_for(string, note.midi)) return fret;
+  }
+  const auto fret = banjo.fret_for(string, note.midi);
+  if (!fret && note.dead) return 0;
+  if (fret && *fret == 0 && note.bent) return std::nullopt;
+  return fret;
+}
+
+bool gives(const Banjo& banjo, const WantedNote& note, Placement placement) {
+  const auto sounding = banjo.midi_at(placement);
+  if (!sounding) return false;
+  if (note.dead || *sounding == note.midi) return true;
+  return note.harmonic && fret_for(banjo, note, placement.string) == placement.fret;
+}
+
+bool within_range(const Banjo& banjo, const WantedNote& note) {
+  for (int string = 1; string <= string_count; ++string) {
+    if (fret_for(banjo, note, string)) return true;
+  }
+  return false;
+}
+
+}  // namespace fifthpeg::hands

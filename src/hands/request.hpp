@@ -1,0 +1,78 @@
+// What a stroke asks of the hands: its pitches, and what is already decided about them.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <optional>
+
+#include "fifthpeg/hands.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::hands {
+
+// Strings and frets as plain numbers.
+constexpr int string_of(Placement placement) {
+  return placement.string;
+}
+constexpr int fret_of(Placement placement) {
+  return placement.fret;
+}
+
+// Cost16 whole numbers throughout, so that equal strokes are found again quickly.
+struct WantedNote {
+  static constexpr std::int8_t free = -1;
+  enum Ringing : std::int8_t { stopped_short, natural, let_ring };
+  // Bits of `slurs`, by Technique.
+  static constexpr std::int8_t bit(Technique technique) {
+    return static_cast<std::int8_t>(1 << static_cast<int>(technique));
+  }
+
+  std::int16_t midi = 0;
+  // Fixed points: `free`, or what stays.
+  std::int8_t string = free;
+  std::int8_t fret = free;
+  std::int8_t finger = free;  // a FretFinger
+  std::int8_t digit = free;   // a PickingFinger
+  std::int8_t slurs = 0;      // the techniques that may lead into it, as bits
+  bool slur_asked = false;    // by the source: picking it loses something
+  bool tied = false;          // goes on from the stroke before, where it is
+  bool bent = false;          // choked: no open string will do
+  bool dead = false;          // any string will do
+  bool harmonic = false;
+  Ringing ringing = natural;
+  friend bool operator==(const WantedNote&, const WantedNote&) = default;
+};
+
+// At most a note a string; highest first, as in Stroke::notes.
+struct WantedStroke {
+  std::array<WantedNote, string_count> notes{};
+  std::uint8_t count = 0;
+  bool brush = false;
+  bool off_beat = false;
+
+  WantedNote& add() { return notes.at(count++); }
+  friend bool operator==(const WantedStroke&, const WantedStroke&) = default;
+};
+
+// Which of a note's fixed points are kept.
+struct Kept {
+  bool placement = true;
+  bool finger = true;
+  bool digit = true;
+};
+Kept kept_by(Refinger refinger);
+
+WantedNote requested(const Note& note, int half_steps, Kept kept);
+
+// Whether a placement gives what the note asks for, fixed or not.
+bool gives(const Banjo& banjo, const WantedNote& note, Placement placement);
+
+// The fret on which a string gives the note, or nothing. For a harmonic that is where it is touched:
+// frets 12, 7 and 5 give the octave, the twelfth and the double octave (acoustics: a half, a third and a
+// fourth of the string).
+std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int string);
+
+// Whether any string gives the note.
+bool within_range(const Banjo& banjo, const WantedNote& note);
+
+}  // namespace fifthpeg::hands

@@ -1,0 +1,84 @@
+#include "hands/stroke_sequence.hpp"
+
+#include <algorithm>
+
+namespace fifthpeg::hands {
+namespace {
+
+// Seconds a whole note takes.
+double whole_note_seconds(Fraction quarters_per_minute) {
+  const double quarters = quarters_per_minute.to_double();
+  return quarters > 0.0 ? 240.0 / quarters : 2.0;
+}
+
+// A hand that falls once a quarter (in compound meters on the first and the last third of the beat) leaves
+// the eighths between to the thumb; among sixteenths it falls on every eighth. Common practice of
+// clawhammer players.
+bool is_off_beat(const Measure& measure, std::size_t index) {
+  const Stroke& stroke = measure.strokes[index];
+  if (stroke.grace != Grace::none) return false;
+  if (measure.meter.is_compound()) {
+    const Fraction in_beat =
+        stroke.onset - measure.meter.beat() * (stroke.onset / measure.meter.beat()).floor();
+    return in_beat != 0 && in_beat < Fraction(1, 4);
+  }
+  const Fraction in_quarter = stroke.onset - Fraction(1, 4) * (stroke.onset * 4).floor();
+  if (in_quarter == 0) return false;
+  const Fraction sixteenth(1, 16);
+  if (in_quarter != Fraction(1, 8)) return true;
+  const auto is_short = [&](std::size_t other) {
+    return measure.strokes[other].grace == Grace::none && measure.strokes[other].duration <= sixteenth;
+  };
+  return !(is_short(index) || (index > 0 && is_short(index - 1)));
+}
+
+}  // namespace
+
+std::vector<Event> line_of(const Score& score) {
+  std::size_t strokes = 0;
+  for (const Measure& measure : score.measures) strokes += measure.strokes.size();
+  std::vector<Event> line;
+  line.reserve(strokes);
+
+  double whole = whole_note_seconds(Tempo{}.quarters_per_minute);
+  double waited = 0.0;  // since the last stroke with notes
+  for (std::size_t m = 0; m < score.measures.size(); ++m) {
+    const Measure& measure = score.measures[m];
+    auto tempo = measure.tempos.begin();
+    for (std::size_t s = 0; s < measure.strokes.size(); ++s) {
+      const Stroke& stroke = measure.strokes[s];
+      for (; tempo != measure.tempos.end() && tempo->at <= stroke.onset; ++tempo) {
+        whole = whole_note_seconds(tempo->quarters_per_minute);
+      }
+      if (!stroke.is_rest()) {
+        line.push_back({static_cast<std::uint32_t>(m), static_cast<std::uint32_t>(s),
+                        static_cast<float>(waited), is_off_beat(measure, s)});
+        waited = 0.0;
+      }
+      if (stroke.grace == Grace::none) {
+        waited += stroke.duration.to_double() * whole;
+      } else {
+        // A grace note takes its time from what stands before it.
+        if (!stroke.is_rest()) {
+          float& before = line.back().seconds;
+          before = std::max(before / 2.0F, before - static_cast<float>(grace_seconds));
+        }
+        waited += grace_seconds;
+      }
+    }
+    for (; tempo != measure.tempos.end(); ++tempo) whole = whole_note_seconds(tempo->quarters_per_minute);
+  }
+  // Nothing the hands do takes longer; and what comes from a strange tempo stays a number to reckon with.
+  for (Event& at : line) at.seconds = std::clamp(at.seconds, 0.0F, longest_wait_seconds);
+  return line;
+}
+
+Place place_of(const Score& score, const Event& at) {
+  const Measure& measure = score.measures[at.measure];
+  Place place;
+  place.measure = measure.number;
+  place.beat = beat_at(measure.meter, measure.strokes[at.stroke].onset);
+  return place;
+}
+
+}  // namespace fifthpeg::hands

@@ -1,0 +1,47 @@
+// The piece as the hands meet it: its strokes one after the other, without rests, with the time between.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::hands {
+
+inline constexpr float longest_wait_seconds = 100.0F;
+
+struct Event {
+  std::uint32_t measure = 0;  // index into Score::measures
+  std::uint32_t stroke = 0;   // index into Measure::strokes
+  float seconds = 0;          // from the stroke before it to this one
+  bool off_beat = false;      // between the strokes of a hand that falls with the beat
+};
+
+// Strokes with notes, in written order. Repeats are not carried out: what is played again is played alike.
+std::vector<Event> line_of(const Score& score);
+
+// A stroke in time.
+struct Times {
+  float before = 0.0F;                 // seconds from the stroke before it
+  float after = longest_wait_seconds;  // and to the one that follows
+};
+inline Times times_of(const std::vector<Event>& line, std::size_t index) {
+  Times times;
+  times.before = line[index].seconds;
+  if (index + 1 < line.size()) times.after = line[index + 1].seconds;
+  return times;
+}
+
+inline const Stroke& stroke_at(const Score& score, const Event& at) {
+  return score.measures[at.measure].strokes[at.stroke];
+}
+inline Stroke& stroke_at(Score& score, const Event& at) {
+  return score.measures[at.measure].strokes[at.stroke];
+}
+Place place_of(const Score& score, const Event& at);
+
+// How long a grace note takes, in seconds: it is played as fast as it comes clean. From memory.
+inline constexpr double grace_seconds = 0.07;
+
+}  // namespace fifthpeg::hands

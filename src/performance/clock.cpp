@@ -1,0 +1,214 @@
+#include "performance/clock.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <string>
+
+#include "base/wide.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace fifthpeg::performance {
+namespace {
+
+constexpr int usual_resolution = 480;      // common practice of programs that write MIDI
+constexpr int highest_resolution = 32767;  // 15 bits (Standard MIDI Files 1.0)
+// Where no resolution is exact: a multiple of 480 with many divisors, 2^5 * 3^3 * 5 * 7.
+constexpr int finest_resolution = 30240;
+constexpr std::int64_t finest_meter_unit = 128;
+constexpr std::int64_t longest_piece = std::int64_t{1} << 40;  // ticks
+// More notes than this come only from repeat signs gone wild.
+constexpr std::uint64_t most_unfolded_strokes = 4'000'000;
+
+bool is_short(const Measure& measure) {
+  return measure.length < measure.meter.length();
+}
+
+// Whether a note begins here that takes time.
+bool is_struck(const Stroke& stroke) {
+  return stroke.grace == Grace::none &&
+         std::any_of(stroke.notes.begin(), stroke.notes.end(),
+                     [](const Note& note) { return !note.tied_from_previous; });
+}
+
+// Two short measures in a row that make up one whole, as at a repeat in the middle of a measure.
+bool complete(const Measure& first, const Measure& second) {
+  return first.meter == second.meter && is_short(first) && is_short(second) &&
+         first.length + second.length == first.meter.length();
+}
+
+// The smallest resolution so far times what `time` needs; 0 once it is out of reach.
+std::int64_t finer(std::int64_t resolution, Fraction time) {
+  if (resolution == 0) return 0;
+  const std::int64_t needed = time.den() / std::gcd(time.den(), std::int64_t{4});
+  if (needed > highest_resolution) return 0;
+  const std::int64_t both = std::lcm(resolution, needed);
+  return both > highest_resolution ? 0 : both;
+}
+
+std::vector<std::size_t> order_to_write(const Score& score, const MidiOptions& options, Report& report) {
+  std::vector<std::size_t> straight(score.measures.size());
+  std::iota(straight.begin(), straight.end(), std::size_t{0});
+  if (!options.unfold_repeats) return straight;
+  PlayingOrder order = playing_order(score);
+  std::uint64_t strokes = 0;
+  for (const std::size_t index : order.measures) strokes += score.measures[index].strokes.size();
+  const bool too_long = strokes > most_unfolded_strokes && order.measures.size() > straight.size();
+  if (order.bounded || too_long) {
+    report.add(EntryKind::loss, "midi-endless-repeats",
+               "Repeats and jumps would go on without end; the piece is written straight through");
+    return straight;
+  }
+  return std::move(order.measures);
+}
+
+}  // namespace
+
+Fraction lead(const Score& score, std::size_t index) {
+  const Measure& measure = score.measures[index];
+  if (!is_short(measure) || (index != 0 && !measure.implicit)) return Fraction(0);
+  return measure.meter.length() - measure.length;
+}
+
+bool pickup_after_rest(const Score& score) {
+  const Measure& measure = score.measures.front();
+  const Fraction before = lead(score, 0);
+  if (before == 0) return false;
+  if (score.measures.size() > 1 && score.measures[1].meter != measure.meter) return true;
+  if (score.swing && score.swing->unit > 0 && !(before / (score.swing->unit * 2)).is_whole()) return true;
+  // A time signature has a power of two below and a byte above (Standard MIDI Files 1.0).
+  const std::int64_t unit = std::lcm<std::int64_t>(measure.meter.unit, measure.length.den());
+  const bool power_of_two = (unit & (unit - 1)) == 0;
+  return !power_of_two || unit > finest_meter_unit || (measure.length * unit).num() > 255;
+}
+
+SwungMeasure::SwungMeasure(const Score& score, const Played& played) {
+  if (!score.swing) return;
+  const Swing& swing = *score.swing;
+  if (swing.unit <= 0 || swing.first < 1 || swing.second < 1) return;
+  const Measure& measure = score.measures[played.index];
+  const Fraction before = lead(score, played.index);
+  swing_ = &swing;
+  pair_ = swing.unit * 2;
+  // Whole pairs only, or the barline would move.
+  const bool joined = played.goes_on_from_previous || played.counted_from_bar;
+  const Fraction from = joined ? Fraction(0) : before;
+  const Fraction to = played.goes_on_in_next ? measure.meter.length() : before + measure.length;
+  const std::int64_t pairs = std::min<std::int64_t>((to / pair_).floor(), 1'000'000);
+  swung_.assign(static_cast<std::size_t>(std::max<std::int64_t>(0, pairs)), true);
+  for (std::int64_t pair = 0; pair < pairs && pair_ * pair < from; ++pair) {
+    swung_[static_cast<std::size_t>(pair)] = false;
+  }
+  std::vector<bool> struck(swung_.size(), false);
+  for (const Stroke& stroke : measure.strokes) {
+    if (!is_struck(stroke)) continue;
+    const Fraction at = (before + stroke.onset) / swing.unit;
+    const auto pair = static_cast<std::size_t>((at / 2).floor());
+    if (pair >= swung_.size()) continue;
+    struck[pair] = true;
+    if (!at.is_whole()) swung_[pair] = false;
+  }
+  for (std::size_t pair = 0; pair < swung_.size(); ++pair) swung_[pair] = swung_[pair] && struck[pair];
+}
+
+Fraction SwungMeasure::operator()(Fraction from_bar) const {
+  if (swing_ == nullptr || from_bar < 0) return from_bar;
+  const std::int64_t index = (from_bar / pair_).floor();
+  if (static_cast<std::uint64_t>(index) >= swung_.size() || !swung_[static_cast<std::size_t>(index)])
+    return from_bar;
+  const Fraction start = pair_ * index;
+  const Fraction inside = from_bar - start;
+  const Fraction total = swing_->first + swing_->second;
+  const Fraction middle = pair_ * swing_->first / total;
+  if (inside <= swing_->unit) return start + middle * inside / swing_->unit;
+  return start + middle + (pair_ - middle) * (inside - swing_->unit) / swing_->unit;
+}
+
+std::vector<const Tempo*> tempos_in_force(const Score& score) {
+  std::vector<const Tempo*> result;
+  result.reserve(score.measures.size());
+  const Tempo* in_force = nullptr;
+  for (const Measure& measure : score.measures) {
+    result.push_back(in_force);
+    if (!measure.tempos.empty()) in_force = &measure.tempos.back();
+  }
+  return result;
+}
+
+Clock::Clock(const Score& score, const MidiOptions& options, Report& report) {
+  choose_resolution(score, options.ticks_per_quarter, report);
+  lay_out(score, order_to_write(score, options, report));
+}
+
+void Clock::choose_resolution(const Score& score, int wanted, Report& report) {
+  if (wanted < 0 || wanted > highest_resolution) {
+    throw UsageError("a MIDI file can have 1 to " + std::to_string(highest_resolution) +
+                     " ticks a quarter note, not " + std::to_string(wanted));
+  }
+  std::int64_t exact = usual_resolution;
+  if (score.swing && score.swing->first > 0 && score.swing->second > 0) {
+    const Fraction total = score.swing->first + score.swing->second;
+    exact = finer(exact, score.swing->unit * 2 * score.swing->first / total);
+  }
+  for (const Measure& measure : score.measures) {
+    exact = finer(exact, measure.length);
+    exact = finer(exact, lead(score, static_cast<std::size_t>(&measure - score.measures.data())));
+    for (const Stroke& stroke : measure.strokes) exact = finer(exact, stroke.onset);
+    for (const Tempo& tempo : measure.tempos) exact = finer(exact, tempo.at);
+    for (const KeyChange& change : measure.key_changes) exact = finer(exact, change.at);
+    for (const ChordSymbol& chord : measure.chords) exact = finer(exact, chord.at);
+    for (const Direction& direction : measure.directions) exact = finer(exact, direction.at);
+  }
+  ticks_per_quarter_ = wanted > 0 ? wanted : exact > 0 ? static_cast<int>(exact) : finest_resolution;
+  for (const Measure& measure : score.measures) {
+    if (exact > 0 && ticks_per_quarter_ % exact == 0) break;
+    for (const Stroke& stroke : measure.strokes) {
+      if (is_exact(stroke.onset)) continue;
+      report.add(EntryKind::loss, "midi-rounded-time",
+                 "The resolution cannot hold the onset exactly; the nearest tick was taken",
+                 {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+    }
+  }
+}
+
+void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
+  played_.reserve(order.size());
+  for (const std::size_t index : order) {
+    Played next;
+    next.index = index;
+    if (played_.empty()) {
+      next.counted_from_bar = pickup_after_rest(score);
+      if (!next.counted_from_bar) next.bar = -ticks(lead(score, index));
+    } else {
+      Played& previous = played_.back();
+      next.bar = previous.end - ticks(lead(score, index));
+      const bool from_barline = !previous.goes_on_from_previous && lead(score, previous.index) == 0;
+      if (lead(score, index) > 0 && from_barline &&
+          complete(score.measures[previous.index], score.measures[index])) {
+        next.goes_on_from_previous = previous.goes_on_in_next = true;
+        next.bar = previous.bar;
+      }
+      // The end of the previous measure may move when it goes on in this one, never its barline.
+      const SwungMeasure swung(score, previous);
+      const Fraction before = lead(score, previous.index);
+      previous.end = previous.bar + ticks(swung(before + score.measures[previous.index].length));
+    }
+    const SwungMeasure swung(score, next);
+    next.start = next.bar + ticks(swung(lead(score, index)));
+    next.end = next.bar + ticks(swung(lead(score, index) + score.measures[index].length));
+    if (next.end > longest_piece) throw WriteError("the piece is longer than a MIDI file can hold");
+    played_.push_back(next);
+  }
+}
+
+std::int64_t Clock::ticks(Fraction length) const {
+  const base::Wide whole = base::Wide{length.num()} * 4 * ticks_per_quarter_;
+  const base::Wide den = length.den();
+  const base::Wide nearest = (2 * whole + den) / (2 * den);
+  return static_cast<std::int64_t>(std::clamp<base::Wide>(nearest, 0, longest_piece + 1));
+}
+
+bool Clock::is_exact(Fraction length) const {
+  return (4 * std::int64_t{ticks_per_quarter_}) % length.den() == 0;
+}
+
+}  // namespace fifthpeg::performance

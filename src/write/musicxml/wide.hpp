@@ -1,8 +1,0 @@
-// Whole numbers of 128 bits, for products of two times.
-#pragma once
-
-namespace fifthpeg::musicxml {
-
-__extension__ typedef __int128 Wide;
-
-}  // namespace fifthpeg::musicxml

@@ -1,0 +1,273 @@
+// What a check says about a file as a whole: order, silence, damage; and what mend() does to it.
+#include <algorithm>
+#include <gtest/gtest.h>
+
+#include "check/sample.hpp"
+#include "fifthpeg/check.hpp"
+#include "fifthpeg/errors.hpp"
+
+namespace {
+
+using namespace check_test;
+using fifthpeg::check_file;
+using fifthpeg::Checked;
+using fifthpeg::CheckOptions;
+using fifthpeg::fix;
+using fifthpeg::FixResult;
+using fifthpeg::Severity;
+
+bool has(const Checked& checked, std::string_view rule) {
+  return std::any_of(checked.findings.begin(), checked.findings.end(),
+                     [rule](const auto& one) { return one.rule == rule; });
+}
+
+// Three faults of three weights.
+std::string faulty() {
+  return changed(handout, {{"<rights>Free to copy</rights>", ""},
+                           {"<slur type=\"stop\"/>", ""},
+                           {"<string>4</string><fret>4</fret>", "<string>4</string><fret>5</fret>"}});
+}
+
+TEST(CheckFile, WorstFirst) {
+  const Checked checked = check_file(faulty());
+  ASSERT_EQ(checked.findings.size(), 3U);
+  EXPECT_EQ(checked.findings[0].rule, "tab-fret-contradicts-pitch");
+  EXPECT_EQ(checked.findings[1].rule, "pairs-slur");
+  EXPECT_EQ(checked.findings[2].rule, "teaching-no-rights");
+  EXPECT_EQ(checked.count(Severity::error), 1U);
+  EXPECT_EQ(checked.findings[0].string, 4);
+  EXPECT_EQ(checked.findings[0].place.measure, "2");
+  EXPECT_EQ(checked.findings[0].place.beat, fifthpeg::Fraction(2));
+  EXPECT_EQ(checked.format, "MusicXML");
+  EXPECT_TRUE(checked.readable);
+}
+
+TEST(CheckFile, SameEachTime) {
+  EXPECT_EQ(check_file(faulty()).findings, check_file(faulty()).findings);
+}
+
+TEST(CheckFile, SeveritiesAndFamiliesToChoose) {
+  CheckOptions options;
+  options.least = Severity::error;
+  EXPECT_EQ(check_file(faulty(), options).findings.size(), 1U);
+  options.least = Severity::note;
+  options.most = Severity::warning;
+  EXPECT_FALSE(has(check_file(faulty(), options), "tab-fret-contradicts-pitch"));
+  options.most = Severity::error;
+  options.only = {"pairs"};
+  EXPECT_EQ(check_file(faulty(), options).findings.size(), 1U);
+  options.only = {"tab", "teaching-no-rights"};
+  EXPECT_EQ(check_file(faulty(), options).findings.size(), 2U);
+  options.skip = {"tab"};
+  EXPECT_EQ(check_file(faulty(), options).findings.size(), 1U);
+  options.skip = {"no-such-rule"};
+  EXPECT_THROW(check_file(faulty(), options), fifthpeg::UsageError);
+}
+
+TEST(CheckFile, AFileAsksForSilence) {
+  const std::string asking =
+      changed(faulty(), {{"<work>", "<?fifthpeg-check silence=\"pairs-slur, teaching\"?>\n<work>"}});
+  const Checked checked = check_file(asking);
+  EXPECT_EQ(checked.silenced, (std::vector<std::string>{"pairs-slur", "teaching"}));
+  ASSERT_EQ(checked.findings.size(), 1U);
+  EXPECT_EQ(checked.findings[0].rule, "tab-fret-contradicts-pitch");
+}
+
+TEST(CheckFile, AMidiFileAsksForSilence) {
+  const std::string words = "fifthpeg-check silence: midi-tempo";
+  const std::string tempo = bytes({0, 0xFF, 0x51, 3, 0, 0, 0});
+  const std::string text = bytes({0, 0xFF, 1, static_cast<int>(words.size())}) + words;
+  EXPECT_TRUE(has(check_file(midi(midi_head + tempo + midi_notes + midi_end)), "midi-tempo"));
+  const Checked checked = check_file(midi(midi_head + text + tempo + midi_notes + midi_end));
+  EXPECT_FALSE(has(checked, "midi-tempo"));
+  EXPECT_EQ(checked.silenced, std::vector<std::string>{"midi-tempo"});
+}
+
+TEST(CheckFile, WhatStandsBeforeTheDamageIsChecked) {
+  const std::string cut = faulty().substr(0, faulty().find("<!--l-->"));
+  const Checked checked = check_file(cut);
+  EXPECT_FALSE(checked.readable);
+  EXPECT_TRUE(has(checked, "tab-fret-contradicts-pitch"));
+  EXPECT_TRUE(has(checked, "grammar-not-xml"));
+  EXPECT_FALSE(has(checked, "pairs-slur"));  // its end may well have stood behind
+
+  const std::string stray = midi_head + bytes({0, 0x80, 40, 0}) + midi_notes;
+  const std::string whole = midi(stray + midi_end);
+  const Checked half = check_file(whole.substr(0, whole.size() - 7));
+  EXPECT_FALSE(half.readable);
+  EXPECT_TRUE(has(half, "midi-cut-off"));
+  EXPECT_TRUE(has(half, "midi-stray-note-off"));
+  EXPECT_FALSE(has(half, "midi-hanging-note"));
+}
+
+// Without a tuning a place that no known tuning explains is what is wrong, be it the only one on its string.
+TEST(CheckFile, AWrongPlaceWithoutATuning) {
+  const std::size_t tuning = handout.find("<staff-tuning line=\"1\">");
+  const Change untuned{handout.substr(tuning, handout.find("</staff-details>") - tuning), ""};
+  const Change wrong{"<string>4</string><fret>2</fret>", "<string>4</string><fret>3</fret>"};
+  const Change other{"<string>4</string><fret>4</fret>", ""};
+  for (const auto& changes : {std::vector{untuned, wrong}, std::vector{untuned, wrong, other}}) {
+    const std::string text = changed(handout, changes);
+    const Checked checked = check_file(text);
+    ASSERT_TRUE(has(checked, "tab-fret-contradicts-pitch"));
+    EXPECT_TRUE(has(checked, "tab-no-tuning"));
+    EXPECT_EQ(checked.findings[0].text, "fret 3 is F3, and the note is E3");
+    EXPECT_EQ(checked.findings[0].place.measure, "2");
+    EXPECT_EQ(checked.findings[0].string, 4);
+    EXPECT_TRUE(has(check_file(fix(text).bytes), "tab-no-tuning"));  // not beyond doubt
+  }
+  EXPECT_FALSE(has(check_file(changed(handout, {untuned})), "tab-fret-contradicts-pitch"));
+}
+
+std::string text_of(const std::string& file, std::string_view rule) {
+  for (const auto& finding : check_file(file).findings) {
+    if (finding.rule == rule) return finding.text;
+  }
+  return {};
+}
+
+TEST(CheckFile, WordsForWhatIsPrinted) {
+  const auto printed = [](const std::string& type) {
+    return text_of(changed(handout, {{"<voice>1</voice><type>quarter</type>", "<voice>1</voice>" + type}}),
+                   "time-type-contradicts-duration");
+  };
+  EXPECT_EQ(printed("<type>eighth</type>"),
+            "an eighth is printed, 1/2 quarter notes long, and it lasts 1 quarter note");
+  EXPECT_EQ(printed("<type>eighth</type><dot/>").substr(0, 26), "a dotted eighth is printed");
+  EXPECT_EQ(printed("<type>half</type>").substr(0, 17), "a half is printed");
+}
+
+// Of two ways to count in one measure the beat is said.
+TEST(CheckFile, WhereFretsAreCountedOtherwise) {
+  const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
+  const Change again{"<!--m--><pitch><step>G</step><octave>4</octave>",
+                     "<!--m--><pitch><step>A</step><octave>4</octave>"};
+  const Change again_fret{"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"};
+  EXPECT_EQ(
+      text_of(changed(handout, {own, again, again_fret}), "tab-fifth-numbering-mixed"),
+      "fret 2 is counted from the short string's own nut here, and otherwise at beat 2 of this measure");
+  const Change elsewhere{
+      "<string>1</string><fret>0</fret><pluck>M</pluck></technical></notations></note>\n</measure>",
+      "<string>5</string><fret>7</fret><pluck>M</pluck></technical></notations></note>\n</measure>"};
+  const Change pitch{"<!--g--><pitch><step>D</step>", "<!--g--><pitch><step>A</step>"};
+  EXPECT_EQ(text_of(changed(handout, {own, elsewhere, pitch}), "tab-fifth-numbering-mixed"),
+            "fret 2 is counted from the short string's own nut here, and otherwise in measure 2");
+}
+
+TEST(CheckFile, FindingsHaveABound) {
+  std::string many = handout;
+  for (std::size_t at = many.find("<pluck>"); at != std::string::npos; at = many.find("<pluck>", at + 8))
+    many.replace(at + 7, 1, "?");
+  CheckOptions options;
+  options.max_findings = 3;
+  const Checked checked = check_file(many, options);
+  EXPECT_EQ(checked.findings.size(), 3U);
+  EXPECT_GT(checked.left_out, 0U);
+}
+
+TEST(CheckFile, TimewiseIsCheckedAlike) {
+  const std::string timewise =
+      R"(<score-timewise version="4.0"><part-list><score-part id="P1"><part-name>Banjo</part-name></score-part></part-list>
+<measure number="1"><part id="P1"><attributes><divisions>1</divisions><time><beats>4</beats><beat-type>4</beat-type></time></attributes>
+<note><pitch><step>G</step><octave>3</octave></pitch><duration>4</duration><type>whole</type></note></part></measure>
+<measure number="2"><part id="P1">
+<note><pitch><step>G</step><octave>3</octave></pitch><duration>4</duration><type>half</type></note></part></measure></score-timewise>)";
+  const Checked checked = check_file(timewise);
+  ASSERT_FALSE(checked.findings.empty());
+  EXPECT_EQ(checked.findings[0].rule, "time-type-contradicts-duration");
+  EXPECT_EQ(checked.findings[0].place.line, 5);
+  EXPECT_EQ(checked.findings[0].place.measure, "2");
+}
+
+// ---- mend ----
+
+struct MendCase {
+  std::string rule;
+  std::string broken;
+  std::string fixed;
+};
+
+// The whole result is compared: nothing else may change.
+void fixes(const MendCase& one) {
+  ASSERT_TRUE(has(check_file(one.broken), one.rule)) << one.rule;
+  const FixResult fixed = fix(one.broken);
+  EXPECT_EQ(fixed.bytes, one.fixed) << one.rule;
+  ASSERT_FALSE(fixed.fixes.empty()) << one.rule;
+  for (const auto& done : fixed.fixes) EXPECT_EQ(done.rule, one.rule);
+  EXPECT_FALSE(has(check_file(fixed.bytes), one.rule)) << one.rule;
+  EXPECT_TRUE(fifthpeg::find_rule(one.rule)->fixable) << one.rule;
+  // Where the rule is not asked for, nothing is done.
+  CheckOptions options;
+  options.skip = {one.rule};
+  EXPECT_EQ(fix(one.broken, options).bytes, one.broken) << one.rule;
+}
+
+std::vector<MendCase> mend_cases() {
+  std::vector<MendCase> all;
+  const auto with = [&](const std::string& rule, const std::vector<Change>& bad,
+                        const std::vector<Change>& good) {
+    all.push_back({rule, changed(handout, bad), changed(handout, good)});
+  };
+  with("time-no-divisions", {{"<divisions>6</divisions><key>", "<key>"}}, {});
+  const std::size_t a = handout.find("<note><!--a-->");
+  const Change pickup{handout.substr(a, handout.find("<note><!--c-->") - a), ""};
+  with("time-pickup-unmarked", {pickup},
+       {pickup, {"<measure number=\"1\">", "<measure number=\"1\" implicit=\"yes\">"}});
+  with("time-pickup-unmarked", {pickup, {"<measure number=\"1\">", "<measure implicit=\"no\" number=\"1\">"}},
+       {pickup, {"<measure number=\"1\">", "<measure implicit=\"yes\" number=\"1\">"}});
+  with("time-no-type", {{"<voice>1</voice><type>quarter</type>", "<voice>1</voice>"}}, {});
+  with("pairs-tie-not-shown", {{"<tied type=\"stop\"/>", ""}}, {});
+  with("pairs-tie", {{"<tie type=\"stop\"/>", ""}, {"<tied type=\"stop\"/>", ""}}, {});
+  with("pairs-tuplet", {{"<tuplet type=\"stop\"/>", ""}},
+       {{"<tuplet type=\"stop\"/>", "<tuplet type=\"stop\" number=\"1\"/>"}});
+  const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
+  with("tab-fifth-own-nut", {own}, {});
+  const Change again{"<!--m--><pitch><step>G</step><octave>4</octave>",
+                     "<!--m--><pitch><step>A</step><octave>4</octave>"};
+  const Change again_fret{"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"};
+  all.push_back({"tab-fifth-numbering-mixed", changed(handout, {own, again, again_fret}),
+                 changed(handout, {again, again_fret})});
+  const std::size_t tuning = handout.find("<staff-tuning line=\"1\">");
+  const std::string strings = handout.substr(tuning, handout.find("</staff-details>") - tuning);
+  with("tab-no-tuning", {{strings, ""}}, {});
+  with("tab-no-tuning", {{"<staff-details><staff-lines>5</staff-lines>" + strings + "</staff-details>", ""}},
+       {});
+  all.push_back({"midi-no-end-of-track", midi(midi_head + midi_notes), clean_midi});
+  return all;
+}
+
+TEST(Fix, DoesOneThingAndNothingElse) {
+  for (const MendCase& one : mend_cases()) fixes(one);
+}
+
+TEST(Fix, EveryRuleThatClaimsIt) {
+  const auto all = mend_cases();
+  for (const fifthpeg::Rule& rule : fifthpeg::rules()) {
+    if (!rule.fixable) continue;
+    EXPECT_TRUE(std::any_of(all.begin(), all.end(), [&](const MendCase& one) {
+      return one.rule == rule.slug;
+    })) << rule.slug;
+  }
+}
+
+TEST(Fix, LeavesWhatHasMoreThanOneAnswer) {
+  // A slur that ends somewhere; divisions that the printed values contradict; a tuning of four known strings.
+  const std::string slur = changed(handout, {{"<slur type=\"stop\"/>", ""}});
+  EXPECT_EQ(fix(slur).bytes, slur);
+  const std::string divisions = changed(
+      handout, {{"<divisions>6</divisions>", ""}, {"<duration>6</duration>", "<duration>5</duration>"}});
+  EXPECT_EQ(fix(divisions).bytes, divisions);
+  EXPECT_EQ(fix(handout).bytes, handout);
+  EXPECT_EQ(fix(clean_midi).bytes, clean_midi);
+}
+
+TEST(Fix, KeepsAByteOrderMarkAndRefusesWhatItCannotChange) {
+  const std::string marked = "\xEF\xBB\xBF" + changed(handout, {{"<tied type=\"stop\"/>", ""}});
+  EXPECT_EQ(fix(marked).bytes, "\xEF\xBB\xBF" + handout);
+  EXPECT_THROW(fix(changed(handout, {{"UTF-8", "ISO-8859-1"}, {"Lick", "L\xE9"}})), fifthpeg::ReadError);
+  EXPECT_THROW(fix(handout.substr(0, handout.size() / 2)), fifthpeg::ReadError);
+  EXPECT_THROW(fix(clean_midi.substr(0, clean_midi.size() - 6)), fifthpeg::ReadError);
+  EXPECT_THROW(fix("nothing"), fifthpeg::ReadError);
+}
+
+}  // namespace

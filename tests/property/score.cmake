@@ -1,2 +1,0 @@
-fifthpeg_test(NAME property_random_score SOURCES random_score_test.cpp PARTS fifthpeg_score)
-fifthpeg_test(NAME property_written_midi SOURCES written_midi_test.cpp PARTS fifthpeg_write_smf fifthpeg_score)
