@@ -15,9 +15,9 @@ struct Note;
 struct Score;
 
 inline constexpr int string_count = 5;
-inline constexpr int drone_string = 5;
-// The fret, counted on the long strings, at which the short string's nut lies (common practice).
-inline constexpr int short_nut_fret = 5;
+inline constexpr int fifth_string = 5;
+// The fret, counted on the long strings, at which the fifth string's nut lies (common practice).
+inline constexpr int fifth_nut_fret = 5;
 
 // The open strings without capo. Strings are numbered as in MusicXML: 1 is the highest-pitched
 // full-length string, 5 the short drone.
@@ -31,7 +31,7 @@ struct Tuning {
 struct NamedTuning {
   std::string_view slug;      // "open-g": what --tuning takes
   std::string_view name;      // "open G": what people read
-  std::string_view spelling;  // "gDGBD": fifth string first, the short string in lower case
+  std::string_view spelling;  // "gDGBD": fifth string first, the fifth string in lower case
   Tuning tuning;
   std::string_view other_name = {};  // "sawmill": what some players call it; mostly empty
 };
@@ -50,7 +50,7 @@ std::string spelling(const Tuning& tuning);
 std::string to_string(const Tuning& tuning);
 
 // Where a note is stopped. Frets are counted from the capo if there is one, otherwise from the nut; on
-// the short string too they are counted as on the long strings (common practice), so that there fret 0
+// the fifth string too they are counted as on the long strings (common practice), so that there fret 0
 // is the open string, 1 to 5 do not exist, and 7 sounds a tone above the open string.
 struct Placement {
   std::int8_t string = 1;  // 1..5
@@ -61,7 +61,7 @@ struct Placement {
 struct Banjo {
   Tuning tuning = open_g();
   int capo = 0;                     // fret of the capo on strings 1 to 4; 0 is none
-  int fifth_capo = short_nut_fret;  // fret where the short string begins to sound; 5 is its own nut
+  int fifth_capo = fifth_nut_fret;  // fret where the fifth string begins to sound; 5 is its own nut
   int frets = 22;                   // frets on the neck, counted from the nut
 
   // The MIDI number of the string as played open, capos included.
@@ -83,10 +83,10 @@ struct Banjo {
   friend bool operator==(const Banjo&, const Banjo&) = default;
 };
 
-// The short string's capo that goes with a capo at `capo` unless a player says otherwise (common
+// The fifth string's capo that goes with a capo at `capo` unless a player says otherwise (common
 // practice): as many frets above its nut, so that the drone moves along.
 constexpr int usual_fifth_capo(int capo) {
-  return short_nut_fret + capo;
+  return fifth_nut_fret + capo;
 }
 
 // The scale length of most five-string banjos, 26 1/4 in (common practice).

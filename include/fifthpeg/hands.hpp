@@ -35,7 +35,7 @@ std::optional<Style> parse_style(std::string_view slug);
 enum class Refinger : std::int8_t {
   missing,     // keep them all; find what is missing
   all,         // find everything anew
-  frets_only,  // find strings, frets and fret-hand fingers anew; keep the picking digits
+  frets_only,  // find strings, frets and fret-hand fingers anew; keep the picking fingers
 };
 
 // The part of the neck in which strings are stopped. Open strings are always allowed, and what has no
@@ -76,7 +76,7 @@ struct HandsOptions {
 
 // What a cost is for.
 enum class CostKind : std::int8_t {
-  fretting,     // stopping strings at all, up the neck, on the short string
+  fretting,     // stopping strings at all, up the neck, on the fifth string
   stretch,      // beyond what is comfortable, or cramped
   fingers,      // fingers put down, weak fingers, bars, the same finger leaping
   shift,        // the hand changing its place, by distance and by the time there is

@@ -43,7 +43,7 @@ struct Note {
   Pitch pitch;  // as it sounds
   std::optional<Placement> placement;
   std::optional<FretFinger> finger;
-  std::optional<PickingFinger> digit;
+  std::optional<PickingFinger> picking_finger;
   Technique into = Technique::none;    // from the note before it
   Technique out_of = Technique::none;  // to the note after it
   Ring ring = Ring::natural;

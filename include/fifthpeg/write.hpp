@@ -32,7 +32,7 @@ class StringSink : public Sink {
 
 enum class Staves : std::int8_t { both, notation, tab };
 
-// How frets on the short string are numbered in a file; see Placement for the first.
+// How frets on the fifth string are numbered in a file; see Placement for the first.
 enum class FifthFrets : std::int8_t { from_long_nut, from_own_nut };
 
 struct MusicXmlOptions {

@@ -124,7 +124,7 @@ std::string spelling(const Tuning& tuning) {
   std::string plain;
   std::string with_octaves;
   for (int string = string_count; string >= 1; --string) {
-    const bool lower = string == drone_string;
+    const bool lower = string == fifth_string;
     const Pitch& pitch = tuning.open(string);
     plain += spelled_without_octave(pitch, lower);
     std::string full = to_string(pitch);
@@ -144,7 +144,7 @@ std::string to_string(const Tuning& tuning) {
 }
 
 int Banjo::open_midi(int string) const {
-  const int raised = string == drone_string ? fifth_capo - short_nut_fret : capo;
+  const int raised = string == fifth_string ? fifth_capo - fifth_nut_fret : capo;
   return tuning.open(string).midi() + raised;
 }
 
@@ -153,7 +153,7 @@ std::optional<int> Banjo::midi_at(Placement placement) const {
   const int fret = placement.fret;
   if (string < 1 || string > string_count || fret < 0 || fret > last_fret()) return std::nullopt;
   if (fret == 0) return open_midi(string);
-  if (string != drone_string) return open_midi(string) + fret;
+  if (string != fifth_string) return open_midi(string) + fret;
   const int from_nut = fret + capo;
   if (from_nut <= fifth_capo) return std::nullopt;
   return open_midi(string) + from_nut - fifth_capo;
@@ -163,7 +163,7 @@ std::optional<int> Banjo::fret_for(int string, int midi) const {
   const int above = midi - open_midi(string);
   if (above < 0) return std::nullopt;
   if (above == 0) return 0;
-  const int fret = string == drone_string ? fifth_capo + above - capo : above;
+  const int fret = string == fifth_string ? fifth_capo + above - capo : above;
   if (fret < 1 || fret > last_fret()) return std::nullopt;
   return fret;
 }
@@ -191,7 +191,7 @@ int Banjo::lowest() const {
 int Banjo::highest() const {
   int midi = 0;
   for (int string = 1; string <= string_count; ++string) {
-    const int last = string == drone_string ? std::max(0, frets - fifth_capo) : std::max(0, last_fret());
+    const int last = string == fifth_string ? std::max(0, frets - fifth_capo) : std::max(0, last_fret());
     midi = std::max(midi, open_midi(string) + last);
   }
   return midi;

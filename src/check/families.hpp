@@ -38,7 +38,7 @@ struct Shown {
   bool key = false;
   bool meter = false;
   bool chords = false;
-  bool digits = false;
+  bool picking_fingers = false;
   bool tuning = false;
   bool placements = false;
   std::uint64_t notes = 0;

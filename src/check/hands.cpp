@@ -61,7 +61,7 @@ class HandsRules {
       pick(at, stroke);
       if (origin_.tempo && before != nullptr && stroke.grace == Grace::none && before->grace == Grace::none)
         succession(at, *before, stroke);
-      digits(at, stroke, now);
+      picking_fingers(at, stroke, now);
       before = &stroke;
     }
     if (origin_.tempo) pace();
@@ -124,10 +124,10 @@ class HandsRules {
 
   void pick(const hands::Event& at, const Stroke& stroke) {
     switch (hands::judge_picking(stroke)) {
-      case PickFault::digit_on_two_strings:
+      case PickFault::picking_finger_on_two_strings:
         findings_.add("hands-pick-twice", place(at), "one digit is asked to strike two strings at once");
         break;
-      case PickFault::digits_crossed:
+      case PickFault::picking_fingers_crossed:
         findings_.add("hands-pick-twice", place(at), "the digits would have to cross");
         break;
       case PickFault::too_many_strings:
@@ -147,11 +147,11 @@ class HandsRules {
   }
 
   // How soon each digit has to strike again, whatever the others do between.
-  void digits(const hands::Event& at, const Stroke& stroke, double now) {
+  void picking_fingers(const hands::Event& at, const Stroke& stroke, double now) {
     if (stroke.grace != Grace::none) return;
     for (const Note& note : stroke.notes) {
-      if (!note.digit || note.tied_from_previous) continue;
-      double& last = last_strike_.at(static_cast<std::size_t>(*note.digit));
+      if (!note.picking_finger || note.tied_from_previous) continue;
+      double& last = last_strike_.at(static_cast<std::size_t>(*note.picking_finger));
       if (last >= 0.0 && now > last) {
         ++repeats_;
         if (now - last < shortest_) {
@@ -169,7 +169,7 @@ class HandsRules {
     constexpr int enough = 4;
     if (repeats_ < enough) return;
     double easy = 0.0;
-    for (const auto& entry : model_.costs().same_digit.entries) {
+    for (const auto& entry : model_.costs().same_picking_finger.entries) {
       if (entry.cost > 1) easy = std::max(easy, static_cast<double>(entry.under));
     }
     if (shortest_ >= easy || score_.measures.empty()) return;

@@ -91,7 +91,7 @@ class TabRules : public PartRules {
     }
   }
 
-  int short_offset() const { return head_.fifth_capo ? *head_.fifth_capo - capo_ : short_nut_fret; }
+  int short_offset() const { return head_.fifth_capo ? *head_.fifth_capo - capo_ : fifth_nut_fret; }
 
   void one(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
     const auto staff = part.staves.find(note.staff);
@@ -244,7 +244,7 @@ class TabRules : public PartRules {
     musicxml::reader::OpenStrings met;
     for (const Placed& placed : placed_) {
       if (placed.tuned) return;
-      if (placed.string == drone_string && placed.fret > 0) continue;
+      if (placed.string == fifth_string && placed.fret > 0) continue;
       ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
     const musicxml::reader::InferredTuning found = musicxml::reader::infer_tuning(met, capo_);
@@ -277,7 +277,7 @@ class TabRules : public PartRules {
     Commonest differences;
     const Placed* first = nullptr;
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || (placed.string == drone_string && placed.fret > 0)) continue;
+      if (!placed.tuned || (placed.string == fifth_string && placed.fret > 0)) continue;
       if (first == nullptr) first = &placed;
       differences.add(placed.midi - placed.open - placed.fret);
     }
@@ -304,7 +304,7 @@ class TabRules : public PartRules {
 
   void judge_long_strings() {
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || (placed.string == drone_string && placed.fret > 0)) continue;
+      if (!placed.tuned || (placed.string == fifth_string && placed.fret > 0)) continue;
       const int expected = placed.open + placed.fret;
       if (placed.midi - offset_ != expected) contradiction(placed, expected);
     }
@@ -317,7 +317,7 @@ class TabRules : public PartRules {
     const Placed* first_long = nullptr;
     int own = 0;
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || placed.string != drone_string || placed.fret == 0) continue;
+      if (!placed.tuned || placed.string != fifth_string || placed.fret == 0) continue;
       const int rise = placed.midi - offset_ - placed.open;
       const bool is_long = placed.fret > shift && rise == placed.fret - shift;
       const bool is_own = rise == placed.fret;
@@ -332,7 +332,7 @@ class TabRules : public PartRules {
                       "fret " + std::to_string(placed.fret) +
                           " is written on the short string, and its pitch is " +
                           words_of_pitch(placed.midi - offset_),
-                      drone_string);
+                      fifth_string);
       } else {
         contradiction(placed, placed.open + placed.fret - (head_.own_nut ? 0 : shift));
       }
@@ -345,12 +345,12 @@ class TabRules : public PartRules {
                     "fret " + std::to_string(odd.fret) + " is counted from " +
                         (head_.own_nut ? "the long strings' nut" : "the short string's own nut") +
                         " here, and otherwise " + where_from(odd, other),
-                    drone_string);
+                    fifth_string);
     } else if (first_own != nullptr && !head_.own_nut) {
       findings_.add("tab-fifth-own-nut", place_of(*first_own),
                     (own == 1 ? std::string("one fret is") : std::to_string(own) + " frets are") +
                         " counted so; the first is fret " + std::to_string(first_own->fret),
-                    drone_string);
+                    fifth_string);
     }
   }
 

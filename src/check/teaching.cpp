@@ -43,7 +43,7 @@ void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
   for (const RawNote& note : measure.notes) {
     if (note.rest) continue;
     ++shown_.notes;
-    shown_.digits = shown_.digits || !note.plucks.empty();
+    shown_.picking_fingers = shown_.picking_fingers || !note.plucks.empty();
     shown_.placements = shown_.placements || note.string.has_value();
   }
   for (const auto& [line, written] : measure.texts) text(place_in(part, measure, line), written);
@@ -70,7 +70,7 @@ void TeachingRules::finish(const RawHead& head, const std::vector<const RawPart*
   if (shown_.notes == 0) return;
   if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
   if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.digits) whole("teaching-no-digits", "no note has a picking digit");
+  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note has a picking digit");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {

@@ -1,4 +1,4 @@
-// Technique: hammer-ons, pull-offs, slides, chokes and picking digits that no banjo plays.
+// Technique: hammer-ons, pull-offs, slides, chokes and picking fingers that no banjo plays.
 #include <algorithm>
 #include <array>
 #include <stdexcept>

@@ -15,7 +15,7 @@ namespace {
 std::string set_up_text(const Banjo& banjo) {
   std::string text = to_string(banjo.tuning);
   if (banjo.capo != 0) text += ", capo " + std::to_string(banjo.capo);
-  if (banjo.fifth_capo != short_nut_fret) text += ", fifth string at " + std::to_string(banjo.fifth_capo);
+  if (banjo.fifth_capo != fifth_nut_fret) text += ", fifth string at " + std::to_string(banjo.fifth_capo);
   return text;
 }
 

@@ -268,13 +268,13 @@ class Commands {
     if (texts.pickup) in.read.pickup = note_length("--pickup", *texts.pickup);
     if (texts.max_bytes) in.read.max_bytes = byte_count("--max-bytes", *texts.max_bytes);
     if (texts.tuning) in.banjo.tuning = tuning("--tuning", *texts.tuning);
-    constexpr int fewest_frets = 6;  // one more than the short string needs to begin at
+    constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
     constexpr int most_frets = 36;
     if (texts.frets) in.banjo.frets = whole_number("--frets", *texts.frets, fewest_frets, most_frets);
     const int last = in.banjo.frets.value_or(most_frets) - 1;
     if (texts.capo) in.banjo.capo = whole_number("--capo", *texts.capo, 0, last);
     if (texts.fifth_capo) {
-      in.banjo.fifth_capo = whole_number("--fifth-capo", *texts.fifth_capo, short_nut_fret, last);
+      in.banjo.fifth_capo = whole_number("--fifth-capo", *texts.fifth_capo, fifth_nut_fret, last);
     }
     return in;
   }

@@ -127,7 +127,7 @@ Json positions_json(const Summary& summary) {
             {"on_string", summary.on_string},
             {"frets", nullptr},
             {"fret_hand_fingers", summary.fingered},
-            {"picking_digits", summary.with_digit}};
+            {"picking_digits", summary.with_picking_finger}};
   if (summary.frets) json["frets"] = {{"lowest", summary.frets->lowest}, {"highest", summary.frets->highest}};
   return json;
 }

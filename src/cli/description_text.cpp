@@ -182,7 +182,7 @@ void add_banjo(Page& page, const Score& score, const Summary& summary) {
   const Banjo& banjo = score.banjo;
   std::string set_up = to_string(banjo.tuning);
   if (banjo.capo > 0) set_up += ", capo " + std::to_string(banjo.capo);
-  if (banjo.fifth_capo != short_nut_fret) set_up += ", fifth string from " + std::to_string(banjo.fifth_capo);
+  if (banjo.fifth_capo != fifth_nut_fret) set_up += ", fifth string from " + std::to_string(banjo.fifth_capo);
   set_up += ", " + std::to_string(banjo.frets) + " frets, " + pitch_name(banjo.lowest()) + " to " +
             pitch_name(banjo.highest());
   page.line("banjo", set_up);
@@ -211,9 +211,9 @@ void add_banjo(Page& page, const Score& score, const Summary& summary) {
     placed += (at == 0 ? "" : " ") + std::to_string(summary.on_string[at]);
   }
   page.line("positions", placed);
-  if (summary.fingered + summary.with_digit > 0) {
+  if (summary.fingered + summary.with_picking_finger > 0) {
     page.line("fingers", std::to_string(summary.fingered) + " of the fret hand, " +
-                             std::to_string(summary.with_digit) + " of the picking hand");
+                             std::to_string(summary.with_picking_finger) + " of the picking hand");
   }
 }
 

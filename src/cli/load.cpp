@@ -61,8 +61,8 @@ void require_on_neck(const Banjo& banjo) {
 
 // Half steps that the strings, all of them alike, have been raised by; nothing where they are not alike.
 std::optional<int> raised_by(const Banjo& before, const Banjo& after) {
-  const int raised = after.open_midi(drone_string) - before.open_midi(drone_string);
-  for (int string = 1; string < drone_string; ++string) {
+  const int raised = after.open_midi(fifth_string) - before.open_midi(fifth_string);
+  for (int string = 1; string < fifth_string; ++string) {
     if (after.open_midi(string) - before.open_midi(string) != raised) return std::nullopt;
   }
   return raised;

@@ -14,7 +14,7 @@ struct LossOf {
 };
 constexpr std::array<LossOf, 5> losses{{{"midi-placement", &SourceFingering::placements},
                                         {"midi-finger", &SourceFingering::fingers},
-                                        {"midi-digit", &SourceFingering::digits},
+                                        {"midi-digit", &SourceFingering::picking_fingers},
                                         {"tab-finger", &SourceFingering::fingers},
                                         {"midi-neck", &SourceFingering::neck}}};
 
@@ -28,7 +28,8 @@ SourceFingering given_by(const Score& score, const BanjoOptions& asked_for) {
       for (const Note& note : stroke.notes) {
         source_fingering.placements = source_fingering.placements || note.placement.has_value();
         source_fingering.fingers = source_fingering.fingers || note.finger.has_value();
-        source_fingering.digits = source_fingering.digits || note.digit.has_value();
+        source_fingering.picking_fingers =
+            source_fingering.picking_fingers || note.picking_finger.has_value();
       }
     }
   }
@@ -38,7 +39,7 @@ SourceFingering given_by(const Score& score, const BanjoOptions& asked_for) {
 void tell_of_found(const Score& score, const SourceFingering& source_fingering, const HandsOptions& options,
                    Report& report) {
   if (options.style != Style::roll && options.refinger == Refinger::missing &&
-      (source_fingering.placements || source_fingering.digits)) {
+      (source_fingering.placements || source_fingering.picking_fingers)) {
     report.add(EntryKind::decision, "fingering-kept",
                "the strings, fingers and digits of the file are kept, and the style asked for is that of the "
                "rest; --refinger all finds all of them anew");

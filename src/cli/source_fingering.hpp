@@ -12,7 +12,7 @@ namespace fifthpeg::cli {
 struct SourceFingering {
   bool placements = false;
   bool fingers = false;
-  bool digits = false;
+  bool picking_fingers = false;
   bool neck = false;  // the length of the neck, where nobody asks for another
 };
 

@@ -149,7 +149,7 @@ class Counter {
     if (midi > range->highest.midi()) range->highest = note.pitch;
     count_technique(note);
     if (note.finger) ++summary_.fingered;
-    if (note.digit) ++summary_.with_digit;
+    if (note.picking_finger) ++summary_.with_picking_finger;
     if (note.placement) count(*note.placement);
   }
 

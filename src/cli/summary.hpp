@@ -55,7 +55,7 @@ struct Summary {
 
   std::uint64_t placed = 0;                             // notes that have a string and fret
   std::uint64_t fingered = 0;                           // ... a fret-hand finger
-  std::uint64_t with_digit = 0;                         // ... a picking digit
+  std::uint64_t with_picking_finger = 0;                // ... a picking finger
   std::array<std::uint64_t, string_count> on_string{};  // placed notes; [0] is string 1
   std::uint64_t open = 0;                               // placed notes at fret 0
   std::optional<FretSpan> frets;                        // of the notes placed and not open

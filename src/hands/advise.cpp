@@ -130,7 +130,7 @@ struct Candidate {
 
 // Above the tonic, in half steps.
 int drone_degree(const Notes& notes, const Candidate& candidate) {
-  return pitch_class(candidate.banjo.open_midi(drone_string) - candidate.half_steps - notes.tonic);
+  return pitch_class(candidate.banjo.open_midi(fifth_string) - candidate.half_steps - notes.tonic);
 }
 
 // In the key's chord; or of a minor or modal tune, where a fourth and a minor seventh stand in for a third.
@@ -170,7 +170,7 @@ void set_fifth_capo(const Notes& notes, Candidate& candidate) {
            std::abs(fret - usual) * setting_costs.fifth_capo_fret;
   };
   int best = usual;
-  for (int fret = short_nut_fret; fret <= highest_fifth_capo; ++fret) {
+  for (int fret = fifth_nut_fret; fret <= highest_fifth_capo; ++fret) {
     if (burden_at(fret) < burden_at(best)) best = fret;
   }
   candidate.banjo.fifth_capo = best;
@@ -205,7 +205,7 @@ void weigh(const Notes& notes, Candidate& candidate) {
       if (!fret) continue;
       const int stopped = costs.fretted + costs.place +
                           std::max(0, *fret - 1 - costs.low_position) * costs.up_the_neck +
-                          (string == drone_string ? costs.fretted_drone : 0);
+                          (string == fifth_string ? costs.fretted_drone : 0);
       const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
       if (cheapest < 0 || units < cheapest) cheapest = units;
     }
@@ -218,7 +218,7 @@ void weigh(const Notes& notes, Candidate& candidate) {
   every_note += std::abs(banjo.fifth_capo - usual_fifth_capo(banjo.capo)) * setting_costs.fifth_capo_fret;
   every_note += drone_burden(notes, drone_degree(notes, candidate));
   bool has_tonic = false;
-  for (int string = 1; string < drone_string; ++string) {
+  for (int string = 1; string < fifth_string; ++string) {
     const int degree = string_degree(notes, candidate, string);
     every_note += string_burden(notes, degree);
     has_tonic = has_tonic || degree == 0;
@@ -303,7 +303,7 @@ std::vector<std::string> reasons_for(const Score& score, const Notes& notes, con
                       to_string(advice.shapes));
   }
   const int degree = drone_degree(notes, candidate);
-  const std::string drone = name_of_class(score, candidate.banjo.open_midi(drone_string));
+  const std::string drone = name_of_class(score, candidate.banjo.open_midi(fifth_string));
   reasons.push_back("the drone sounds " + drone +
                     (degree == 0                  ? ", the tonic"
                      : degree == fifth            ? ", the fifth"
@@ -384,7 +384,7 @@ std::string why_nothing_fits(const Score& score, const AdviseOptions& options) {
     Banjo banjo = score.banjo;
     banjo.tuning = tuning.tuning;
     banjo.capo = 0;
-    banjo.fifth_capo = short_nut_fret;
+    banjo.fifth_capo = fifth_nut_fret;
     return std::pair{banjo.lowest(), banjo.highest()};
   };
   const auto size_of = [&](const NamedTuning& tuning) {

@@ -15,7 +15,7 @@ Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
   struck.off_beat = stroke.off_beat;
   for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
     if ((grip.picked & string_bit(grip.notes[n].string)) == 0) continue;
-    struck.fixed[static_cast<std::size_t>(grip.notes[n].string - 1)] = stroke.notes[n].digit;
+    struck.fixed[static_cast<std::size_t>(grip.notes[n].string - 1)] = stroke.notes[n].picking_finger;
   }
   return struck;
 }
@@ -39,7 +39,7 @@ std::size_t Candidates::Hash::operator()(const WantedStroke& stroke) const {
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
     const WantedNote& note = stroke.notes[n];
     mix(note.midi);
-    mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.digit);
+    mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.picking_finger);
     mix(note.slurs * 4 + static_cast<int>(note.ringing));
     mix((note.slur_asked ? 1 : 0) + (note.tied ? 2 : 0) + (note.bent ? 4 : 0) + (note.dead ? 8 : 0) +
         (note.harmonic ? 16 : 0));

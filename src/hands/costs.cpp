@@ -14,7 +14,7 @@ CostTable cost_table(Style style) {
       table.fretted_drone = 8;
       table.cut_later = 2;
       // At slow tempi a plain melody is picked with whatever finger lies on its string.
-      table.same_digit = {
+      table.same_picking_finger = {
           {{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.40F, 1}, {0.0F, 0}}}};
       break;
     case Style::melodic:
@@ -53,7 +53,7 @@ CostTable cost_table(Style style) {
       table.slide = 4;
       table.suggested = 2;
       table.slur_off_beat_under = 0.6F;
-      table.same_digit = {
+      table.same_picking_finger = {
           {{{0.10F, forbidden}, {0.14F, 60}, {0.18F, 20}, {0.22F, 8}, {0.26F, 3}, {0.0F, 0}}}};
       table.same_string = {};
       break;

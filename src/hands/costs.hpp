@@ -49,7 +49,7 @@ struct CostTable {
   // A note by itself, stopped above the fourth fret. Common practice, of rolls and clawhammer: plain melodies
   // lie in the first four frets, among the open strings.
   int above_fourth_fret = 0;
-  // A stopped note on the short string: its frets are reached past the other strings. Common practice.
+  // A stopped note on the fifth string: its frets are reached past the other strings. Common practice.
   int fretted_drone = 5;
   // An open string, where a style wants closed positions. Common practice, of single-string style.
   int open = 0;
@@ -73,7 +73,7 @@ struct CostTable {
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
   int ring_finger = 0;
   int little_finger = 1;
-  // The thumb over the neck, on the short string and on the fourth. Common practice: some do, few like to.
+  // The thumb over the neck, on the fifth string and on the fourth. Common practice: some do, few like to.
   int thumb_on_drone = 3;
   int thumb_on_fourth = 8;
   // A bar of the index finger, or its lying down from one string to another at its fret; of the ring
@@ -119,7 +119,7 @@ struct CostTable {
   std::array<int, 5> middle_on{0, 1, 5, 40, 60};
   std::array<int, 5> nail_on{60, 60, 60, 60, 60};
   // Another digit, where it is a fixed point.
-  int other_digit = 4;
+  int other_picking_finger = 4;
   // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
   int pinch_without_middle = 2;
   // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighbouring
@@ -131,7 +131,7 @@ struct CostTable {
   int nail_off_beat = 0;
   int thumb_on_beat = 0;
   // Clawhammer: the thumb on one of strings 1 to 4 that is numbered below what the nail has just struck.
-  // Common practice: the thumb drops to the string that the nail struck or to one nearer the short string.
+  // Common practice: the thumb drops to the string that the nail struck or to one nearer the fifth string.
   int thumb_beyond_nail = 0;
   // Single string: the index finger on the beat. Common practice: the thumb falls with the beat.
   int index_on_beat = 0;
@@ -139,7 +139,8 @@ struct CostTable {
   // ---- repeats ----
   // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
   // of three fingers reaches ten notes a second; one finger does not.
-  BySeconds same_digit{{{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
+  BySeconds same_picking_finger{
+      {{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
   // The same string twice in a row. Common practice: roll players change strings where the notes are fast;
   // a melody in quarters, or in slow eighths, stays on its string.
   BySeconds same_string{{{{0.10F, 60}, {0.15F, 30}, {0.20F, 12}, {0.24F, 6}, {0.28F, 1}, {0.0F, 0}}}};
@@ -189,7 +190,7 @@ struct SettingCosts {
   int capo_fret = 6;
   int high_capo_fret = 55;
   int highest_capo_fret = 80;
-  // Every fret that the short string's capo is away from where it goes along with the other.
+  // Every fret that the fifth string's capo is away from where it goes along with the other.
   int fifth_capo_fret = 8;
 
   // ---- open strings ----

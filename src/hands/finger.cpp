@@ -54,13 +54,15 @@ class Writer {
                     hands::place_of(score_, at));
       }
       note.finger = grip.fingers[n];
-      const std::int8_t digit = picking.digits[static_cast<std::size_t>(placement.string - 1)];
-      note.digit.reset();
-      if (digit != hands::no_digit) note.digit = static_cast<PickingFinger>(digit);
+      const std::int8_t picking_finger =
+          picking.picking_fingers[static_cast<std::size_t>(placement.string - 1)];
+      note.picking_finger.reset();
+      if (picking_finger != hands::no_picking_finger)
+        note.picking_finger = static_cast<PickingFinger>(picking_finger);
       if (note.tied_from_previous) continue;
       write_technique(at, note, grip.techniques[n]);
     }
-    if (grip.count > 3 && stroke.brush == Brush::none && all_one_digit(stroke)) {
+    if (grip.count > 3 && stroke.brush == Brush::none && all_one_picking_finger(stroke)) {
       stroke.brush = Brush::plain;
       report_.add(EntryKind::decision, "played-as-brush",
                   "a stroke of more than three notes is played as a brush", hands::place_of(score_, at));
@@ -74,13 +76,13 @@ class Writer {
   }
 
  private:
-  static bool all_one_digit(const Stroke& stroke) {
-    std::optional<PickingFinger> digit;
+  static bool all_one_picking_finger(const Stroke& stroke) {
+    std::optional<PickingFinger> picking_finger;
     for (const Note& note : stroke.notes) {
-      if (!note.digit || (digit && *digit != *note.digit)) return false;
-      digit = note.digit;
+      if (!note.picking_finger || (picking_finger && *picking_finger != *note.picking_finger)) return false;
+      picking_finger = note.picking_finger;
     }
-    return digit.has_value();
+    return picking_finger.has_value();
   }
 
   // The note from which the technique leads into a note on the same string.

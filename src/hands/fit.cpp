@@ -121,13 +121,13 @@ WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::
     const bool holds = placed && gives(score.banjo, note, {note.string, note.fret});
     // Fingers and digits go with their place, and where there is none, with the pitch.
     if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = WantedNote::free;
-    if (!holds && half_steps != 0 && kept.placement) note.digit = WantedNote::free;
+    if (!holds && half_steps != 0 && kept.placement) note.picking_finger = WantedNote::free;
     result.add() = note;
   }
   if (index > 0 && at.seconds < (at.off_beat ? std::max(added.under, added.off_beat_under) : added.under) &&
       result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
     WantedNote& note = result.notes.front();
-    if (!note.tied && !note.slur_asked && note.digit == WantedNote::free) {
+    if (!note.tied && !note.slur_asked && note.picking_finger == WantedNote::free) {
       note.slurs = added_techniques(stroke.notes.front().pitch.midi() -
                                     stroke_at(score, line[index - 1]).notes.front().pitch.midi());
     }
@@ -190,7 +190,7 @@ class Fitter {
       check_range(at, note);
       const WantedNote asked = requested(note, fit_.half_steps, fit_.kept);
       fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
-              asked.digit != WantedNote::free;
+              asked.picking_finger != WantedNote::free;
       if (fit_.half_steps == 0 && asked.string != WantedNote::free &&
           !gives(score_.banjo, asked, {asked.string, asked.fret})) {
         fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
@@ -216,7 +216,7 @@ class Fitter {
                                  {false, false, false}};
     for (Kept kept : attempts) {
       kept = {kept.placement && fit_.kept.placement, kept.finger && fit_.kept.finger,
-              kept.digit && fit_.kept.digit};
+              kept.picking_finger && fit_.kept.picking_finger};
       if (!holds(index, chosen, kept)) continue;
       fit_.relaxed.push_back({index, kept});
       const Place place = place_of(score_, line_[index]);
@@ -231,7 +231,7 @@ class Fitter {
             EntryKind::repair, "fingers-cannot-be-used",
             "fret-hand fingers that are out of order, in two places or too far apart are found anew", place);
       }
-      if (fit_.kept.digit && !kept.digit) {
+      if (fit_.kept.picking_finger && !kept.picking_finger) {
         fit_.report.add(EntryKind::repair, "digits-cannot-be-used",
                         "picking digits that are out of order or on two strings at once are found anew",
                         place);

@@ -23,7 +23,7 @@ Stopped stopped_at(const HandState& state, std::uint8_t string) {
 }
 
 int half_steps_above_open(const Banjo& banjo, int string, int fret) {
-  return fret == 0 || string != drone_string ? fret : fret + banjo.capo - banjo.fifth_capo;
+  return fret == 0 || string != fifth_string ? fret : fret + banjo.capo - banjo.fifth_capo;
 }
 
 Held a_stroke_later(const Held& held) {

@@ -164,7 +164,7 @@ class GripBuilder {
   void charge_notes() {
     for (int n = 0; n < stroke_.count; ++n) {
       const int fret = fret_of(placed(n));
-      const bool on_drone = placed(n).string == drone_string;
+      const bool on_drone = placed(n).string == fifth_string;
       if (fret == 0) {
         charge(CostKind::fretting, costs_.open + (on_drone ? costs_.drone : 0));
         continue;
@@ -231,7 +231,7 @@ class GripBuilder {
     const FingerUse& thumb = grip_.use[thumb_index];
     if (thumb.strings == 0) return true;
     charge(CostKind::fingers,
-           (thumb.strings & string_bit(drone_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth);
+           (thumb.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth);
     for (int f = 1; f <= 4; ++f) {
       const FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
       if (use.strings == 0) continue;

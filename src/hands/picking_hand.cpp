@@ -17,23 +17,23 @@ constexpr std::size_t slot(int string) {
   return static_cast<std::size_t>(string - 1);
 }
 
-void strike(Picking& picking, int string, int digit, int cost) {
-  picking.digits[slot(string)] = static_cast<std::int8_t>(digit);
+void strike(Picking& picking, int string, int picking_finger, int cost) {
+  picking.picking_fingers[slot(string)] = static_cast<std::int8_t>(picking_finger);
   picking.strings |= bit_of(string);
-  picking.used |= static_cast<std::uint8_t>(1U << digit);
+  picking.used |= static_cast<std::uint8_t>(1U << picking_finger);
   picking.cost += cost;
 }
 
 bool any_fixed_beyond_middle(const Struck& struck) {
-  for (const std::int8_t digit : struck.fixed) {
-    if (digit > middle) return true;
+  for (const std::int8_t picking_finger : struck.fixed) {
+    if (picking_finger > middle) return true;
   }
   return false;
 }
 
-bool allows(const Struck& struck, int string, int digit) {
+bool allows(const Struck& struck, int string, int picking_finger) {
   const std::int8_t fixed = struck.fixed[slot(string)];
-  return fixed == no_digit || fixed == digit;
+  return fixed == no_picking_finger || fixed == picking_finger;
 }
 
 // Adds `cost` to each where its set has a bit of `bits`, once for each such bit.
@@ -57,7 +57,7 @@ PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
 
 void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const {
   std::copy(cost.begin(), cost.end(), costs);
-  add_for_common(costs, used, before.used, repeats.digit);
+  add_for_common(costs, used, before.used, repeats.picking_finger);
   add_for_common(costs, strings, before.strings, repeats.string);
   if (before.beyond_nail == 0 || repeats.beyond_nail == 0) return;
   for (std::size_t q = 0; q < width(); ++q) {
@@ -69,17 +69,17 @@ void note_drops(Picking& picking) {
   picking.dropped = 0;
   picking.beyond_nail = 0;
   for (int string = 1; string < string_count; ++string) {
-    if (picking.digits[slot(string)] == thumb) picking.dropped |= bit_of(string);
+    if (picking.picking_fingers[slot(string)] == thumb) picking.dropped |= bit_of(string);
   }
   for (int string = string_count; string >= 1; --string) {
-    if (picking.digits[slot(string)] == nail) {
+    if (picking.picking_fingers[slot(string)] == nail) {
       picking.beyond_nail = static_cast<std::uint8_t>(bit_of(string) - 1U);
     }
   }
 }
 
-int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
-  switch (static_cast<PickingFinger>(digit)) {
+int PickingHand::picking_finger_cost(int picking_finger, int string, bool off_beat) const {
+  switch (static_cast<PickingFinger>(picking_finger)) {
     case PickingFinger::thumb:
       return costs_.thumb_on[slot(string)] + (off_beat ? 0 : costs_.thumb_on_beat);
     case PickingFinger::index:
@@ -89,7 +89,7 @@ int PickingHand::digit_cost(int digit, int string, bool off_beat) const {
     case PickingFinger::nail:
       return costs_.nail_on[slot(string)] + (off_beat ? costs_.nail_off_beat : 0);
     default:
-      return costs_.other_digit;
+      return costs_.other_picking_finger;
   }
 }
 
@@ -121,20 +121,22 @@ std::vector<Picking> PickingHand::ways(const Struck& struck) const {
 void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) const {
   const int last = any_fixed_beyond_middle(struck) ? nail : middle;
   const int strings = std::popcount(struck.strings);
-  const auto extend = [&](const auto& self, int string, int first_digit, const Picking& so_far) -> void {
+  const auto extend = [&](const auto& self, int string, int first_picking_finger,
+                          const Picking& so_far) -> void {
     while (string > 0 && (struck.strings & bit_of(string)) == 0) --string;
     if (string == 0) {
       out.push_back(so_far);
       if (strings > 1 && (so_far.used & (1U << middle)) == 0) out.back().cost += costs_.pinch_without_middle;
       return;
     }
-    for (int digit = first_digit; digit <= last; ++digit) {
-      if (!allows(struck, string, digit)) continue;
+    for (int picking_finger = first_picking_finger; picking_finger <= last; ++picking_finger) {
+      if (!allows(struck, string, picking_finger)) continue;
       Picking more = so_far;
       // In a pinch the middle finger belongs on the highest-lying string, whichever that is.
-      const bool top_of_pinch = strings > 1 && digit == middle && string <= 2;
-      strike(more, string, digit, top_of_pinch ? 0 : digit_cost(digit, string, struck.off_beat));
-      self(self, string - 1, digit + 1, more);
+      const bool top_of_pinch = strings > 1 && picking_finger == middle && string <= 2;
+      strike(more, string, picking_finger,
+             top_of_pinch ? 0 : picking_finger_cost(picking_finger, string, struck.off_beat));
+      self(self, string - 1, picking_finger + 1, more);
     }
   };
   extend(extend, string_count, thumb, {});
@@ -145,19 +147,19 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
   const int lowest = std::countr_zero(struck.strings);
   const int width = std::bit_width(struck.strings) - lowest;
   const int skipped = width - std::popcount(struck.strings);
-  for (int digit = thumb; digit <= nail; ++digit) {
+  for (int picking_finger = thumb; picking_finger <= nail; ++picking_finger) {
     Picking picking;
     picking.cost = skipped * costs_.skipped_in_brush;
     bool possible = true;
     bool fixed = false;
     for (int string = string_count; string >= 1; --string) {
       if ((struck.strings & bit_of(string)) == 0) continue;
-      possible = possible && allows(struck, string, digit);
-      fixed = fixed || struck.fixed[slot(string)] != no_digit;
-      strike(picking, string, digit, 0);
+      possible = possible && allows(struck, string, picking_finger);
+      fixed = fixed || struck.fixed[slot(string)] != no_picking_finger;
+      strike(picking, string, picking_finger, 0);
     }
     // The thumb brushes; another digit only where it is asked for.
-    if (possible && (digit == thumb || fixed)) out.push_back(picking);
+    if (possible && (picking_finger == thumb || fixed)) out.push_back(picking);
   }
   if (!out.empty()) return;
   // Fixed digits that differ: the strings are drawn one after the other with those.
@@ -165,7 +167,7 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
   for (int string = string_count; string >= 1; --string) {
     if ((struck.strings & bit_of(string)) == 0) continue;
     const std::int8_t fixed = struck.fixed[slot(string)];
-    strike(picking, string, fixed == no_digit ? thumb : fixed, costs_.other_digit);
+    strike(picking, string, fixed == no_picking_finger ? thumb : fixed, costs_.other_picking_finger);
   }
   out.push_back(picking);
 }
@@ -177,7 +179,7 @@ void PickingHand::add_frailing(const Struck& struck, std::vector<Picking>& out) 
     if (thumbed > 0 && ((struck.strings & bit_of(thumbed)) == 0 || !allows(struck, thumbed, thumb))) continue;
     Picking picking;
     if (thumbed > 0) {
-      strike(picking, thumbed, thumb, digit_cost(thumb, thumbed, struck.off_beat));
+      strike(picking, thumbed, thumb, picking_finger_cost(thumb, thumbed, struck.off_beat));
       if (strings > 1) picking.cost += costs_.thumb_with_nail;
     }
     const unsigned rest = struck.strings & ~(thumbed > 0 ? bit_of(thumbed) : 0U);
@@ -186,7 +188,7 @@ void PickingHand::add_frailing(const Struck& struck, std::vector<Picking>& out) 
     for (int string = string_count; string >= 1; --string) {
       if ((rest & bit_of(string)) == 0) continue;
       possible = possible && allows(struck, string, nail) && (thumbed == 0 || string < thumbed);
-      const int cost = digit_cost(nail, string, struck.off_beat);
+      const int cost = picking_finger_cost(nail, string, struck.off_beat);
       nail_cost = cost > nail_cost ? cost : nail_cost;
       strike(picking, string, nail, 0);
     }

@@ -11,16 +11,17 @@
 
 namespace fifthpeg::hands {
 
-inline constexpr std::size_t digit_count = 6;  // PickingFinger
-inline constexpr std::int8_t no_digit = -1;
+inline constexpr std::size_t picking_finger_count = 6;  // PickingFinger
+inline constexpr std::int8_t no_picking_finger = -1;
 
 // One way to strike the picked strings of a stroke. With no string picked, the hand has time to spare.
 struct Picking {
-  std::array<std::int8_t, string_count> digits{no_digit, no_digit, no_digit, no_digit,
-                                               no_digit};  // of string 1 ...
-  std::uint8_t strings = 0;                                // picked, as bits
-  std::uint8_t used = 0;                                   // digits, as bits
-  std::uint8_t dropped = 0;                                // strings 1 to 4 that the thumb strikes, as bits
+  std::array<std::int8_t, string_count> picking_fingers{no_picking_finger, no_picking_finger,
+                                                        no_picking_finger, no_picking_finger,
+                                                        no_picking_finger};  // of string 1 ...
+  std::uint8_t strings = 0;                                                  // picked, as bits
+  std::uint8_t used = 0;                                                     // digits, as bits
+  std::uint8_t dropped = 0;      // strings 1 to 4 that the thumb strikes, as bits
   std::uint8_t beyond_nail = 0;  // strings that the thumb does not drop to after it: beyond the nail's
   int cost = 0;
   friend bool operator==(const Picking&, const Picking&) = default;
@@ -29,7 +30,8 @@ struct Picking {
 // What is asked of the picking hand: strings, and for each the digit that is fixed, or no_digit.
 struct Struck {
   std::uint8_t strings = 0;
-  std::array<std::int8_t, string_count> fixed{no_digit, no_digit, no_digit, no_digit, no_digit};
+  std::array<std::int8_t, string_count> fixed{no_picking_finger, no_picking_finger, no_picking_finger,
+                                              no_picking_finger, no_picking_finger};
   bool brush = false;
   bool off_beat = false;
 };
@@ -45,17 +47,17 @@ constexpr int bits_in(unsigned set) {
 // What one picking after another costs, at one distance in time: using a digit or a string twice in a row,
 // and dropping the thumb to where it does not go.
 struct Repeats {
-  int digit = 0;
+  int picking_finger = 0;
   int string = 0;
   int beyond_nail = 0;
   int cost(const Picking& before, const Picking& next) const {
-    return bits_in(static_cast<unsigned>(before.used & next.used)) * digit +
+    return bits_in(static_cast<unsigned>(before.used & next.used)) * picking_finger +
            bits_in(static_cast<unsigned>(before.strings & next.strings)) * string +
            ((before.beyond_nail & next.dropped) != 0 ? beyond_nail : 0);
   }
   // At most what may follow `before` costs more than what follows another picking of the same strings.
   int at_most_dearer(const Picking& before) const {
-    return bits_in(before.used) * digit + (before.beyond_nail != 0 ? beyond_nail : 0);
+    return bits_in(before.used) * picking_finger + (before.beyond_nail != 0 ? beyond_nail : 0);
   }
 };
 
@@ -86,7 +88,7 @@ class PickingHand {
   std::vector<Picking> ways(const Struck& struck) const;
 
   Repeats repeats(float seconds) const {
-    return {costs_.same_digit.at(seconds), costs_.same_string.at(seconds), costs_.thumb_beyond_nail};
+    return {costs_.same_picking_finger.at(seconds), costs_.same_string.at(seconds), costs_.thumb_beyond_nail};
   }
   // What one stroke after another costs, `seconds` later.
   int repeat_cost(const Picking& before, const Picking& next, float seconds) const {
@@ -94,7 +96,7 @@ class PickingHand {
   }
 
  private:
-  int digit_cost(int digit, int string, bool off_beat) const;
+  int picking_finger_cost(int picking_finger, int string, bool off_beat) const;
   void add_pinches(const Struck& struck, std::vector<Picking>& out) const;
   void add_brush(const Struck& struck, std::vector<Picking>& out) const;
   void add_frailing(const Struck& struck, std::vector<Picking>& out) const;

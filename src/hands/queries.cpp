@@ -118,25 +118,26 @@ Hold judge_hold(const Stroke& stroke, const Model& model) {
 
 PickFault judge_picking(const Stroke& stroke) {
   if (stroke.brush != Brush::none) return PickFault::none;
-  std::array<int, string_count + 1> digit_on{};
-  digit_on.fill(no_digit);
+  std::array<int, string_count + 1> picking_finger_on{};
+  picking_finger_on.fill(no_picking_finger);
   int picked = 0;
   bool nail = false;
   for (const Note& note : stroke.notes) {
-    if (!note.placement || !note.digit || note.tied_from_previous) continue;
+    if (!note.placement || !note.picking_finger || note.tied_from_previous) continue;
     if (note.placement->string < 1 || note.placement->string > string_count) continue;
-    digit_on.at(static_cast<std::size_t>(string_of(*note.placement))) = static_cast<int>(*note.digit);
-    nail = nail || *note.digit == PickingFinger::nail;
+    picking_finger_on.at(static_cast<std::size_t>(string_of(*note.placement))) =
+        static_cast<int>(*note.picking_finger);
+    nail = nail || *note.picking_finger == PickingFinger::nail;
     ++picked;
   }
   if (nail) return PickFault::none;  // the frailing hand brushes as it strikes
   if (picked > 3) return PickFault::too_many_strings;
   int before = -1;  // no digit yet
   for (std::size_t string = string_count; string >= 1; --string) {
-    if (digit_on[string] == no_digit) continue;
-    if (digit_on[string] == before) return PickFault::digit_on_two_strings;
-    if (digit_on[string] < before) return PickFault::digits_crossed;
-    before = digit_on[string];
+    if (picking_finger_on[string] == no_picking_finger) continue;
+    if (picking_finger_on[string] == before) return PickFault::picking_finger_on_two_strings;
+    if (picking_finger_on[string] < before) return PickFault::picking_fingers_crossed;
+    before = picking_finger_on[string];
   }
   return PickFault::none;
 }
@@ -150,12 +151,12 @@ Picking picking_of(const Stroke& stroke) {
     if (note.placement->string < 1 || note.placement->string > string_count) continue;
     const bool slurred = note.into == Technique::hammer_on || note.into == Technique::pull_off ||
                          note.into == Technique::slide;
-    if (slurred && !note.digit) continue;
+    if (slurred && !note.picking_finger) continue;
     picking.strings |= string_bit(note.placement->string);
-    if (!note.digit) continue;
-    picking.used |= static_cast<std::uint8_t>(1U << static_cast<unsigned>(*note.digit));
-    picking.digits.at(static_cast<std::size_t>(note.placement->string - 1)) =
-        static_cast<std::int8_t>(*note.digit);
+    if (!note.picking_finger) continue;
+    picking.used |= static_cast<std::uint8_t>(1U << static_cast<unsigned>(*note.picking_finger));
+    picking.picking_fingers.at(static_cast<std::size_t>(note.placement->string - 1)) =
+        static_cast<std::int8_t>(*note.picking_finger);
   }
   note_drops(picking);
   return picking;
@@ -167,10 +168,10 @@ Succession judge_succession(const Stroke& before, const Stroke& next, float seco
   const Picking a = picking_of(before);
   const Picking b = picking_of(next);
   Succession result;
-  result.same_digit = (a.used & b.used) != 0;
+  result.same_picking_finger = (a.used & b.used) != 0;
   result.same_string = (a.strings & b.strings) != 0;
   result.cost = model.picking_hand().repeat_cost(a, b, seconds);
-  result.forbidden = result.same_digit && model.costs().same_digit.at(seconds) >= forbidden;
+  result.forbidden = result.same_picking_finger && model.costs().same_picking_finger.at(seconds) >= forbidden;
   return result;
 }
 

@@ -43,17 +43,17 @@ Hold judge_hold(const Stroke& stroke, const Model& model);
 // What keeps a stroke from being picked as it is written.
 enum class PickFault : std::int8_t {
   none,
-  digit_on_two_strings,  // and it is no brush
-  digits_crossed,        // a digit lies on a string beyond the next digit's
-  too_many_strings,      // more than three at once, and it is no brush
+  picking_finger_on_two_strings,  // and it is no brush
+  picking_fingers_crossed,        // a digit lies on a string beyond the next digit's
+  too_many_strings,               // more than three at once, and it is no brush
 };
 PickFault judge_picking(const Stroke& stroke);
 
 // One stroke after another.
 struct Succession {
-  bool same_digit = false;   // some digit strikes twice in a row
-  bool same_string = false;  // some string is struck twice in a row
-  int cost = 0;              // of both, see CostTable
+  bool same_picking_finger = false;  // some digit strikes twice in a row
+  bool same_string = false;          // some string is struck twice in a row
+  int cost = 0;                      // of both, see CostTable
   // Nobody plays that at this speed: a digit again so soon that the table forbids it.
   bool forbidden = false;
 };

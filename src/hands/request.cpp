@@ -6,7 +6,7 @@ Kept kept_by(Refinger refinger) {
   Kept kept;
   kept.placement = refinger == Refinger::missing;
   kept.finger = kept.placement;
-  kept.digit = kept.placement || refinger == Refinger::frets_only;
+  kept.picking_finger = kept.placement || refinger == Refinger::frets_only;
   return kept;
 }
 
@@ -21,7 +21,8 @@ WantedNote requested(const Note& note, int half_steps, Kept kept) {
   }
   if (kept.finger && note.finger) result.finger = static_cast<std::int8_t>(*note.finger);
   result.tied = note.tied_from_previous;
-  if (kept.digit && note.digit && !result.tied) result.digit = static_cast<std::int8_t>(*note.digit);
+  if (kept.picking_finger && note.picking_finger && !result.tied)
+    result.picking_finger = static_cast<std::int8_t>(*note.picking_finger);
   if (note.into != Technique::none && !result.tied) {
     result.slur_asked = true;
     result.slurs = note.into == Technique::slur ? any_slur : WantedNote::bit(note.into);

@@ -31,13 +31,13 @@ struct WantedNote {
   // Fixed points: `free`, or what stays.
   std::int8_t string = free;
   std::int8_t fret = free;
-  std::int8_t finger = free;  // a FretFinger
-  std::int8_t digit = free;   // a PickingFinger
-  std::int8_t slurs = 0;      // the techniques that may lead into it, as bits
-  bool slur_asked = false;    // by the source: picking it loses something
-  bool tied = false;          // goes on from the stroke before, where it is
-  bool bent = false;          // choked: no open string will do
-  bool dead = false;          // any string will do
+  std::int8_t finger = free;          // a FretFinger
+  std::int8_t picking_finger = free;  // a PickingFinger
+  std::int8_t slurs = 0;              // the techniques that may lead into it, as bits
+  bool slur_asked = false;            // by the source: picking it loses something
+  bool tied = false;                  // goes on from the stroke before, where it is
+  bool bent = false;                  // choked: no open string will do
+  bool dead = false;                  // any string will do
   bool harmonic = false;
   Ringing ringing = natural;
   friend bool operator==(const WantedNote&, const WantedNote&) = default;
@@ -58,7 +58,7 @@ struct WantedStroke {
 struct Kept {
   bool placement = true;
   bool finger = true;
-  bool digit = true;
+  bool picking_finger = true;
 };
 Kept kept_by(Refinger refinger);
 

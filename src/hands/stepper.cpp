@@ -54,9 +54,9 @@ void Stepper::weigh_repeats(const StrokeOptions& before, const StrokeOptions& ne
     next.picking_lanes.cost_after(first, repeats, repeat);
     repeat += pickings_;
   }
-  digit_gaps_.resize(count);
+  picking_finger_gaps_.resize(count);
   for (std::size_t q = 0; q < count; ++q) {
-    digit_gaps_[q] = prune_ ? later.at_most_dearer(next.pickings[q]) : Frontier::unreached;
+    picking_finger_gaps_[q] = prune_ ? later.at_most_dearer(next.pickings[q]) : Frontier::unreached;
   }
 }
 
@@ -195,9 +195,9 @@ void Stepper::enter(std::size_t g, std::size_t h, int cost, int spared, const Ha
   if (links.size() < to.values.size()) links.resize(to.values.size());
   int* const values = &to.values[first_value];
   const Cost16* const settled = &settled_[h * pickings_ + outline.first_picking];
-  const int* const gaps = &digit_gaps_[outline.first_picking];
+  const int* const gaps = &picking_finger_gaps_[outline.first_picking];
   const int dearer = model_.fret_hand().older_at_most_dearer(after, to.options->grips[g]);
-  int any_digit = Frontier::unreached;
+  int any_picking_finger = Frontier::unreached;
   for (std::size_t k = 0; k < outline.pickings; ++k) {
     const int value = settled[k] + cost;
     if (settled[k] >= far || (spared != unlimited && value - spared >= limits[k])) continue;
@@ -207,9 +207,9 @@ void Stepper::enter(std::size_t g, std::size_t h, int cost, int spared, const Ha
       links[first_value + k] = {before(h, q), {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
     }
     limits[k] = std::min(limits[k], value + dearer);
-    any_digit = std::min(any_digit, value + dearer + gaps[k]);
+    any_picking_finger = std::min(any_picking_finger, value + dearer + gaps[k]);
   }
-  for (std::size_t k = 0; k < outline.pickings; ++k) limits[k] = std::min(limits[k], any_digit);
+  for (std::size_t k = 0; k < outline.pickings; ++k) limits[k] = std::min(limits[k], any_picking_finger);
 }
 
 // Tries one grip that stops a string from the hands that are worth it.
@@ -271,12 +271,12 @@ void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<B
 }
 
 // Of one row, what another digit makes superfluous.
-void Stepper::pass_over_digits(Frontier& to) const {
+void Stepper::pass_over_picking_fingers(Frontier& to) const {
   for (const Frontier::Row& row : to.rows) {
     int* const values = &to.values[row.first_value];
     int limit = Frontier::unreached;
     for (std::size_t k = 0; k < row.pickings; ++k) {
-      limit = std::min(limit, values[k] + digit_gaps_[row.first_picking + k]);
+      limit = std::min(limit, values[k] + picking_finger_gaps_[row.first_picking + k]);
     }
     for (std::size_t k = 0; k < row.pickings; ++k) {
       if (values[k] > limit) values[k] = Frontier::unreached;
@@ -305,7 +305,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
     }
     try_hands(g, to, links);
   }
-  if (prune_) pass_over_digits(to);
+  if (prune_) pass_over_picking_fingers(to);
   if (!to.values.empty()) {
     const int smallest = *std::min_element(to.values.begin(), to.values.end());
     for (int& value : to.values) {

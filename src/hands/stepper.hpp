@@ -95,7 +95,7 @@ class Stepper {
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Outline& outline);
   std::size_t* slot_of(const Frontier& to, const HandState& hand);
   std::uint32_t before(std::size_t hand, std::size_t picking) const;
-  void pass_over_digits(Frontier& to) const;
+  void pass_over_picking_fingers(Frontier& to) const;
 
   const Model& model_;
   bool prune_;
@@ -109,10 +109,10 @@ class Stepper {
 
   // What a grip and picking have already led to with certainty: what is not below the limit cannot become
   // part of a cheaper way (FretHand::older_at_most_dearer, and another digit at most digit_gaps_).
-  std::vector<int> limits_;              // of each grip, position if it is open, and picking
-  std::vector<std::uint8_t> most_free_;  // of each row: it holds for hands that were free for no longer
-  std::vector<int> digit_gaps_;          // of each next picking: what may follow it costs at most so much
-                                         // more than what follows another one of the same strings
+  std::vector<int> limits_;               // of each grip, position if it is open, and picking
+  std::vector<std::uint8_t> most_free_;   // of each row: it holds for hands that were free for no longer
+  std::vector<int> picking_finger_gaps_;  // of each next picking: what may follow it costs at most so much
+                                          // more than what follows another one of the same strings
 
   // Hands and pickings are filled up to whole lanes.
   std::size_t hands_ = 0;

@@ -30,7 +30,7 @@ class Inspector {
   void inspect_banjo() {
     const Banjo& banjo = score_.banjo;
     if (banjo.capo < 0 || banjo.capo >= banjo.frets) flaw("capo off the neck");
-    if (banjo.fifth_capo < short_nut_fret || banjo.fifth_capo >= banjo.frets) flaw("fifth capo off the neck");
+    if (banjo.fifth_capo < fifth_nut_fret || banjo.fifth_capo >= banjo.frets) flaw("fifth capo off the neck");
   }
 
   template <typename Positioned>

@@ -46,7 +46,7 @@ TEST(Tuning, SpelledWithOctavesWhereNeeded) {
   EXPECT_EQ(parse_tuning(spelling(low)), low);
 }
 
-// Common practice: frets of the short string are counted as on the long ones; it begins at the fifth.
+// Common practice: frets of the fifth string are counted as on the long ones; it begins at the fifth.
 TEST(Banjo, ShortString) {
   const Banjo banjo;
   EXPECT_EQ(banjo.midi_at(at(5, 0)), 67);

@@ -27,7 +27,7 @@ struct Figures {
   std::size_t notes = 0;
   std::size_t open = 0;
   std::size_t picked = 0;
-  std::size_t same_digit = 0;  // twice in a row
+  std::size_t same_picking_finger = 0;  // twice in a row
   std::size_t same_string = 0;
   double shift_mm = 0.0;  // the way that the lowest stopped fret goes
   std::int64_t cost = 0;
@@ -55,11 +55,11 @@ void add(const Score& score, Style style, Figures& figures) {
     for (const Note& note : stroke.notes) {
       ++figures.notes;
       figures.open += note.placement->fret == 0 ? 1 : 0;
-      figures.picked += note.digit ? 1 : 0;
+      figures.picked += note.picking_finger ? 1 : 0;
     }
     if (before != nullptr) {
       const hands::Succession succession = judge_succession(*before, stroke, at.seconds, model);
-      figures.same_digit += succession.same_digit ? 1 : 0;
+      figures.same_picking_finger += succession.same_picking_finger ? 1 : 0;
       figures.same_string += succession.same_string ? 1 : 0;
       figures.forbidden += succession.forbidden ? 1 : 0;
     }
@@ -118,8 +118,8 @@ bool print(const char* title, const ByStyle& all) {
     const auto notes = static_cast<double>(std::max<std::size_t>(f.notes, 1));
     std::printf("%-14s %7zu %8zu %9.2f %7.1f %9.1f %11.1f %9.1f %8zu %9zu %7zu\n",
                 std::string(slug(styles.at(s))).c_str(), f.pieces, f.notes,
-                static_cast<double>(f.cost) / notes, share(f.open, f.notes), share(f.same_digit, f.notes),
-                share(f.same_string, f.notes),
+                static_cast<double>(f.cost) / notes, share(f.open, f.notes),
+                share(f.same_picking_finger, f.notes), share(f.same_string, f.notes),
                 f.shift_mm / static_cast<double>(std::max<std::size_t>(f.measures, 1)), f.refused,
                 f.forbidden, f.faults);
     sound = sound && f.faults == 0 && f.forbidden == 0 && f.notes > 0;

@@ -429,10 +429,10 @@ Change pinch(const std::string& upper_pitch, const std::string& upper, const std
           note("<!--n-->", upper_pitch, upper) + note("<!--o--><chord/>", lower_pitch, lower)};
 }
 
-std::string at(int string, int fret, const std::string& finger, const std::string& digit) {
+std::string at(int string, int fret, const std::string& finger, const std::string& picking_finger) {
   return (finger.empty() ? "" : "<fingering>" + finger + "</fingering>") + "<string>" +
-         std::to_string(string) + "</string><fret>" + std::to_string(fret) + "</fret><pluck>" + digit +
-         "</pluck>";
+         std::to_string(string) + "</string><fret>" + std::to_string(fret) + "</fret><pluck>" +
+         picking_finger + "</pluck>";
 }
 
 void add_hands(std::vector<Case>& all) {
@@ -457,14 +457,14 @@ void add_hands(std::vector<Case>& all) {
         pinch(e4, at(1, 2, "1", "M"), "<step>B</step><octave>3</octave>", at(3, 4, "3", "T")));
   hands("hands-pick-twice", pinch(e4, at(1, 2, "", "T"), a3, at(3, 2, "", "T")), easy);
   // Sixteenths at 80 are 188 ms, which one digit manages; at 400 they are 38 ms.
-  const Change same_digit{
+  const Change same_picking_finger{
       "<string>2</string><fret>0</fret><pluck>I</pluck></technical></notations></note>\n<note><!--k-->",
       "<string>2</string><fret>0</fret><pluck>T</pluck></technical></notations></note>\n<note><!--k-->"};
   Case fast = music("hands-digit-too-fast",
-                    {same_digit,
+                    {same_picking_finger,
                      {"<sound tempo=\"80\"/>", "<sound tempo=\"480\"/>"},
                      {"<per-minute>80<", "<per-minute>480<"}},
-                    "<measure number=\"3\">", {same_digit});
+                    "<measure number=\"3\">", {same_picking_finger});
   all.push_back(fast);
   // From fret 4 of string 4 to fret 17 of string 1 in a quarter note; slowly, or over a half note, it goes.
   const Change leap{

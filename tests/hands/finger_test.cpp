@@ -58,7 +58,7 @@ TEST(Finger, NothingToDo) {
 }
 
 TEST(Finger, TheShortStringHasNoFretsOneToFive) {
-  // G#4 to C5 would be frets 1 to 5 above the short string's nut if they were counted from there.
+  // G#4 to C5 would be frets 1 to 5 above the fifth string's nut if they were counted from there.
   Score score = passage("G#4 A4 A#4 B4 C5 C#5");
   finger(score);
   expect_every_placement_sounds_its_pitch(score);

@@ -63,10 +63,10 @@ TEST(Queries, SaysHowFarAStretchIs) {
 
 Stroke picked(std::initializer_list<std::pair<int, PickingFinger>> notes) {
   Stroke stroke;
-  for (const auto& [string, digit] : notes) {
+  for (const auto& [string, picking_finger] : notes) {
     Note note;
     note.placement = Placement{static_cast<std::int8_t>(string), 0};
-    note.digit = digit;
+    note.picking_finger = picking_finger;
     stroke.notes.push_back(note);
   }
   return stroke;
@@ -76,9 +76,9 @@ TEST(Queries, SaysWhatCannotBePicked) {
   using enum PickingFinger;
   EXPECT_EQ(judge_picking(picked({{1, PickingFinger::middle}, {3, PickingFinger::thumb}})), PickFault::none);
   EXPECT_EQ(judge_picking(picked({{1, PickingFinger::thumb}, {3, PickingFinger::thumb}})),
-            PickFault::digit_on_two_strings);
+            PickFault::picking_finger_on_two_strings);
   EXPECT_EQ(judge_picking(picked({{1, PickingFinger::thumb}, {3, PickingFinger::middle}})),
-            PickFault::digits_crossed);
+            PickFault::picking_fingers_crossed);
   Stroke four = picked({{1, PickingFinger::middle},
                         {2, PickingFinger::index},
                         {3, PickingFinger::thumb},
@@ -94,7 +94,7 @@ TEST(Queries, JudgesOneStrokeAfterAnother) {
   const Stroke index = picked({{2, PickingFinger::index}});
   EXPECT_EQ(judge_succession(thumb, index, 0.05F, model).cost, 0);
   const Succession fast = judge_succession(thumb, thumb, 0.05F, model);
-  EXPECT_TRUE(fast.same_digit);
+  EXPECT_TRUE(fast.same_picking_finger);
   EXPECT_TRUE(fast.same_string);
   EXPECT_TRUE(fast.forbidden);
   const Succession slow = judge_succession(thumb, thumb, 1.0F, model);

@@ -91,11 +91,12 @@ std::string each_stroke(const Score& score, const OfNote& of_note) {
 }
 }  // namespace detail
 
-// "T I M": the picking digits of every stroke, from the fifth string to the first; - where none picks.
-inline std::string digits_of(const Score& score) {
+// "T I M": the picking fingers of every stroke, from the fifth string to the first; - where none picks.
+inline std::string picking_fingers_of(const Score& score) {
   return detail::each_stroke(score, [](const Note& note) {
     constexpr std::string_view letters = "TIMRLN";
-    return std::string(1, note.digit ? letters.at(static_cast<std::size_t>(*note.digit)) : '-');
+    return std::string(
+        1, note.picking_finger ? letters.at(static_cast<std::size_t>(*note.picking_finger)) : '-');
   });
 }
 

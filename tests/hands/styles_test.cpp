@@ -10,9 +10,9 @@
 namespace fifthpeg {
 namespace {
 
-using testing::digits_of;
 using testing::fingers_of;
 using testing::passage;
+using testing::picking_fingers_of;
 using testing::placements_of;
 
 constexpr std::string_view scale = "G3 A3 B3 C4 D4 E4 F#4 G4";
@@ -60,16 +60,16 @@ TEST(Styles, EachStylePicksWithItsOwnDigits) {
     EXPECT_EQ(result.style, style);
     for_each_note(score, [&](const Note& note) {
       if (note.into != Technique::none) return;  // not picked
-      ASSERT_TRUE(note.digit);
-      const bool nail = *note.digit == PickingFinger::nail;
-      const bool thumb = *note.digit == PickingFinger::thumb;
+      ASSERT_TRUE(note.picking_finger);
+      const bool nail = *note.picking_finger == PickingFinger::nail;
+      const bool thumb = *note.picking_finger == PickingFinger::thumb;
       if (style == Style::clawhammer) {
         EXPECT_TRUE(nail || thumb);
       } else {
         EXPECT_FALSE(nail);
       }
       if (style == Style::single_string) {
-        EXPECT_NE(*note.digit, PickingFinger::middle);
+        EXPECT_NE(*note.picking_finger, PickingFinger::middle);
       }
     });
   }
@@ -209,23 +209,23 @@ TEST(FixedPoints, FingersAndDigitsStay) {
   Score score = passage("G3 A3 B3 C4");
   score.measures[0].strokes[1].notes[0].placement = Placement{3, 2};
   score.measures[0].strokes[1].notes[0].finger = FretFinger::ring;
-  score.measures[0].strokes[2].notes[0].digit = PickingFinger::middle;
+  score.measures[0].strokes[2].notes[0].picking_finger = PickingFinger::middle;
   const FingeringResult result = finger(score);
   EXPECT_TRUE(result.report.empty());
   EXPECT_EQ(score.measures[0].strokes[1].notes[0].placement, (Placement{3, 2}));
   EXPECT_EQ(score.measures[0].strokes[1].notes[0].finger, FretFinger::ring);
-  EXPECT_EQ(score.measures[0].strokes[2].notes[0].digit, PickingFinger::middle);
+  EXPECT_EQ(score.measures[0].strokes[2].notes[0].picking_finger, PickingFinger::middle);
 }
 
 TEST(FixedPoints, FretsOnlyKeepsDigits) {
   Score score = passage("G3 B3 D4");
   std::vector<Stroke>& strokes = score.measures[0].strokes;
   strokes[1].notes[0].placement = Placement{3, 4};
-  strokes[1].notes[0].digit = PickingFinger::thumb;
+  strokes[1].notes[0].picking_finger = PickingFinger::thumb;
   HandsOptions options;
   options.refinger = Refinger::frets_only;
   finger(score, options);
-  EXPECT_EQ(strokes[1].notes[0].digit, PickingFinger::thumb);
+  EXPECT_EQ(strokes[1].notes[0].picking_finger, PickingFinger::thumb);
   EXPECT_NE(strokes[1].notes[0].placement, (Placement{3, 4}));
 }
 
@@ -258,10 +258,10 @@ TEST(FixedPoints, WhatCannotBePlayedIsToldWithItsPlaceAndReason) {
 
 TEST(FixedPoints, DigitsThatCannotStrikeAreToldAndFoundAnew) {
   Score score = passage("D4+G3");
-  for (Note& note : score.measures[0].strokes[0].notes) note.digit = PickingFinger::index;
+  for (Note& note : score.measures[0].strokes[0].notes) note.picking_finger = PickingFinger::index;
   const FingeringResult result = finger(score);
   EXPECT_TRUE(tells(result.report, EntryKind::repair, "digits-cannot-be-used"));
-  EXPECT_EQ(digits_of(score), "TM");
+  EXPECT_EQ(picking_fingers_of(score), "TM");
 }
 
 // ---- slurs -------------------------------------------------------------------------------------
@@ -273,7 +273,7 @@ TEST(Slurs, WhatNoTechniquePlaysIsTold) {
   const FingeringResult result = finger(score);
   EXPECT_TRUE(tells(result.report, EntryKind::loss, "slur-not-played"));
   EXPECT_EQ(score.measures[0].strokes[1].notes[0].into, Technique::slur);
-  EXPECT_TRUE(score.measures[0].strokes[1].notes[0].digit);
+  EXPECT_TRUE(score.measures[0].strokes[1].notes[0].picking_finger);
 }
 
 TEST(Slurs, APullOffHasBothFingersOnOneString) {
@@ -330,7 +330,7 @@ TEST(Slurs, AGraceNoteAndItsStrokeArePlayableTogether) {
   strokes.insert(strokes.begin() + 1, grace);
   finger(score);
   EXPECT_EQ(strokes[1].notes[0].placement->string, strokes[2].notes[0].placement->string);
-  EXPECT_FALSE(strokes[2].notes[0].digit);
+  EXPECT_FALSE(strokes[2].notes[0].picking_finger);
   EXPECT_NE(strokes[2].notes[0].into, Technique::slur);
 }
 

@@ -11,9 +11,9 @@
 namespace fifthpeg {
 namespace {
 
-using testing::digits_of;
 using testing::fingers_of;
 using testing::passage;
+using testing::picking_fingers_of;
 using testing::placements_of;
 
 Score played(std::string_view words, Style style, int quarters_per_minute = 120, Fraction each = {1, 8}) {
@@ -29,35 +29,35 @@ Score played(std::string_view words, Style style, int quarters_per_minute = 120,
 TEST(Trade, AlternatingThumbRoll) {
   const Score score = played("G3 B3 G4 D4 D3 B3 G4 D4", Style::roll, 130);
   EXPECT_EQ(placements_of(score), "3:0 2:0 5:0 1:0 4:0 2:0 5:0 1:0");
-  EXPECT_EQ(digits_of(score), "T I T M T I T M");
+  EXPECT_EQ(picking_fingers_of(score), "T I T M T I T M");
 }
 
 TEST(Trade, ForwardBackwardRoll) {
   const Score score = played("G3 B3 D4 G4 D4 B3 G3 D4", Style::roll, 130);
   EXPECT_EQ(placements_of(score), "3:0 2:0 1:0 5:0 1:0 2:0 3:0 1:0");
-  EXPECT_EQ(digits_of(score), "T I M T M I T M");
+  EXPECT_EQ(picking_fingers_of(score), "T I M T M I T M");
 }
 
 TEST(Trade, ForwardRollRepeatsNoFinger) {
   const Score score = played("B3 D4 G4 B3 D4 G4 B3 D4", Style::roll, 160);
   EXPECT_EQ(placements_of(score), "2:0 1:0 5:0 2:0 1:0 5:0 2:0 1:0");
-  EXPECT_EQ(digits_of(score), "I M T I M T I M");
+  EXPECT_EQ(picking_fingers_of(score), "I M T I M T I M");
 }
 
 TEST(Trade, Pinches) {
-  EXPECT_EQ(digits_of(played("D4+G3", Style::roll)), "TM");      // 3 and 1
-  EXPECT_EQ(digits_of(played("G4+D4", Style::roll)), "TM");      // 5 and 1
-  EXPECT_EQ(digits_of(played("B3+D3", Style::roll)), "TM");      // 4 and 2
-  EXPECT_EQ(digits_of(played("D4+B3", Style::roll)), "IM");      // 2 and 1
-  EXPECT_EQ(digits_of(played("B3+G3+D3", Style::roll)), "TIM");  // 4, 3 and 2
-  EXPECT_EQ(digits_of(played("D4+B3+G3", Style::roll)), "TIM");  // 3, 2 and 1
-  EXPECT_EQ(digits_of(played("D4+B3+D3", Style::roll)), "TIM");  // 4, 2 and 1
+  EXPECT_EQ(picking_fingers_of(played("D4+G3", Style::roll)), "TM");      // 3 and 1
+  EXPECT_EQ(picking_fingers_of(played("G4+D4", Style::roll)), "TM");      // 5 and 1
+  EXPECT_EQ(picking_fingers_of(played("B3+D3", Style::roll)), "TM");      // 4 and 2
+  EXPECT_EQ(picking_fingers_of(played("D4+B3", Style::roll)), "IM");      // 2 and 1
+  EXPECT_EQ(picking_fingers_of(played("B3+G3+D3", Style::roll)), "TIM");  // 4, 3 and 2
+  EXPECT_EQ(picking_fingers_of(played("D4+B3+G3", Style::roll)), "TIM");  // 3, 2 and 1
+  EXPECT_EQ(picking_fingers_of(played("D4+B3+D3", Style::roll)), "TIM");  // 4, 2 and 1
 }
 
 TEST(Trade, PinchOfThirdAndSecondLeavesTheThumbAloneWhenItHasJustPlayed) {
-  const std::string alone = digits_of(played("B3+G3", Style::roll));
+  const std::string alone = picking_fingers_of(played("B3+G3", Style::roll));
   EXPECT_TRUE(alone == "IM" || alone == "TM") << alone;
-  EXPECT_EQ(digits_of(played("G4 B3+G3", Style::roll, 130)), "T IM");
+  EXPECT_EQ(picking_fingers_of(played("G4 B3+G3", Style::roll, 130)), "T IM");
 }
 
 // ---- scales ------------------------------------------------------------------------------------
@@ -106,7 +106,7 @@ TEST(Trade, NotesOfAnOpenChordTakeItsShape) {
 
 TEST(Trade, SingleStringScaleAlternatesThumbAndIndexInOnePosition) {
   const Score score = played("G3 A3 B3 C4 D4 E4 F#4 G4", Style::single_string, 130);
-  EXPECT_EQ(digits_of(score), "T I T I T I T I");
+  EXPECT_EQ(picking_fingers_of(score), "T I T I T I T I");
   int low = 99;
   int high = 0;
   for (const Measure& measure : score.measures) {
@@ -194,7 +194,7 @@ TEST(Trade, AShapeStaysOnWhereTheNotesThatFollowBelongToIt) {
   EXPECT_EQ(fingers_of(played("A4+E4+C#4+A3 C#4 E4 A4 C#4 E4 A4 A3", Style::roll, 120)),
             "3214 2 1 4 2 1 4 3");
   EXPECT_EQ(fingers_of(played("A4+E4+C#4+A3 E4 C#4 A3 E4 A4 C#4", Style::roll, 120)), "3214 1 2 3 1 4 2");
-  // The short string may stand in for a finger.
+  // The fifth string may stand in for a finger.
   EXPECT_EQ(fingers_of(played("C5+G4+E4+C4 E4 G4 C5", Style::roll, 120)), "3214 2 0 4");
 }
 
@@ -213,7 +213,7 @@ TEST(Trade, ABrushGoesOverNeighbouringStrings) {
   EXPECT_EQ(*strings.rbegin() - *strings.begin(), 3);
 }
 
-// Four fingers hold the D shape; only the thumb is left for the short string.
+// Four fingers hold the D shape; only the thumb is left for the fifth string.
 TEST(Trade, TheThumbComesOverTheTopWhereNoFingerIsLeft) {
   Score score = passage("A4+G#4+F4+C4+A3");
   constexpr Placement places[] = {{1, 7}, {5, 6}, {2, 6}, {3, 5}, {4, 7}};
@@ -243,7 +243,7 @@ TEST(Trade, ASlideKeepsStringAndFinger) {
   EXPECT_EQ(from.placement->string, to.placement->string);
   EXPECT_EQ(from.finger, to.finger);
   EXPECT_EQ(to.into, Technique::slide);
-  EXPECT_FALSE(to.digit) << "what is slid to is not picked";
+  EXPECT_FALSE(to.picking_finger) << "what is slid to is not picked";
 }
 
 TEST(Trade, ASlurUpwardsIsHammeredAndDownwardsPulled) {
@@ -272,18 +272,18 @@ TEST(Trade, ClawhammerThumbTakesTheDroneOffTheBeat) {
   for (const Measure& measure : score.measures) {
     for (const Stroke& stroke : measure.strokes) {
       for (const Note& note : stroke.notes) {
-        if (note.placement->string == drone_string) {
-          EXPECT_EQ(note.digit, PickingFinger::thumb);
+        if (note.placement->string == fifth_string) {
+          EXPECT_EQ(note.picking_finger, PickingFinger::thumb);
           EXPECT_NE((stroke.onset * 4).den(), 1) << "off the beat";
         } else {
-          EXPECT_EQ(note.digit, PickingFinger::nail);
+          EXPECT_EQ(note.picking_finger, PickingFinger::nail);
         }
       }
     }
   }
 }
 
-// The thumb drops to the string that the nail has struck or to one nearer the short string, never beyond.
+// The thumb drops to the string that the nail has struck or to one nearer the fifth string, never beyond.
 TEST(Trade, TheThumbDropsBehindTheNail) {
   for (const std::string_view words : {"D4 B3 G3 B3 D4 B3 G3 B3", "B3 C4 D4 E4 D4 C4 B3 A3",
                                        "G3 B3 D4 B3 C4 E4 D4 C4", "A4 F#4 D4 F#4 B4 A4 F#4 D4"}) {
@@ -298,8 +298,8 @@ TEST(Trade, TheThumbDropsBehindTheNail) {
         for (const Stroke& stroke : score.measures[0].strokes) {
           if (stroke.is_rest()) continue;
           const Note& note = stroke.notes[0];
-          EXPECT_FALSE(note.digit == PickingFinger::thumb && note.placement->string < nailed);
-          nailed = note.digit == PickingFinger::nail ? note.placement->string : 0;
+          EXPECT_FALSE(note.picking_finger == PickingFinger::thumb && note.placement->string < nailed);
+          nailed = note.picking_finger == PickingFinger::nail ? note.placement->string : 0;
         }
       }
     }
@@ -309,13 +309,13 @@ TEST(Trade, TheThumbDropsBehindTheNail) {
 TEST(Trade, ADropThumbFromTheFirstStringToTheSecond) {
   const Score score = played("D4 B3 D4 B3 D4 G4", Style::clawhammer, 120);
   EXPECT_EQ(placements_of(score), "1:0 2:0 1:0 2:0 1:0 5:0");
-  EXPECT_EQ(digits_of(score), "N T N T N T");
+  EXPECT_EQ(picking_fingers_of(score), "N T N T N T");
 }
 
 TEST(Trade, WhatTheNailCannotReachInTimeIsHammered) {
   const Score score = played("G3 A3 B3 G4 D4 E4 D4 G4", Style::clawhammer, 110);
   EXPECT_EQ(placements_of(score), "3:0 3:2 2:0 5:0 1:0 1:2 1:0 5:0");
-  EXPECT_EQ(digits_of(score), "N - N T N - N T");
+  EXPECT_EQ(picking_fingers_of(score), "N - N T N - N T");
 }
 
 // ---- advice ------------------------------------------------------------------------------------
@@ -407,7 +407,7 @@ TEST(Trade, MinorAndModalTunesGetWhatAPlayerRecognises) {
   ASSERT_FALSE(modal.empty());
   const std::set<std::string> usual{"gDGBD", "gDGCD"};
   EXPECT_TRUE(usual.count(spelling(modal[0].banjo.tuning)) == 1);
-  EXPECT_EQ((modal[0].banjo.open_midi(drone_string) - modal[0].half_steps) % 12, 69 % 12)
+  EXPECT_EQ((modal[0].banjo.open_midi(fifth_string) - modal[0].half_steps) % 12, 69 % 12)
       << "the drone sounds A";
 }
 

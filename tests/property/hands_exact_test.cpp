@@ -28,7 +28,8 @@ struct State {
 std::string key_of(const State& state) {
   std::string key(sizeof(HandState), '\0');
   std::memcpy(key.data(), &state.hand, sizeof(HandState));
-  for (const std::int8_t digit : state.picking.digits) key += static_cast<char>('a' + digit);
+  for (const std::int8_t picking_finger : state.picking.picking_fingers)
+    key += static_cast<char>('a' + picking_finger);
   return key;
 }
 

@@ -109,7 +109,7 @@ class RandomPassages {
         if (placement.fret > 0) note.finger = static_cast<FretFinger>(1 + below(4));
         break;
       default:
-        note.digit = static_cast<PickingFinger>(below(3));
+        note.picking_finger = static_cast<PickingFinger>(below(3));
     }
   }
 

@@ -118,7 +118,7 @@ class RandomScore {
           tunings[static_cast<std::size_t>(random_.below(static_cast<int>(tunings.size())))].tuning;
       score_.banjo.capo = random_.chance(40) ? random_.between(1, 4) : 0;
       score_.banjo.fifth_capo =
-          random_.chance(70) ? usual_fifth_capo(score_.banjo.capo) : short_nut_fret + random_.between(0, 4);
+          random_.chance(70) ? usual_fifth_capo(score_.banjo.capo) : fifth_nut_fret + random_.between(0, 4);
       score_.banjo.frets = random_.chance(20) ? 24 : 22;
     }
   }
@@ -133,7 +133,7 @@ class RandomScore {
       const int string = strings[pick];
       strings.erase(strings.begin() + static_cast<std::ptrdiff_t>(pick));
       int fret = random_.chance(40) ? 0 : position + random_.between(0, 3);
-      if (string == drone_string && !score_.banjo.midi_at({5, static_cast<std::int8_t>(fret)})) fret = 0;
+      if (string == fifth_string && !score_.banjo.midi_at({5, static_cast<std::int8_t>(fret)})) fret = 0;
       const Placement placement{static_cast<std::int8_t>(string), static_cast<std::int8_t>(fret)};
       Note note;
       note.pitch = spell(*score_.banjo.midi_at(placement), key_);
@@ -142,7 +142,7 @@ class RandomScore {
         note.finger = fret == 0 ? FretFinger::open : static_cast<FretFinger>(random_.between(1, 4));
       }
       if (options_.techniques && random_.chance(50))
-        note.digit = static_cast<PickingFinger>(random_.between(0, 2));
+        note.picking_finger = static_cast<PickingFinger>(random_.between(0, 2));
       notes.push_back(note);
     }
     return notes;
@@ -304,7 +304,7 @@ class RandomScore {
         note.tied_to_next = false;
         note.into = note.out_of = Technique::none;
         note.choke.reset();
-        note.digit.reset();
+        note.picking_finger.reset();
       }
       for (Note& note : from.notes) note.ring = Ring::natural;
       to.brush = Brush::none;

@@ -63,8 +63,8 @@ TEST(OpenG, SoundsAsInEveryTutor) {
   for (int string = 1; string <= string_count; ++string) {
     EXPECT_EQ(banjo.open_midi(string), sounding.at(static_cast<std::size_t>(string - 1)));
   }
-  EXPECT_EQ(banjo.midi_at({drone_string, 7}), 69);
-  EXPECT_EQ(banjo.midi_at({drone_string, 5}), std::nullopt);
+  EXPECT_EQ(banjo.midi_at({fifth_string, 7}), 69);
+  EXPECT_EQ(banjo.midi_at({fifth_string, 5}), std::nullopt);
 }
 
 }  // namespace

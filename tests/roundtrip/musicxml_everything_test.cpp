@@ -92,9 +92,9 @@ TEST(MusicXmlEverything, NoteProperties) {
   note(2, 0).finger = FretFinger::thumb;
   note(2, 1).finger = FretFinger::open;
   note(2, 2).finger = FretFinger::little;
-  for (int i = 0; i < 4; ++i) note(3, i).digit = static_cast<PickingFinger>(i);
-  note(4, 0).digit = PickingFinger::little;
-  note(4, 1).digit = PickingFinger::nail;
+  for (int i = 0; i < 4; ++i) note(3, i).picking_finger = static_cast<PickingFinger>(i);
+  note(4, 0).picking_finger = PickingFinger::little;
+  note(4, 1).picking_finger = PickingFinger::nail;
   note(4, 2).out_of = note(4, 3).into = Technique::slur;
   note(4, 3).out_of = note(5, 0).into = Technique::slide;
   note(5, 0).out_of = note(5, 1).into = Technique::pull_off;

@@ -14,7 +14,7 @@ inline std::string note_text(const Note& note) {
     text += "@" + std::to_string(note.placement->string) + "/" + std::to_string(note.placement->fret);
   }
   if (note.finger) text += " finger" + std::to_string(static_cast<int>(*note.finger));
-  if (note.digit) text += " digit" + std::to_string(static_cast<int>(*note.digit));
+  if (note.picking_finger) text += " digit" + std::to_string(static_cast<int>(*note.picking_finger));
   text += " into" + std::to_string(static_cast<int>(note.into)) + " out" +
           std::to_string(static_cast<int>(note.out_of));
   text += " ring" + std::to_string(static_cast<int>(note.ring));

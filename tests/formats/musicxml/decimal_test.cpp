@@ -1,9 +1,10 @@
 // Fractions as decimal numbers, and back.
-#include <gtest/gtest.h>
+#include "formats/musicxml/decimal.hpp"
+
 #include <cstdint>
+#include <gtest/gtest.h>
 #include <string>
 
-#include "formats/musicxml/decimal.hpp"
 #include "property/random_score.hpp"
 
 namespace fifthpeg::musicxml {

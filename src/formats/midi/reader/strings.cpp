@@ -94,7 +94,7 @@ std::optional<BanjoText> parse_banjo_text(std::string_view text) {
     } else if (key == "capo" || key == "fifth-capo") {
       const auto value = number(take_word(text));
       const bool fifth = key == "fifth-capo";
-      if (!value || *value < (fifth ? short_nut_fret : 0) || *value >= result.banjo.frets)
+      if (!value || *value < (fifth ? fifth_nut_fret : 0) || *value >= result.banjo.frets)
         return std::nullopt;
       (fifth ? result.banjo.fifth_capo : result.banjo.capo) = *value;
     }

@@ -19,7 +19,7 @@ struct Loss {
 };
 constexpr Loss placement{"midi-placement", "strings and frets are lost"};
 constexpr Loss finger{"midi-finger", "fingers of the fret hand are lost"};
-constexpr Loss digit{"midi-digit", "digits of the picking hand are lost"};
+constexpr Loss picking_finger{"midi-digit", "digits of the picking hand are lost"};
 constexpr Loss technique{"midi-technique", "a hammer-on, pull-off or slur is heard only as a softer note"};
 constexpr Loss damp{"midi-damp", "a damp mark is heard only as a shorter note"};
 constexpr Loss harmonic{"midi-harmonic", "a harmonic is written as a plain note"};
@@ -215,7 +215,7 @@ class Diagnostics {
   void in_note(const Note& note, Fraction at) {
     if (note.placement && !options_.channel_per_string) lose(placement, at);
     if (note.finger) lose(finger, at);
-    if (note.digit) lose(digit, at);
+    if (note.picking_finger) lose(picking_finger, at);
     const bool sounded_by_hand =
         note.into == Technique::hammer_on || note.into == Technique::pull_off || note.into == Technique::slur;
     if (sounded_by_hand) lose(technique, at);

@@ -105,7 +105,7 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
     ours.placement = theirs.placement;
   }
   take_if_missing(ours.finger, theirs.finger);
-  take_if_missing(ours.digit, theirs.digit);
+  take_if_missing(ours.picking_finger, theirs.picking_finger);
   take_if_missing(ours.choke, theirs.choke);
   if (ours.into == Technique::none) ours.into = theirs.into;
   if (ours.out_of == Technique::none) ours.out_of = theirs.out_of;

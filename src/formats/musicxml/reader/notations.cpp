@@ -78,27 +78,27 @@ void read_pluck(const Element& element, RawNote& note, PartState& state) {
       case 't':
       case 'p':
       case 'P':
-        note.note.digit = PickingFinger::thumb;
+        note.note.picking_finger = PickingFinger::thumb;
         return;
       case 'I':
       case 'i':
-        note.note.digit = PickingFinger::index;
+        note.note.picking_finger = PickingFinger::index;
         return;
       case 'M':
       case 'm':
-        note.note.digit = PickingFinger::middle;
+        note.note.picking_finger = PickingFinger::middle;
         return;
       case 'R':
       case 'r':
       case 'a':
       case 'A':
-        note.note.digit = PickingFinger::ring;
+        note.note.picking_finger = PickingFinger::ring;
         return;
       case 'L':
       case 'l':
       case 'c':
       case 'C':
-        note.note.digit = PickingFinger::little;
+        note.note.picking_finger = PickingFinger::little;
         return;
       default:
         break;
@@ -179,7 +179,7 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
         read_pluck(child, note, state);
         break;
       case Name::fingernails:
-        note.note.digit = PickingFinger::nail;
+        note.note.picking_finger = PickingFinger::nail;
         state.diagnostics.attributes_unread(child);
         break;
       case Name::hammer_on:

@@ -105,13 +105,13 @@ class Settler {
     }
     banjo_.fifth_capo = usual_fifth_capo(banjo_.capo);
     if (head_.fifth_capo) {
-      if (*head_.fifth_capo >= short_nut_fret && *head_.fifth_capo < banjo_.frets) {
+      if (*head_.fifth_capo >= fifth_nut_fret && *head_.fifth_capo < banjo_.frets) {
         banjo_.fifth_capo = *head_.fifth_capo;
       } else {
         repair("musicxml-capo", "a capo on no fret was left out");
       }
     }
-    if (banjo_.fifth_capo >= banjo_.frets) banjo_.fifth_capo = short_nut_fret;
+    if (banjo_.fifth_capo >= banjo_.frets) banjo_.fifth_capo = fifth_nut_fret;
     if (banjo_.fifth_capo >= banjo_.frets) banjo_.frets = usual_frets;
   }
 
@@ -156,7 +156,7 @@ class Settler {
     std::uint64_t sum = 0;
     for (int string = 1; string <= strings.count; ++string) {
       const auto& pitch = strings.pitch.at(static_cast<std::size_t>(string));
-      const bool drone = strings.count == string_count && string == drone_string;
+      const bool drone = strings.count == string_count && string == fifth_string;
       const int raised = drone ? drone_raise() : banjo_.capo;
       const int open = pitch->midi() + raised - octave * octaves;
       sum += evidence.open_at(string, open) + evidence.stopped_at(string, open);
@@ -259,22 +259,22 @@ class Settler {
     });
   }
 
-  // What the places say of each string. Of the short string the open notes say it, and only where there are
+  // What the places say of each string. Of the fifth string the open notes say it, and only where there are
   // none those that are stopped, which may be counted either way.
   OpenStrings open_strings() const {
     OpenStrings met;
     for (std::size_t string = 1; string <= string_count; ++string) {
       Evidence::add(all_.open.at(string), 0, met.at(string));
-      if (string != drone_string) Evidence::add(all_.stopped.at(string), 0, met.at(string));
+      if (string != fifth_string) Evidence::add(all_.stopped.at(string), 0, met.at(string));
     }
-    if (!met[drone_string].empty()) return met;
+    if (!met[fifth_string].empty()) return met;
     std::map<int, std::uint64_t> stopped;
-    Evidence::add(all_.stopped[drone_string], 0, stopped);
+    Evidence::add(all_.stopped[fifth_string], 0, stopped);
     if (stopped.empty()) return met;
     const auto most = std::max_element(stopped.begin(), stopped.end(),
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
-    const bool own = (most->first - open_g().open(drone_string).midi()) % octave == 0;
-    Evidence::add(all_.stopped[drone_string], own ? 0 : short_nut_fret, met[drone_string]);
+    const bool own = (most->first - open_g().open(fifth_string).midi()) % octave == 0;
+    Evidence::add(all_.stopped[fifth_string], own ? 0 : fifth_nut_fret, met[fifth_string]);
     return met;
   }
 
@@ -304,15 +304,15 @@ class Settler {
         banjo_.tuning.strings.back() = *head_.fifth_tuning;
       } else {
         Pitch& drone = banjo_.tuning.strings.back();
-        drone = spell(drone.midi() + banjo_.capo - (banjo_.fifth_capo - short_nut_fret), Key{1, Mode::major});
+        drone = spell(drone.midi() + banjo_.capo - (banjo_.fifth_capo - fifth_nut_fret), Key{1, Mode::major});
       }
       return;
     }
     if (banjo_.capo == 0) return;
-    const int uncapoed = banjo_.tuning.open(drone_string).midi() - octave * octaves_[1];
-    const std::uint64_t without = all_.open_at(drone_string, uncapoed);
-    if (without > all_.open_at(drone_string, uncapoed + banjo_.capo)) {
-      banjo_.fifth_capo = short_nut_fret;
+    const int uncapoed = banjo_.tuning.open(fifth_string).midi() - octave * octaves_[1];
+    const std::uint64_t without = all_.open_at(fifth_string, uncapoed);
+    if (without > all_.open_at(fifth_string, uncapoed + banjo_.capo)) {
+      banjo_.fifth_capo = fifth_nut_fret;
       repair("musicxml-fifth-capo",
              "the capo does not raise the short string: its open notes sound at its own nut");
     }
@@ -349,7 +349,7 @@ class Settler {
     }
   }
 
-  // The two ways of counting frets on the short string. A fret that both would give alike says nothing.
+  // The two ways of counting frets on the fifth string. A fret that both would give alike says nothing.
   void settle_numbering() {
     if (head_.own_nut) {
       own_nut_ = *head_.own_nut;
@@ -358,10 +358,10 @@ class Settler {
     std::uint64_t own = 0;
     std::uint64_t from_long = 0;
     each_note(part_, [&](const RawMeasure&, const RawNote& raw) {
-      if (!has_place(raw) || *raw.string != drone_string || *raw.fret == 0 ||
+      if (!has_place(raw) || *raw.string != fifth_string || *raw.fret == 0 ||
           raw.kind != RawNote::Kind::pitched)
         return;
-      const int above = raw.note.pitch.midi() - banjo_.open_midi(drone_string);
+      const int above = raw.note.pitch.midi() - banjo_.open_midi(fifth_string);
       if (above == *raw.fret) ++own;
       if (above == *raw.fret + banjo_.capo - banjo_.fifth_capo) ++from_long;
     });
@@ -375,7 +375,7 @@ class Settler {
   std::optional<Placement> by_numbers(int string, int fret, bool own_nut) const {
     if (string > string_count) return std::nullopt;
     int written = fret;
-    if (string == drone_string && own_nut && fret > 0) written = fret + banjo_.fifth_capo - banjo_.capo;
+    if (string == fifth_string && own_nut && fret > 0) written = fret + banjo_.fifth_capo - banjo_.capo;
     if (written > most_frets) return std::nullopt;
     const Placement placement{static_cast<std::int8_t>(string), static_cast<std::int8_t>(written)};
     if (!banjo_.midi_at(placement)) return std::nullopt;
@@ -415,7 +415,7 @@ class Settler {
         return;
       }
       const auto other = by_numbers(*raw.string, *raw.fret, !own_nut_);
-      if (*raw.string == drone_string && fits(other)) {
+      if (*raw.string == fifth_string && fits(other)) {
         raw.note.placement = other;
         diagnostics_.repair(
             "musicxml-fifth-fret-counting",

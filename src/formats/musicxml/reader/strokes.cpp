@@ -348,7 +348,7 @@ class StrokeMaker {
         note.tied_from_previous = true;
         note.into = Technique::none;
         note.finger.reset();
-        note.digit.reset();
+        note.picking_finger.reset();
         note.choke.reset();
       }
     }
@@ -396,7 +396,7 @@ class StrokeMaker {
         diagnostics_.choice("musicxml-unison", "a note that two voices share is struck once", raw.line);
         if (!other.placement) other.placement = raw.note.placement;
         if (!other.finger) other.finger = raw.note.finger;
-        if (!other.digit) other.digit = raw.note.digit;
+        if (!other.picking_finger) other.picking_finger = raw.note.picking_finger;
         if (own_end > ends_[n]) {
           ends_[n] = own_end;
           other.tied_to_next = raw.note.tied_to_next;

@@ -77,7 +77,7 @@ void write_fields(const Score& score, const MusicXmlOptions& options, XmlWriter&
   const Banjo& banjo = score.banjo;
   if (banjo.fifth_capo != usual_fifth_capo(banjo.capo)) {
     fields.add(field_fifth_capo, std::to_string(banjo.fifth_capo));
-    fields.add(field_fifth_tuning, to_string(banjo.tuning.open(drone_string)));
+    fields.add(field_fifth_tuning, to_string(banjo.tuning.open(fifth_string)));
   }
   if (banjo.frets != Banjo{}.frets) fields.add(field_frets, std::to_string(banjo.frets));
   if (options.fifth_frets == FifthFrets::from_own_nut) fields.add(field_fifth_frets, own_nut);
@@ -160,7 +160,7 @@ void write_staff_details(const Banjo& banjo, bool tab, int number, XmlWriter& xm
     const int string = string_count + 1 - line;
     Pitch pitch = banjo.tuning.open(string);
     const int moved = banjo.fifth_capo - usual_fifth_capo(banjo.capo);
-    if (string == drone_string && moved != 0) pitch = spell(pitch.midi() + moved, Key{});
+    if (string == fifth_string && moved != 0) pitch = spell(pitch.midi() + moved, Key{});
     xml.open("staff-tuning");
     xml.attribute("line", line);
     write_pitch(pitch, tuning_names, xml, report);

@@ -18,9 +18,9 @@ std::string_view finger_text(FretFinger finger) {
   return texts[std::min<std::size_t>(static_cast<std::size_t>(finger), texts.size() - 1)];
 }
 
-std::string_view digit_text(PickingFinger digit) {
+std::string_view picking_finger_text(PickingFinger picking_finger) {
   constexpr std::array<std::string_view, 5> texts{"T", "I", "M", "R", "L"};
-  return texts[std::min<std::size_t>(static_cast<std::size_t>(digit), texts.size() - 1)];
+  return texts[std::min<std::size_t>(static_cast<std::size_t>(picking_finger), texts.size() - 1)];
 }
 
 std::string_view beam_text(engraving::Beam beam) {
@@ -276,12 +276,12 @@ void NoteWriter::write_technical(const Note& note, Numbers numbers) {
       open_technical();
       xml_.leaf("fingering", finger_text(*note.finger));
     }
-    if (note.digit) {
+    if (note.picking_finger) {
       open_technical();
-      if (*note.digit == PickingFinger::nail) {
+      if (*note.picking_finger == PickingFinger::nail) {
         xml_.empty("fingernails");
       } else {
-        xml_.leaf("pluck", digit_text(*note.digit));
+        xml_.leaf("pluck", picking_finger_text(*note.picking_finger));
       }
     }
   }
@@ -306,7 +306,7 @@ void NoteWriter::write_technical(const Note& note, Numbers numbers) {
 
 void NoteWriter::write_placement(const Placement& placement) {
   int fret = int{placement.fret};
-  if (fifth_frets_ == FifthFrets::from_own_nut && placement.string == drone_string && fret > 0) {
+  if (fifth_frets_ == FifthFrets::from_own_nut && placement.string == fifth_string && fret > 0) {
     fret += banjo_.capo - banjo_.fifth_capo;
   }
   if (placement.string < 1 || fret < 0) {

@@ -242,8 +242,8 @@ void ColumnMaker::write_picking(const Stroke& stroke, Column& column) {
   if (stroke.brush == Brush::up) column.picking += use(Sign::brush_up);
   if (stroke.brush == Brush::down) column.picking += use(Sign::brush_down);
   for (const Note* note : by_string(stroke)) {
-    if (!note->digit) continue;
-    switch (*note->digit) {
+    if (!note->picking_finger) continue;
+    switch (*note->picking_finger) {
       case PickingFinger::thumb:
         column.picking += "T";
         break;

@@ -61,7 +61,7 @@ std::vector<std::string> set_up(const Score& score, bool everything_rings) {
   const Banjo& banjo = score.banjo;
   std::vector<std::string> items{"Tuning: " + to_string(banjo.tuning)};
   if (banjo.capo > 0) items.push_back("Capo: " + std::to_string(banjo.capo));
-  if (banjo.fifth_capo != short_nut_fret) {
+  if (banjo.fifth_capo != fifth_nut_fret) {
     items.push_back("Fifth-string capo: " + std::to_string(banjo.fifth_capo));
   }
   if (score.measures.empty()) return items;

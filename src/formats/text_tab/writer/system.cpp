@@ -27,8 +27,8 @@ bool has_dot(std::size_t line) {
 std::string string_name(const Tuning& tuning, int string) {
   std::string name = to_string(tuning.open(string));
   name.erase(name.find_first_of("-0123456789"));
-  // The highest and the short string in lower case (common practice).
-  const bool lower = string == 1 || string == drone_string;
+  // The highest and the fifth string in lower case (common practice).
+  const bool lower = string == 1 || string == fifth_string;
   if (lower) name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
   return name;
 }

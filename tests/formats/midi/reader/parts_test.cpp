@@ -169,7 +169,7 @@ void expect_roll(const Reading& reading) {
       for (const Note& note : stroke.notes) found.push_back(note.placement.value_or(Placement{0, 0}));
     }
   }
-  // The short string's second fret is written 7 (common practice).
+  // The fifth string's second fret is written 7 (common practice).
   EXPECT_EQ(found,
             (std::vector<Placement>{
                 {3, 0}, {2, 1}, {1, 0}, {5, 0}, {3, 2}, {2, 0}, {1, 2}, {4, 0}, {5, 0}, {3, 0}, {5, 7}}));

@@ -274,7 +274,7 @@ std::vector<Change> changes() {
          note_at(s, 0).pitch = {Step::F, 2, note_at(s, 0).pitch.octave};
        }},
       {"finger", [](Score& s) { note_at(s, 0).finger = FretFinger::open; }},
-      {"digit", [](Score& s) { note_at(s, 0).digit = PickingFinger::thumb; }},
+      {"digit", [](Score& s) { note_at(s, 0).picking_finger = PickingFinger::thumb; }},
       {"hammer-on", [](Score& s) { note_at(s, 0).out_of = note_at(s, 1).into = Technique::hammer_on; }},
       {"pull-off", [](Score& s) { note_at(s, 0).out_of = note_at(s, 1).into = Technique::pull_off; }},
       {"slide", [](Score& s) { note_at(s, 0).out_of = note_at(s, 1).into = Technique::slide; }},

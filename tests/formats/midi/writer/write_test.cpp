@@ -255,7 +255,7 @@ TEST(SmfWrite, TellsWhatMidiCannotHold) {
   Score score = four_quarters();
   Note& note = score.measures[0].strokes[0].notes[0];
   note.finger = FretFinger::open;
-  note.digit = PickingFinger::thumb;
+  note.picking_finger = PickingFinger::thumb;
   note.harmonic = true;
   note.dead = true;
   note.ring = Ring::damp;

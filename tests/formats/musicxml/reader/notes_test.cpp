@@ -78,12 +78,12 @@ TEST(MusicXmlTechniques, FingersAndDigits) {
   EXPECT_EQ(first_note(fingered("<fingering>T</fingering>")).finger, FretFinger::thumb);
   EXPECT_EQ(first_note(fingered("<open-string/>")).finger, FretFinger::open);
   EXPECT_EQ(told(fingered("<fingering>5</fingering>").report, "musicxml-fingering", EntryKind::loss), 1U);
-  EXPECT_EQ(first_note(fingered("<pluck>T</pluck>")).digit, PickingFinger::thumb);
-  EXPECT_EQ(first_note(fingered("<pluck>p</pluck>")).digit, PickingFinger::thumb);
-  EXPECT_EQ(first_note(fingered("<pluck>i</pluck>")).digit, PickingFinger::index);
-  EXPECT_EQ(first_note(fingered("<pluck>M</pluck>")).digit, PickingFinger::middle);
-  EXPECT_EQ(first_note(fingered("<pluck>a</pluck>")).digit, PickingFinger::ring);
-  EXPECT_EQ(first_note(fingered("<fingernails/>")).digit, PickingFinger::nail);
+  EXPECT_EQ(first_note(fingered("<pluck>T</pluck>")).picking_finger, PickingFinger::thumb);
+  EXPECT_EQ(first_note(fingered("<pluck>p</pluck>")).picking_finger, PickingFinger::thumb);
+  EXPECT_EQ(first_note(fingered("<pluck>i</pluck>")).picking_finger, PickingFinger::index);
+  EXPECT_EQ(first_note(fingered("<pluck>M</pluck>")).picking_finger, PickingFinger::middle);
+  EXPECT_EQ(first_note(fingered("<pluck>a</pluck>")).picking_finger, PickingFinger::ring);
+  EXPECT_EQ(first_note(fingered("<fingernails/>")).picking_finger, PickingFinger::nail);
   EXPECT_EQ(told(fingered("<pluck>xx</pluck>").report, "musicxml-pluck", EntryKind::loss), 1U);
   for (const std::string name :
        {"tap", "golpe", "thumb-position", "up-bow", "down-bow", "snap-pizzicato", "stopped"}) {

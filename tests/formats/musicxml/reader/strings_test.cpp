@@ -1,4 +1,4 @@
-// Strings, frets, tunings, capos, copies on tab staves. The tuning and the counting of the short string's
+// Strings, frets, tunings, capos, copies on tab staves. The tuning and the counting of the fifth string's
 // frets are common practice; staff-tuning, capo, string and fret are those of MusicXML 4.0, W3C Community
 // Group Report, June 2021.
 #include <gtest/gtest.h>
@@ -67,7 +67,7 @@ TEST(MusicXmlStrings, CapoThatLeavesTheDrone) {
 }
 
 TEST(MusicXmlStrings, FifthStringFretsInEitherCounting) {
-  // A4 on the short string: fret 7 from the long strings' nut, or 2 from its own.
+  // A4 on the fifth string: fret 7 from the long strings' nut, or 2 from its own.
   const Reading from_long = read_sound(with_details(open_g_details(), placed("A4", 8, 5, 7)));
   EXPECT_EQ(first_note(from_long).placement, at(5, 7));
   EXPECT_EQ(told(from_long.report, "musicxml-fifth-frets"), 0U);

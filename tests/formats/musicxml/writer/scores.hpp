@@ -149,7 +149,7 @@ class HandMadeScores {
       Score score = score_of("4/4", {"1/4 1/4 1/4 1/4"});
       score.banjo.tuning = named.tuning;
       score.banjo.capo = index % 4;
-      score.banjo.fifth_capo = short_nut_fret + index % 5;
+      score.banjo.fifth_capo = fifth_nut_fret + index % 5;
       score.banjo.frets = index % 2 == 0 ? 22 : 17;
       for (int string = 1; string <= 4; ++string) {
         stroke(score, static_cast<std::size_t>(string - 1)).notes = {
@@ -269,7 +269,7 @@ class HandMadeScores {
     for (int i = 0; i < 6; ++i) {
       Note& note = stroke(hands, static_cast<std::size_t>(i)).notes[0];
       note.finger = static_cast<FretFinger>(i);
-      note.digit = static_cast<PickingFinger>(i);
+      note.picking_finger = static_cast<PickingFinger>(i);
       note.dead = i % 2 == 0;
       note.harmonic = i % 3 == 0;
       note.ring = static_cast<Ring>(i % 3);

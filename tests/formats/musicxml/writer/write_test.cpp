@@ -366,7 +366,7 @@ TEST(MusicXmlNotes, TiesOverABarlineAndInsideAMeasure) {
   Score score = score_of("4/4", {"1/4 3/4", "1"});
   score.measures[0].strokes[1].notes[0].tied_to_next = true;
   score.measures[1].strokes[0].notes[0].tied_from_previous = true;
-  score.measures[0].strokes[1].notes[0].digit = PickingFinger::middle;
+  score.measures[0].strokes[1].notes[0].picking_finger = PickingFinger::middle;
   const Tree tree(score);
   const auto notes = tree.notes(0, 1);
   ASSERT_EQ(notes.size(), 3U);  // quarter, quarter tied to a half: the middle of the measure is shown
@@ -549,7 +549,7 @@ TEST(MusicXmlTechniques, HandsRingAndHeads) {
   auto& strokes = score.measures[0].strokes;
   for (int i = 0; i < 6; ++i) {
     strokes[static_cast<std::size_t>(i)].notes[0].finger = static_cast<FretFinger>(i);
-    strokes[static_cast<std::size_t>(i)].notes[0].digit = static_cast<PickingFinger>(i);
+    strokes[static_cast<std::size_t>(i)].notes[0].picking_finger = static_cast<PickingFinger>(i);
   }
   strokes[0].notes[0].ring = Ring::let_ring;
   strokes[1].notes[0].ring = Ring::damp;
@@ -558,10 +558,10 @@ TEST(MusicXmlTechniques, HandsRingAndHeads) {
   const Tree tree(score);
   const auto notes = tree.notes();
   const std::vector<std::string> fingers{"0", "1", "2", "3", "4", "T"};
-  const std::vector<std::string> digits{"T", "I", "M", "R", "L", ""};
+  const std::vector<std::string> picking_fingers{"T", "I", "M", "R", "L", ""};
   for (std::size_t i = 0; i < 6; ++i) {
     EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/fingering"), fingers[i]);
-    EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/pluck"), digits[i]);
+    EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/pluck"), picking_fingers[i]);
   }
   EXPECT_NE(Tree::below(notes[5], "notations/technical/fingernails"), nullptr);
   EXPECT_STREQ(Tree::below(notes[0], "notations/tied")->Attribute("type"), "let-ring");

@@ -8,15 +8,15 @@
 
 namespace fifthpeg::testing {
 
-inline Stroke picked(Stroke stroke, PickingFinger digit) {
-  for (Note& note : stroke.notes) note.digit = digit;
+inline Stroke picked(Stroke stroke, PickingFinger picking_finger) {
+  for (Note& note : stroke.notes) note.picking_finger = picking_finger;
   return stroke;
 }
 
 inline Stroke pinch() {
   Stroke result = stroke({1, 4}, {on(5, 0), on(1, 0)});
-  result.notes[0].digit = PickingFinger::thumb;
-  result.notes[1].digit = PickingFinger::middle;
+  result.notes[0].picking_finger = PickingFinger::thumb;
+  result.notes[1].picking_finger = PickingFinger::middle;
   return result;
 }
 
