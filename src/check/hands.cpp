@@ -55,7 +55,7 @@ class HandsRules {
     double now = 0.0;
     const Stroke* before = nullptr;
     for (const hands::Event& at : line) {
-      now += at.seconds;
+      now += at.wait.seconds;
       const Stroke& stroke = hands::stroke_at(score_, at);
       hold(at, stroke, now);
       pick(at, stroke);
@@ -111,7 +111,7 @@ class HandsRules {
       const bool slides =
           std::any_of(hands::stroke_at(score_, at).notes.begin(), hands::stroke_at(score_, at).notes.end(),
                       [](const Note& note) { return note.into == Technique::slide; });
-      if (frets > one_hand && !slides && hands::hurry_steps(frets, static_cast<float>(seconds)) > 0) {
+      if (frets > one_hand && !slides && hands::lacks_time(frets, static_cast<float>(seconds))) {
         findings_.add("hands-leap", place(at),
                       "the hand has " + std::to_string(static_cast<int>(std::lround(seconds * 1000.0))) +
                           " ms to move by " + std::to_string(frets) + " frets");
@@ -139,11 +139,11 @@ class HandsRules {
   }
 
   void succession(const hands::Event& at, const Stroke& before, const Stroke& stroke) {
-    const hands::Succession found = hands::judge_succession(before, stroke, at.seconds, model_);
+    const hands::Succession found = hands::judge_succession(before, stroke, at.wait, model_);
     if (!found.forbidden) return;
     findings_.add("hands-digit-too-fast", place(at),
                   "the same digit strikes again after " +
-                      std::to_string(static_cast<int>(std::lround(at.seconds * 1000.0F))) + " ms");
+                      std::to_string(static_cast<int>(std::lround(at.wait.seconds * 1000.0F))) + " ms");
   }
 
   // How soon each digit has to strike again, whatever the others do between.

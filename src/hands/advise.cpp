@@ -193,7 +193,6 @@ bool fits(const Notes& notes, const Candidate& candidate) {
 
 void weigh(const Notes& notes, Candidate& candidate) {
   const Banjo& banjo = candidate.banjo;
-  const hands::CostTable costs;
   for (int midi = 0; midi < 128; ++midi) {
     const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
     if (count == 0) continue;
@@ -203,10 +202,8 @@ void weigh(const Notes& notes, Candidate& candidate) {
     for (int string = 1; string <= string_count; ++string) {
       const auto fret = hands::fret_for(banjo, note, string);
       if (!fret) continue;
-      const int stopped = costs.fretted + costs.place +
-                          std::max(0, *fret - 1 - costs.low_position) * costs.up_the_neck +
-                          (string == fifth_string ? costs.fretted_drone : 0);
-      const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
+      const int stopped = 20 + std::max(0, *fret - 5) * 10 + (string == fifth_string ? 50 : 0);
+      const std::int64_t units = *fret == 0 ? 0 : 10 * stopped;
       if (cheapest < 0 || units < cheapest) cheapest = units;
     }
     candidate.hands += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
@@ -346,7 +343,7 @@ Advice advice_for(const Score& score, const std::vector<Event>& line, const Note
     }
   }
   advice.setup_cost += static_cast<std::int64_t>(fit.dropped.size()) * setting_costs.outside / 100;
-  advice.setup_cost += advice.cost + candidate.setup_cost / 100;
+  advice.setup_cost += advice.cost / 5 + candidate.setup_cost / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
   advice.convert_options = "--tuning " + std::string(candidate.tuning->slug) + " --capo " +
                            std::to_string(candidate.banjo.capo) + " --fifth-capo " +

@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <utility>
 
-#include "hands/fret_hand.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -18,14 +17,6 @@ Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
     struck.fixed[static_cast<std::size_t>(grip.notes[n].string - 1)] = stroke.notes[n].picking_finger;
   }
   return struck;
-}
-
-std::uint8_t slurred_by(const Grip& grip) {
-  unsigned strings = 0;
-  for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
-    if (grip.techniques[n] != Technique::none) strings |= string_bit(grip.notes[n].string);
-  }
-  return static_cast<std::uint8_t>(strings);
 }
 
 }  // namespace
@@ -53,7 +44,8 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
-  std::vector<Struck> asked;  // for which pickings have been found, with where they are
+  std::vector<Struck> asked;  // for which pickings have been found
+  std::vector<StrokeOptions::Group> found;
   std::vector<Grip> playable;
   for (const Grip& grip : options->grips) {
     const Struck struck = struck_by(grip, stroke);
@@ -64,23 +56,16 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
     if (same == asked.end()) {
       const std::vector<Picking> ways = picking_.ways(struck);
       asked.push_back(struck);
-      options->groups.push_back(
+      found.push_back(
           {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});
       options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
     }
-    const auto [first, count] = options->groups[at];
-    if (count == 0) continue;  // fixed digits that do not go with these strings
+    if (found[at].pickings == 0) continue;  // fixed digits that do not go with these strings
     playable.push_back(grip);
-    options->outlines.push_back({grip.total, first, count, static_cast<std::uint16_t>(at), options->rows,
-                                 options->limits, grip.position,
-                                 grip.slurred ? std::uint8_t{0} : grip.position, slurred_by(grip)});
-    const std::size_t rows = grip.position == 0 ? HandState::positions : 1;
-    options->rows = static_cast<std::uint16_t>(options->rows + rows);
-    options->limits += static_cast<std::uint32_t>(rows * count);
+    options->groups.push_back(found[at]);
     options->playable = options->playable || !grip.slurred;
   }
   options->grips = std::move(playable);
-  options->picking_lanes = PickingLanes(options->pickings);
   if (kept_.size() >= most_kept) kept_.clear();
   kept_.emplace(stroke, options);
   return options;

@@ -12,32 +12,14 @@
 namespace fifthpeg::hands {
 
 struct StrokeOptions {
-  // What of a grip decides whether it is worth trying, in few bytes: there are many to try.
-  struct Outline {
-    int cost = 0;                     // Grip::total
-    std::uint16_t first_picking = 0;  // its pickings
-    std::uint16_t pickings = 0;
-    std::uint16_t group = 0;        // of its pickings, see groups
-    std::uint16_t row = 0;          // see rows
-    std::uint32_t first_limit = 0;  // see limits
-    std::uint8_t position = 0;      // Grip::position
-    // Where the hand has to shift to: 0 where it need not, or is taken along by a slide.
-    std::uint8_t shifts_to = 0;
-    std::uint8_t slurred = 0;  // strings that have to sound already, as bits
-  };
   std::vector<Grip> grips;
-  std::vector<Outline> outlines;  // of each grip
   std::vector<Picking> pickings;
-  PickingLanes picking_lanes;
-  // Pickings of the same strings with the same fixed digits, which are the pickings of some of the grips.
+  // The pickings of each grip: those of its strings.
   struct Group {
     std::uint16_t first_picking = 0;
     std::uint16_t pickings = 0;
   };
   std::vector<Group> groups;
-  // Grips that stop a string have a row each, others one for each position where the hand may be.
-  std::uint16_t rows = 0;
-  std::uint32_t limits = 0;  // of all rows with each of their pickings
   bool playable = false;     // some grip plays it whatever came before: without a slur
 };
 

@@ -1,5 +1,6 @@
-// The cost table: what each thing asks of the hands, in whole units. One unit is about the trouble of
-// putting one more finger down. The search looks for the way with the smallest sum.
+// The cost table: what each thing asks of the hands, in whole units. Twenty units are about the trouble of
+// putting one more finger down. The search looks for the way with the smallest sum. Only changes cost: what a
+// finger holds already is free, and so is letting go.
 //
 // That fingering is a cheapest path through such costs is published: S. Sayegh, 'Fingering for string
 // instruments with the optimum path paradigm', Computer Music Journal 13(3), 1989. That players avoid
@@ -20,113 +21,101 @@ namespace fifthpeg::hands {
 
 using Cost = std::int64_t;
 
-// A cost that grows as time gets shorter: the first entry whose time is not reached gives it.
-struct BySeconds {
-  struct Entry {
-    float under;  // seconds
-    int cost;
-  };
-  std::array<Entry, 6> entries{};
-  constexpr int at(float seconds) const {
-    for (const Entry& entry : entries) {
-      if (seconds < entry.under) return entry.cost;
-    }
-    return 0;
+// A cost by the note value between two strokes: the first whose value is not reached gives it. Tempo plays no
+// part, so that music at another tempo is fingered the same.
+struct ByValue {
+  int sixteenth = 0;  // and shorter, triplet eighths among them
+  int eighth = 0;     // and dotted ones
+  int quarter = 0;    // and dotted ones
+  constexpr int at(float wholes) const {
+    return wholes < 0.11F ? sixteenth : wholes < 0.2F ? eighth : wholes < 0.45F ? quarter : 0;
   }
 };
 
 // So dear that it is done only where nothing else is left.
-inline constexpr int forbidden = 300;
+inline constexpr int forbidden = 6000;
 
 struct CostTable {
   // ---- fretting ----
-  // A stopped note where an open string would do. Common practice: open strings ring and leave time.
-  int fretted = 1;
-  // Every fret that the hand's position lies above the fourth. Common practice: low positions first (Heijink
-  // and Meulenbroek found the same of guitarists).
+  // Every fret above the fourth: of a finger put down where the hand is; of one with which the hand first
+  // comes there. Common practice: low positions first (Heijink and Meulenbroek found the same of guitarists).
   int up_the_neck = 1;
-  int low_position = 4;
-  // A note by itself, stopped above the fourth fret. Common practice, of rolls and clawhammer: plain melodies
-  // lie in the first four frets, among the open strings.
-  int above_fourth_fret = 0;
+  int first_up_the_neck = 6;
   // A stopped note on the fifth string: its frets are reached past the other strings. Common practice.
-  int fretted_drone = 5;
-  // An open string, where a style wants closed positions. Common practice, of single-string style.
+  int fretted_drone = 60;
+  // An open string, where a style wants closed positions; the drone besides. Common practice, of
+  // single-string style.
   int open = 0;
-  // The drone string sounding in a melody line. Common practice, of single-string style.
   int drone = 0;
 
   // ---- stretch ----
-  // Every 5 mm beyond a comfortable stretch (reach.hpp). From memory.
-  int stretch_5_mm = 2;
-  // Every fret that two fingers stand closer together than one finger a fret. Common practice.
-  int cramped = 1;
-  // Every fret that two fingers stand further apart than one finger a fret, however short the frets are.
-  // Common practice.
-  int spread = 2;
+  // Every 5 mm beyond a comfortable stretch (reach.hpp), where a finger is put down. From memory.
+  int stretch_5_mm = 8;
+  // Every fret that a finger is put down below or above its own in the position, one finger a fret. Common
+  // practice.
+  int below_its_fret = 8;
+  int above_its_fret = 14;
 
   // ---- fingers ----
   // A finger put down. The unit.
-  int place = 1;
-  // Another finger takes over the very place of one that has played there and is still down. From memory.
-  int swap = 2;
+  int place = 20;
+  // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then count
+  // three tenths. Common practice: a known shape is one thing to the hand.
+  int place_in_shape = 6;
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
-  int ring_finger = 0;
-  int little_finger = 1;
+  int ring_finger = 1;
+  int little_finger = 5;
   // The thumb over the neck, on the fifth string and on the fourth. Common practice: some do, few like to.
-  int thumb_on_drone = 3;
-  int thumb_on_fourth = 8;
-  // A bar of the index finger, or its lying down from one string to another at its fret; of the ring
-  // finger; of another. Common practice.
-  int index_bar = 1;
-  int ring_bar = 4;
-  int other_bar = 6;
-  // The same finger leaps to another fret or string from one stroke to the next, where another finger could
-  // fall into place. From memory.
-  int leap = 3;
+  int thumb_on_drone = 30;
+  int thumb_on_fourth = 80;
+  // A bar over two strings, put down or extended to them; of the index finger, the ring finger, another; and
+  // every further string. Common practice.
+  int index_bar = 8;
+  int ring_bar = 32;
+  int other_bar = 60;
+  int bar_string = 1;
+  // The finger of the note before leaps to another place, where another finger could fall into it. From
+  // memory.
+  int leap = 8;
   // A tied note goes on under another finger. From memory.
-  int substitute = 6;
+  int substitute = 60;
   // A tied note that changes its string, so that it is not tied at all. Only where fixed points ask for it.
   int broken_tie = 2 * forbidden;
 
   // ---- shift ----
-  // The hand leaves its position, and every fret that it goes. From memory.
-  int shift = 4;
-  int shift_fret = 1;
-  // Instead of the first of these, where two fingers or more keep their strings and the shape goes along as a
-  // block. Common practice: players slide chord shapes and their two-finger parts.
-  int shift_block = 1;
-  // Every 20 ms that the shift has too little time, at most ten times. A hand is taken to need 80 ms and
-  // 15 ms a fret, and has a third of the time from a stopped note to the next one (its note must sound
-  // until then), but all of the time of open strings between. From memory.
-  int hurry_20_ms = 1;
+  // The hand leaves its position, with all that it holds, and every fret that it goes; six tenths of it
+  // after a quarter note and longer. From memory.
+  int shift = 40;
+  int shift_fret = 5;
+  // Where there is less time than this for a shift, or for one finger twice. From memory.
+  float hurry_under = 0.12F;
+  int hurry = 40;
 
   // ---- ring ----
-  // A note cut short at the next stroke, and later. Common practice: in rolls everything rings.
-  int cut_at_once = 2;
-  int cut_later = 1;
-  // Instead of the latter, a note of a grip of several fingers. Common practice: closed shapes stay on while
-  // their notes are picked one by one.
-  int cut_shape = 2;
+  // A note cut short at the next stroke, and at the one after. Common practice: in rolls everything rings.
+  int cut_at_once = 12;
+  int cut_later = 8;
   // A note marked to ring on, cut short.
-  int cut_let_ring = 12;
+  int cut_let_ring = 120;
 
   // ---- picking ----
   // What each digit asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
   // 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
-  std::array<int, 5> thumb_on{12, 3, 0, 0, 0};
-  std::array<int, 5> index_on{3, 0, 1, 4, 40};
-  std::array<int, 5> middle_on{0, 1, 5, 40, 60};
-  std::array<int, 5> nail_on{60, 60, 60, 60, 60};
+  std::array<int, 5> thumb_on{100, 20, 0, 0, 0};
+  std::array<int, 5> index_on{30, 0, 10, 40, 400};
+  std::array<int, 5> middle_on{0, 14, 50, 400, 600};
+  std::array<int, 5> nail_on{600, 600, 600, 600, 600};
   // Another digit, where it is a fixed point.
-  int other_picking_finger = 4;
-  // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
-  int pinch_without_middle = 2;
+  int other_picking_finger = 40;
+  // A pinch without the middle finger; the thumb in a pinch of two neighboring long strings. Common practice:
+  // thumb and middle, but index and middle side by side.
+  int pinch_without_middle = 40;
+  int thumb_beside = 20;
   // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighbouring
   // strings.
-  int skipped_in_brush = 30;
+  int skipped_in_brush = 300;
   // The thumb's pinch with the frailing nail. From memory.
-  int thumb_with_nail = 12;
+  int thumb_with_nail = 120;
   // Clawhammer: the nail off the beat, the thumb on it. Common practice: the hand falls with the beat.
   int nail_off_beat = 0;
   int thumb_on_beat = 0;
@@ -137,42 +126,47 @@ struct CostTable {
   int index_on_beat = 0;
 
   // ---- repeats ----
-  // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
-  // of three fingers reaches ten notes a second; one finger does not.
-  BySeconds same_picking_finger{
-      {{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
-  // The same string twice in a row. Common practice: roll players change strings where the notes are fast;
-  // a melody in quarters, or in slow eighths, stays on its string.
-  BySeconds same_string{{{{0.10F, 60}, {0.15F, 30}, {0.20F, 12}, {0.24F, 6}, {0.28F, 1}, {0.0F, 0}}}};
+  // The same digit twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches ten
+  // notes a second; one finger does not.
+  ByValue same_picking_finger{160, 80, 8};
+  ByValue same_thumb{160, 8, 0};
+  // Under hurry_under besides; and the time under which nobody does it.
+  int hurried_picking_finger = 160;
+  float picking_finger_takes = 0.10F;
+  // The same string twice in a row in single notes: at the same place, and stopped elsewhere. Common practice:
+  // roll players change strings where the notes are fast; a melody stays on its string.
+  ByValue same_place{60, 20, 0};
+  ByValue same_string{30, 4, 0};
 
   // ---- technique ----
   // A hammer-on, a pull-off, a slide, and every fret of a slide. Common practice: fewer picked notes, but
   // each needs its finger.
-  int hammer_on = 1;
-  int pull_off = 2;
-  int slide = 2;
-  int slide_fret = 1;
-  // The little finger slides. Common practice: slides are the middle and the ring finger's.
-  int little_finger_slides = 4;
+  int hammer_on = 5;
+  int pull_off = 5;
+  int slide = 10;
+  int slide_fret = 2;
+  // The index finger slides alone, the little finger slides. Common practice: slides are the middle and the
+  // ring finger's.
+  int index_slides = 4;
+  int little_finger_slides = 20;
   // How far these go at most, in half steps. From memory: a finger hammers as hard as a fourth, a slide is
   // heard as one up to an octave.
   int longest_hammer = 5;
   int longest_slide = 12;
   // A slur of the source that no string technique plays: it is told as lost.
-  int lost_slur = 40;
+  int lost_slur = 400;
   // A hammer-on, pull-off or slide that the source does not ask for (HandsOptions::suggest_slurs).
-  int suggested = 5;
-  // Clawhammer: a single note off the beat that comes sooner than this many seconds after a single note may
-  // be slurred although the source does not ask for it; 0 for never. Common practice: hammer-ons and
-  // pull-offs give the notes between two strokes of the nail. The time, in which a note still sounds well
-  // enough to be slurred from, is from memory.
+  int suggested = 50;
+  // Clawhammer: a single note off the beat, after a single note of a smaller value than this, may be slurred
+  // although the source does not ask for it; 0 for never. Common practice: hammer-ons and pull-offs give the
+  // notes between two strokes of the nail, while the string still sounds well enough.
   float slur_off_beat_under = 0.0F;
 
   // ---- confinement ----
   // A stopped note outside the part of the neck that was asked for, and every fret beyond: so dear that what
   // has no place inside takes the nearest one, whatever else that asks.
-  int outside = 60;
-  int outside_fret = 15;
+  int outside = 600;
+  int outside_fret = 150;
 };
 
 // What a way to set up the banjo asks besides the hands' cost (advise()), in hundredths of a unit for every
@@ -219,13 +213,9 @@ struct SettingCosts {
 // The table as each style changes it.
 CostTable cost_table(Style style);
 
-// How much time a shift of `frets` lacks, in steps of 20 ms, 0 to most_hurry_steps; see
-// CostTable::hurry_20_ms.
-inline constexpr int most_hurry_steps = 10;
-inline int hurry_steps(int frets, float seconds_there_are) {
-  const int lacking_ms = 80 + 15 * frets - static_cast<int>(seconds_there_are * 1000.0F);
-  if (lacking_ms <= 0) return 0;
-  return lacking_ms >= 20 * (most_hurry_steps - 1) ? most_hurry_steps : 1 + lacking_ms / 20;
+// Whether a shift of so many frets takes more time than there is: 80 ms and 15 ms a fret. From memory.
+inline bool lacks_time(int frets, float seconds_there_are) {
+  return static_cast<float>(80 + 15 * frets) > seconds_there_are * 1000.0F;
 }
 
 }  // namespace fifthpeg::hands

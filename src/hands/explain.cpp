@@ -16,7 +16,7 @@ class Explainer {
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
       frontiers_.push_back(
-          stepper_.step(frontiers_.back(), candidates.of(wanted_.back()), times_of(line, i), links));
+          stepper_.step(frontiers_.back(), candidates.of(wanted_.back()), line[i].wait, links));
     }
   }
 
@@ -25,12 +25,14 @@ class Explainer {
     const WantedNote& note = wanted_[i].notes[n];
     if (note.string != WantedNote::free || note.tied) return {};
     const auto& options = frontiers_[i + 1].options;
-    std::vector<bool> allowed(options->grips.size());
-    for (std::size_t g = 0; g < allowed.size(); ++g) allowed[g] = options->grips[g].notes[n].string != string;
-    if (std::find(allowed.begin(), allowed.end(), true) == allowed.end()) return {};
+    std::vector<int> elsewhere(options->grips.size());
+    for (std::size_t g = 0; g < elsewhere.size(); ++g) {
+      elsewhere[g] = options->grips[g].notes[n].string == string ? Frontier::unreached : 0;
+    }
+    if (std::find(elsewhere.begin(), elsewhere.end(), 0) == elsewhere.end()) return {};
 
     std::vector<Backpointer> links;
-    Frontier other = stepper_.step(frontiers_[i], options, times_of(line_, i), links, allowed);
+    Frontier other = stepper_.step(frontiers_[i], options, line_[i].wait, links, elsewhere);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
     for (std::size_t entry = 0; entry < links.size(); ++entry) {
@@ -39,7 +41,7 @@ class Explainer {
     const std::size_t last = std::min(line_.size(), i + 1 + look_ahead);
     std::size_t at = i + 1;
     while (at < last && !rejoins(other, frontiers_[at])) {
-      other = stepper_.step(other, frontiers_[at + 1].options, times_of(line_, at), links);
+      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].wait, links);
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
         if (links[entry].before != Backpointer::nowhere) next[entry] = strings[links[entry].before];

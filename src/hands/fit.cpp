@@ -124,8 +124,8 @@ WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::
     if (!holds && half_steps != 0 && kept.placement) note.picking_finger = WantedNote::free;
     result.add() = note;
   }
-  if (index > 0 && at.seconds < (at.off_beat ? std::max(added.under, added.off_beat_under) : added.under) &&
-      result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
+  const bool added_here = at.wait.seconds < added.under || (at.off_beat && at.wait.wholes < added.off_beat_under);
+  if (index > 0 && added_here && result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
     WantedNote& note = result.notes.front();
     if (!note.tied && !note.slur_asked && note.picking_finger == WantedNote::free) {
       note.slurs = added_techniques(stroke.notes.front().pitch.midi() -

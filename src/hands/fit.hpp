@@ -25,10 +25,10 @@ struct Relaxed {
 };
 
 // Which notes may be slurred although the source does not ask for it: single notes after single notes that
-// come sooner than this many seconds after them.
+// come so soon after them.
 struct AddedSlurs {
-  float under = 0.0F;
-  float off_beat_under = 0.0F;  // off the beat
+  float under = 0.0F;           // seconds
+  float off_beat_under = 0.0F;  // of whole notes, off the beat
 };
 
 struct Fit {

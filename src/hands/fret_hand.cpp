@@ -7,7 +7,7 @@
 namespace fifthpeg::hands {
 namespace {
 
-// The finger and fret that a string sounds with, of those held: the highest. Finger -1: the open string.
+// The finger and fret that a string sounds with: the highest that is down there. Finger -1: the open string.
 struct Stopped {
   int finger = -1;
   int fret = 0;
@@ -16,8 +16,9 @@ struct Stopped {
 Stopped stopped_at(const HandState& state, std::uint8_t string) {
   Stopped result;
   for (std::size_t f = 0; f < finger_count; ++f) {
-    const Held& held = state.held[f];
-    if ((held.strings & string) != 0 && held.fret > result.fret) result = {static_cast<int>(f), held.fret};
+    if ((state.strings[f] & string) != 0 && state.fret[f] > result.fret) {
+      result = {static_cast<int>(f), state.fret[f]};
+    }
   }
   return result;
 }
@@ -26,254 +27,269 @@ int half_steps_above_open(const Banjo& banjo, int string, int fret) {
   return fret == 0 || string != fifth_string ? fret : fret + banjo.capo - banjo.fifth_capo;
 }
 
-Held a_stroke_later(const Held& held) {
-  Held later = held;
-  --later.left;
-  if (later.left == HandState::remembered) --later.left;
-  return later;
+std::uint8_t finger_bit(std::size_t finger) {
+  return static_cast<std::uint8_t>(1U << finger);
 }
+
+std::uint8_t minus(std::uint8_t strings, unsigned others) {
+  return static_cast<std::uint8_t>(strings & ~others);
+}
+
+// How far from its own fret in the position, one finger a fret, a finger reaches.
+constexpr int most_below = 3;
+constexpr int most_above = 2;
 
 }  // namespace
 
-FretHand::FretHand(const Neck& neck, const CostTable& costs) : neck_(neck), costs_(costs) {
-  for (std::size_t low = 0; low < 4; ++low) {
-    for (std::size_t high = low + 1; high < 4; ++high) {
-      const double limit = neck.limits(static_cast<int>(low) + 1, static_cast<int>(high) + 1).comfortable;
-      int reached = 0;
-      for (int fret = 0; fret < static_cast<int>(frets_known); ++fret) {
-        reached = std::max(reached, fret);
-        while (reached + 1 < static_cast<int>(frets_known) && neck.span_mm(fret, reached + 1) <= limit)
-          ++reached;
-        comfortable_to_[low][high][static_cast<std::size_t>(fret)] = static_cast<std::uint8_t>(reached);
-      }
-    }
-  }
-}
+// ---- whether and how far -----------------------------------------------------------------------
 
-bool FretHand::comfortable(std::size_t lower, std::size_t higher, int low_fret, int high_fret) const {
-  const auto fret = static_cast<std::size_t>(std::min<int>(low_fret, frets_known - 1));
-  return low_fret <= high_fret && high_fret <= comfortable_to_[lower][higher][fret];
-}
-
-// Whether a finger that the grip does not use can stay down under it.
-bool FretHand::stands_with(std::size_t finger, const Held& held, const Grip& grip) const {
-  bool stands = true;
-  for_each_finger(grip.fingers_used, [&](std::size_t f) {
-    const FingerUse& use = grip.use[f];
-    if ((use.covered & held.strings) != 0 && use.fret == held.fret) stands = false;
-    if ((use.strings & held.strings) != 0 && use.fret < held.fret) stands = false;
-    if (f != thumb_index && finger != thumb_index && use.fret == held.fret &&
-        (f > finger) != (use.strings < held.strings)) {
-      stands = false;  // at one fret fingers stand in the order of the strings, the first string's highest
-    }
-    if (f == thumb_index || finger == thumb_index) {
-      const auto [low, high] = std::minmax(use.fret, held.fret);
-      if (neck_.span_mm(low, high) > neck_.thumb_limit()) stands = false;
-    } else if (f > finger ? !comfortable(finger, f, held.fret, use.fret)
-                          : !comfortable(f, finger, use.fret, held.fret)) {
-      stands = false;
-    }
-  });
-  return stands;
-}
-
-// Where another finger takes over the very place of one that has played there and is still down.
-int FretHand::swap_cost(const Held& held, const Grip& grip) const {
-  if ((held.strings & ~grip.sounding) != 0) return 0;
-  const bool swapped = std::any_of(grip.use.begin(), grip.use.end(), [&](const FingerUse& use) {
-    return (use.strings & held.strings) != 0 && use.fret == held.fret;
-  });
-  return swapped ? costs_.swap : 0;
-}
-
-// Whether the index finger can lie down from the string it stops to the one that the grip asks it for.
-bool FretHand::can_lie_down(const Held& held, const Grip& grip) {
-  const unsigned covered = across(static_cast<unsigned>(held.strings | grip.use[0].strings));
-  return (covered & grip.open) == 0;
-}
-
-int FretHand::cut_cost(const Held& held) const {
-  switch (held.ringing) {
-    case WantedNote::let_ring:
-      return costs_.cut_let_ring;
-    case WantedNote::natural:
-      return is_fresh(held) ? costs_.cut_at_once : costs_.cut_later;
-    case Held::in_shape:
-      return is_fresh(held) ? costs_.cut_at_once : costs_.cut_shape;
+bool FretHand::goes(const HandState& before, const Grip& grip, std::size_t note) const {
+  const int string = grip.notes[note].string;
+  if ((before.sounding & string_bit(string)) == 0) return false;
+  const Stopped from = stopped_at(before, string_bit(string));
+  const int fret = fret_of(grip.notes[note]);
+  const int finger = static_cast<int>(grip.fingers[note]) - 1;
+  const int half_steps = std::abs(half_steps_above_open(neck_.banjo(), string, fret) -
+                                  half_steps_above_open(neck_.banjo(), string, from.fret));
+  const bool hand_stays = grip.position == 0 || grip.position == before.position;
+  switch (grip.techniques[note]) {
+    case Technique::hammer_on:
+      // Lands with a higher finger; from an open string the hand may come from anywhere.
+      return half_steps <= costs_.longest_hammer && fret > from.fret && finger > from.finger &&
+             (from.fret == 0 || hand_stays);
+    case Technique::pull_off:
+      // A lower finger is already there, or the string is left open.
+      return half_steps <= costs_.longest_hammer && fret < from.fret &&
+             (fret == 0 || (finger < from.finger && hand_stays));
     default:
-      return 0;
+      return half_steps <= costs_.longest_slide && from.fret > 0 && fret != from.fret && finger == from.finger;
   }
 }
 
-// Whether it makes a difference that a finger has stayed down: a bar is there for all its strings, but one
-// string's finger may as well be put down anew.
-bool FretHand::matters(const Held& older) const {
-  return is_bar(older) || cut_cost(older) > 0;
-}
-
-int FretHand::shift_cost(int frets, std::uint8_t free_for, bool as_block, float seconds) const {
-  const float available = free_for == 0
-                              ? seconds / 3.0F
-                              : seconds + static_cast<float>(free_for - 1) * HandState::free_step_seconds;
-  return (as_block ? costs_.shift_block : costs_.shift) + frets * costs_.shift_fret +
-         hurry_steps(frets, available) * costs_.hurry_20_ms;
-}
-
-bool FretHand::may_go_as_block(const HandState& before) {
-  if ((before.down() & (before.down() - 1U)) == 0) return false;
-  return std::count_if(before.held.begin(), before.held.end(), is_fresh) > 1;
-}
-
-int FretHand::technique_cost(const HandState& before, const Grip& grip) const {
-  int cost = 0;
-  for (int n = 0; n < grip.count; ++n) {
-    const auto i = static_cast<std::size_t>(n);
-    const Technique technique = grip.techniques[i];
-    if (technique == Technique::none) continue;
-    const std::uint8_t string = string_bit(grip.notes[i].string);
-    if ((before.sounding & string) == 0) return HandMove::impossible;
-    const Stopped from = stopped_at(before, string);
-    const int fret = fret_of(grip.notes[i]);
-    const int finger = static_cast<int>(grip.fingers[i]) - 1;
-    const int half_steps = std::abs(half_steps_above_open(neck_.banjo(), grip.notes[i].string, fret) -
-                                    half_steps_above_open(neck_.banjo(), grip.notes[i].string, from.fret));
-    const int longest = technique == Technique::slide ? costs_.longest_slide : costs_.longest_hammer;
-    if (half_steps > longest) return HandMove::impossible;
-    const bool hand_stays = grip.position == 0 || grip.position == before.position;
-    bool goes = false;
-    switch (technique) {
-      case Technique::hammer_on:
-        // Lands with a higher finger; from an open string the hand may come from anywhere.
-        goes = fret > from.fret && finger > from.finger && (from.fret == 0 || hand_stays);
-        break;
-      case Technique::pull_off:
-        // A lower finger is already there, or the string is left open.
-        goes = fret < from.fret && (fret == 0 || (finger < from.finger && hand_stays));
-        break;
-      case Technique::slide:
-        goes = from.fret > 0 && fret != from.fret && finger == from.finger;
-        cost += std::abs(fret - from.fret) * costs_.slide_fret;
-        break;
-      default:
-        break;
-    }
-    if (!goes) return HandMove::impossible;
+FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const {
+  Way way;
+  bool slid = false;
+  for (std::size_t n = 0; grip.slurred && n < static_cast<std::size_t>(grip.count); ++n) {
+    if (grip.techniques[n] == Technique::none) continue;
+    if (!goes(before, grip, n)) return way;
+    if (grip.techniques[n] != Technique::slide) continue;
+    const int frets = fret_of(grip.notes[n]) - stopped_at(before, string_bit(grip.notes[n].string)).fret;
+    if (slid && frets != way.frets) return way;  // what slides goes together
+    slid = true;
+    way.frets = frets;
+    way.technique = std::abs(frets) * costs_.slide_fret;
   }
-  return cost;
+  if (slid) {
+    way.position = std::max(1, before.position + way.frets);
+  } else if (grip.fingers_used == 0 || grip.position == 0) {
+    if (grip.fingers_used != 0 && before.position == 0) return way;
+    way.position = before.position;
+  } else {
+    if (grip.position == before.position) return way;  // the same as staying
+    way.position = grip.position;
+    if (before.position != 0) way.frets = grip.position - before.position;
+  }
+  way.possible = true;
+  if (grip.position != 0) return way;
+  for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U), [&](std::size_t f) {
+    const int off = grip.use[f].fret - (way.position + static_cast<int>(f));
+    if (off < -most_below || off > most_above) way.possible = false;
+  });
+  return way;
+}
+
+// ---- what stays down ---------------------------------------------------------------------------
+
+bool FretHand::comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret) const {
+  if (a == thumb_index || b == thumb_index) {
+    const auto [low, high] = std::minmax(a_fret, b_fret);
+    return neck_.span_mm(low, high) <= neck_.thumb_limit();
+  }
+  if (a > b) {
+    std::swap(a, b);
+    std::swap(a_fret, b_fret);
+  }
+  return a_fret <= b_fret && neck_.span_mm(a_fret, b_fret) <=
+                                 neck_.limits(static_cast<int>(a) + 1, static_cast<int>(b) + 1).comfortable;
+}
+
+// The strings on which a finger that the grip does not use can stay down under it; none where it has to go.
+std::uint8_t FretHand::stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const {
+  std::uint8_t left = minus(strings, grip.open);
+  if (left != strings && across(left) != left) return 0;
+  for (std::size_t f = 0; f < finger_count && left != 0; ++f) {
+    const FingerUse& use = grip.use[f];
+    if (use.strings == 0) continue;
+    if (use.fret == fret) left = minus(left, use.covered);
+    if (use.fret < fret) left = minus(left, use.strings);
+    // At one fret fingers stand in the order of the strings, the first string's highest.
+    const bool in_order = use.fret != fret || f == thumb_index || finger == thumb_index ||
+                          (f > finger) == (use.strings < left);
+    if (across(left) != left || !in_order || !comfortable(finger, fret, f, use.fret)) return 0;
+  }
+  return left;
+}
+
+// Whether a finger that is down at a fret gives what the grip asks of it by lying down further.
+bool FretHand::extends(std::uint8_t strings, int fret, const FingerUse& use, const Grip& grip) const {
+  if (fret != use.fret || strings == 0) return false;
+  const std::uint8_t all = across(static_cast<unsigned>(strings | use.strings));
+  if ((all & grip.open) != 0) return false;
+  for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+    if ((all & string_bit(grip.notes[n].string)) != 0 && grip.notes[n].fret < fret) return false;
+  }
+  return true;
+}
+
+// ---- what it costs -----------------------------------------------------------------------------
+
+int FretHand::bar_cost(std::size_t finger, std::uint8_t strings) const {
+  const int over = std::popcount(strings);
+  if (over < 2) return 0;
+  return (finger == 0 ? costs_.index_bar : finger == 2 ? costs_.ring_bar : costs_.other_bar) +
+         (over - 2) * costs_.bar_string;
 }
 
 int FretHand::tie_cost(const HandState& before, const Grip& grip) const {
   int cost = 0;
-  for (int n = 0; n < grip.count; ++n) {
-    const auto i = static_cast<std::size_t>(n);
-    const std::uint8_t string = string_bit(grip.notes[i].string);
-    if ((grip.picked & string) != 0 || grip.techniques[i] != Technique::none) continue;
+  for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
+    const std::uint8_t string = string_bit(grip.notes[n].string);
+    if ((grip.picked & string) != 0 || grip.techniques[n] != Technique::none) continue;
     const Stopped from = stopped_at(before, string);
-    if ((before.sounding & string) == 0 || from.fret != grip.notes[i].fret) {
+    if ((before.sounding & string) == 0 || from.fret != grip.notes[n].fret) {
       cost += costs_.broken_tie;
-    } else if (from.fret > 0 && from.finger != static_cast<int>(grip.fingers[i]) - 1) {
+    } else if (from.fret > 0 && from.finger != static_cast<int>(grip.fingers[n]) - 1) {
       cost += costs_.substitute;
     }
   }
   return cost;
 }
 
-HandMove FretHand::move(const HandState& before, const Grip& grip, float seconds, HandState& after) const {
-  HandMove cost;
-  after = {};
-  after.sounding = grip.sounding;
-  if (grip.slurred) {
-    cost.technique = technique_cost(before, grip);
-    if (cost.technique >= HandMove::impossible) return cost;
-  }
-  if (grip.tied) cost.fingers += tie_cost(before, grip);
-
-  int frets = 0;  // that the hand moves by
-  if (grip.position == 0) {
-    after.position = before.position;
-    const int free =
-        before.free_for == 0 ? 1 : before.free_for + static_cast<int>(seconds / HandState::free_step_seconds);
-    after.free_for =
-        before.position == 0 ? 0 : static_cast<std::uint8_t>(std::min<int>(free, HandState::most_free));
-  } else {
-    after.position = grip.position;
-    if (before.position != 0) frets = grip.position - before.position;
-  }
-  // A finger that keeps its string and goes as far as the hand guides it: the shape moves as a block.
-  int guided = 0;
-  int fresh_guided = 0;
-  if (frets != 0) {
-    for_each_finger(grip.fingers_used & before.down(), [&](std::size_t f) {
-      const Held& held = before.held[f];
-      if (held.strings != grip.use[f].strings || grip.use[f].fret - held.fret != frets) return;
-      ++guided;
-      if (is_fresh(held)) ++fresh_guided;
-    });
-    const bool carried =  // a slide takes the hand along
-        grip.slurred &&
-        std::find(grip.techniques.begin(), grip.techniques.end(), Technique::slide) != grip.techniques.end();
-    if (!carried) cost.shift = shift_cost(std::abs(frets), before.free_for, fresh_guided > 1, seconds);
-  }
-
-  const Passage passage{grip, frets, guided > 0};
-  const auto keep = [&after](std::size_t f, const Held& held) {
-    after.held[f] = held;
-    if (held.strings != 0) after.fingers |= static_cast<std::uint8_t>(1U << f);
-    if (is_bar(held)) after.fingers |= HandState::any_bar;
-  };
-  for_each_finger(grip.fingers_used,
-                  [&](std::size_t f) { keep(f, put_down(f, before.held[f], passage, cost)); });
-  for_each_finger(before.down() & ~static_cast<unsigned>(grip.fingers_used), [&](std::size_t f) {
-    cost.fingers += swap_cost(before.held[f], grip);
-    if (before.held[f].left > 1) keep(f, stay_down(f, before.held[f], passage, cost));
-  });
-  return cost;
+// A string that is picked twice in a row in single notes.
+int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) const {
+  if (grip.count != 1 || (grip.picked & before.sounding) == 0) return 0;
+  const bool same = stopped_at(before, grip.picked).fret == grip.notes[0].fret;
+  return (same ? costs_.same_place : costs_.same_string).at(wait.wholes);
 }
 
-// A finger that the grip uses.
-Held FretHand::put_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const {
-  const Grip& grip = passage.grip;
+// Whether a finger put down there belongs to a shape with one that is down.
+bool FretHand::belongs(const HandState& after, std::size_t finger, const FingerUse& use) const {
+  const int string = std::countr_zero(use.strings) + 1;
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    if (f == finger || after.fret[f] == 0) continue;
+    if ((shapes_.strings_with(finger, string, use.fret, f, after.fret[f]) & after.strings[f]) != 0) return true;
+  }
+  return false;
+}
+
+void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandState& after,
+                        HandMove& cost) const {
   const FingerUse& use = grip.use[finger];
-  Held now{use.strings, use.fret, HandState::remembered, static_cast<std::uint8_t>(use.ringing)};
-  if (use.ringing == WantedNote::let_ring) now.left = HandState::let_ring_remembered;
-  const bool several = (grip.fingers_used & (grip.fingers_used - 1U)) != 0;
-  if (use.ringing == WantedNote::natural && several) now.ringing = Held::in_shape;
-  if (held.strings == 0) return now;
-
-  const bool over_open = (held.strings & grip.open) != 0;
-  const bool same_fret = held.fret == use.fret;
-  if (same_fret && (use.strings & ~held.strings) == 0) {  // it is there already
-    if (!over_open) now.strings |= static_cast<std::uint8_t>(held.strings & ~grip.sounding);
-    if (use.ringing == WantedNote::natural && held.ringing == Held::in_shape) now.ringing = Held::in_shape;
-    return now;
+  const int off = finger == thumb_index ? 0 : use.fret - (after.position + static_cast<int>(finger));
+  int more = off < 0 ? -off * costs_.below_its_fret : off * costs_.above_its_fret;
+  if (finger == 2) more += costs_.ring_finger;
+  if (finger == 3) more += costs_.little_finger;
+  if (finger == thumb_index) {
+    more += (use.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth;
   }
-  if (same_fret && finger == 0 && is_fresh(held) && !over_open && can_lie_down(held, grip)) {
-    cost.fingers += costs_.index_bar;
-    return now;
+  const int high = std::max(0, use.fret - 4) * (first ? costs_.first_up_the_neck : costs_.up_the_neck);
+  if ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use)) {
+    cost.fingers += costs_.place_in_shape + 3 * more / 10;
+    cost.fretting += high / 3;
+  } else {
+    cost.fingers += costs_.place + more;
+    cost.fretting += high;
+    after.spent = 0;  // a shape begins anew
   }
-  const bool guided = passage.block && held.strings == use.strings && use.fret - held.fret == passage.frets;
-  if (is_fresh(held) && !guided) cost.fingers += costs_.leap;
-  if ((held.strings & ~grip.sounding) != 0) cost.ring += cut_cost(held);
-  return now;
+  cost.fingers += bar_cost(finger, use.covered);
+  if ((use.strings & string_bit(fifth_string)) != 0) cost.fretting += costs_.fretted_drone;
+  after.fret[finger] = use.fret;
+  after.strings[finger] = use.covered;
 }
 
-// A finger that the grip does not use, and that is not forgotten yet.
-Held FretHand::stay_down(std::size_t finger, const Held& held, const Passage& passage, HandMove& cost) const {
-  const Grip& grip = passage.grip;
-  // Strings that are struck anew no longer need the finger; under a higher finger it stays planted.
-  const bool needed = (held.strings & ~grip.sounding) != 0;
-  const bool over_open = (held.strings & grip.open) != 0;
-  Held now = a_stroke_later(held);
-  if (!over_open && stands_with(finger, held, grip)) {
-    if (!needed) now.ringing = WantedNote::stopped_short;
-    return matters(now) ? now : Held{};
+HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const {
+  HandMove cost;
+  const Way way = way_to(before, grip);
+  cost.technique = way.possible ? way.technique : HandMove::impossible;
+  if (!way.possible) return cost;
+  after = {};
+  after.position = static_cast<std::uint8_t>(way.position);
+  after.spent = before.spent;
+  after.sounding = grip.sounding;
+  if (grip.tied) cost.fingers += tie_cost(before, grip);
+  cost.repeats = repeat_cost(before, grip, wait);
+  if (way.frets != 0) {
+    after.spent = 0;
+    if (!grip.slides) {
+      const int shift = costs_.shift + std::abs(way.frets) * costs_.shift_fret;
+      cost.shift = wait.wholes >= 0.25F ? 6 * shift / 10 : shift;
+      if (wait.seconds < costs_.hurry_under) cost.shift += costs_.hurry;
+    }
   }
-  if (needed) cost.ring += cut_cost(held);
-  const int along = held.fret + passage.frets;
-  if (!passage.block || over_open || along < 1 || !is_bar(held)) return {};
-  now.fret = static_cast<std::uint8_t>(along);
-  now.ringing = WantedNote::stopped_short;
-  return stands_with(finger, now, grip) ? now : Held{};
+
+  const auto cut = [&](std::size_t f, unsigned strings) {
+    strings &= before.strings[f] & ~static_cast<unsigned>(grip.sounding);
+    if ((strings & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
+    if ((strings & before.fresh) != 0) cost.ring += costs_.cut_at_once;
+    else if ((strings & before.older) != 0) cost.ring += costs_.cut_later;
+  };
+  // What is down goes along with the hand, and stays unless it is in the way.
+  std::array<std::uint8_t, finger_count> along{};
+  unsigned there = 0;  // fingers of the grip that are down where it asks for them
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    if (before.fret[f] == 0) continue;
+    const int fret = before.fret[f] + way.frets;
+    if (fret >= 1 && fret <= highest_fret) along[f] = static_cast<std::uint8_t>(fret);
+    if (way.frets != 0) cut(f, before.strings[f]);
+    const FingerUse& use = grip.use[f];
+    if (use.strings != 0) {
+      if (along[f] == use.fret && (use.covered & ~before.strings[f]) == 0) {
+        const std::uint8_t rest = minus(before.strings[f], grip.open);
+        after.strings[f] = across(rest) == rest ? rest : use.covered;
+        for (std::size_t g = 0; g < finger_count; ++g) {
+          // Another finger lower on a string of the bar has it.
+          if (g != f && grip.use[g].strings != 0 && grip.use[g].fret < use.fret) {
+            const std::uint8_t without = minus(after.strings[f], grip.use[g].covered);
+            after.strings[f] = across(without) == without ? without : use.covered;
+          }
+        }
+        after.fret[f] = use.fret;
+        there |= finger_bit(f);
+      } else if (along[f] == use.fret && extends(before.strings[f], use.fret, use, grip)) {
+        const std::uint8_t all = across(static_cast<unsigned>(before.strings[f] | use.covered));
+        cost.fingers += bar_cost(f, all) - bar_cost(f, before.strings[f]);
+        after.strings[f] = all;
+        after.fret[f] = use.fret;
+        there |= finger_bit(f);
+      } else {
+        cost.fingers += (before.fresh & before.strings[f]) != 0 ? costs_.leap : 0;
+        if (way.frets == 0) {
+          cut(f, before.strings[f]);
+          after.spent |= finger_bit(f);
+        }
+      }
+      continue;
+    }
+    const std::uint8_t strings = along[f] == 0 ? std::uint8_t{0} : stays(f, before.strings[f], along[f], grip);
+    if (way.frets == 0) cut(f, minus(before.strings[f], strings));
+    if (strings == 0) {
+      if (way.frets == 0) after.spent |= finger_bit(f);
+      continue;
+    }
+    after.fret[f] = along[f];
+    after.strings[f] = strings;
+  }
+  const unsigned anew = grip.fingers_used & ~there;
+  for_each_finger(anew, [&](std::size_t f) { put_down(f, grip, before.position == 0, after, cost); });
+  if (anew != 0) cost.stretch = grip.strain;
+
+  unsigned held = 0;
+  for (const std::uint8_t strings : after.strings) held |= strings;
+  after.fresh = static_cast<std::uint8_t>(held & grip.natural);
+  after.let_ring =
+      static_cast<std::uint8_t>(held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
+  if (way.frets == 0) after.older = static_cast<std::uint8_t>(held & before.fresh & ~static_cast<unsigned>(grip.sounding));
+  return cost;
 }
 
 }  // namespace fifthpeg::hands

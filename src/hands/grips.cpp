@@ -112,8 +112,10 @@ class GripBuilder {
       if (!may_be(n, static_cast<FretFinger>(f))) continue;
       put(n, f, [&] { put_fingers(k + 1, floor, std::max(f, last)); });
     }
+    // The thumb helps out where the fingers have a chord to hold.
     const int string = string_of(placed(n));
-    if ((string == 5 || string == 4) && grip_.use[thumb_index].strings == 0 && may_be(n, FretFinger::thumb)) {
+    const bool thumb = stopped_ > 2 || (stopped_ > 1 && string == fifth_string) || note(n).finger == static_cast<int>(FretFinger::thumb);
+    if (thumb && string >= 4 && grip_.use[thumb_index].strings == 0 && may_be(n, FretFinger::thumb)) {
       put(n, 5, [&] { put_fingers(k + 1, floor, last); });
     }
   }
@@ -129,7 +131,6 @@ class GripBuilder {
     const int highest_before = highest_finger_;
     use.strings |= string_bit(placed(n).string);
     use.fret = static_cast<std::uint8_t>(placed(n).fret);
-    use.ringing = std::max(use.ringing, note(n).ringing);
     use.covered = across(use.strings);
     finger(n) = static_cast<FretFinger>(f);
     if (f <= 4) highest_finger_ = std::max(highest_finger_, f);
@@ -157,63 +158,44 @@ class GripBuilder {
     if (!bars_stand()) return;
     grip_.cost = {};
     charge_notes();
-    if (!charge_fingers()) return;
-    for_each_position();
+    if (stretches()) for_each_position();
   }
 
   void charge_notes() {
     for (int n = 0; n < stroke_.count; ++n) {
       const int fret = fret_of(placed(n));
-      const bool on_drone = placed(n).string == fifth_string;
       if (fret == 0) {
-        charge(CostKind::fretting, costs_.open + (on_drone ? costs_.drone : 0));
+        charge(CostKind::fretting, costs_.open + (placed(n).string == fifth_string ? costs_.drone : 0));
         continue;
       }
-      charge(CostKind::fretting, costs_.fretted + (on_drone ? costs_.fretted_drone : 0) +
-                                     (fret > 4 && stroke_.count == 1 ? costs_.above_fourth_fret : 0));
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);
     }
   }
 
-  void charge_strain(int low_finger, int low_fret, int high_finger, int high_fret) {
-    const double strain =
-        neck_.span_mm(low_fret, high_fret) - neck_.limits(low_finger, high_finger).comfortable;
-    if (strain > 0.0) charge(CostKind::stretch, 1 + static_cast<int>(strain / 5.0) * costs_.stretch_5_mm);
-  }
-
   // False where the fingers stand too far apart.
-  bool charge_fingers() {
-    fingers_used_ = 0;
+  bool stretches() {
+    grip_.strain = 0;
     lowest_finger_ = 0;
-    int before = 0;
+    highest_used_ = 0;
     for (int f = 1; f <= 4; ++f) {
       const FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
       if (use.strings == 0) continue;
-      ++fingers_used_;
       if (lowest_finger_ == 0) lowest_finger_ = f;
-      if (before != 0) {
-        const int frets_apart = use.fret - grip_.use[static_cast<std::size_t>(before - 1)].fret;
-        charge(CostKind::stretch, std::max(0, f - before - frets_apart) * costs_.cramped +
-                                      std::max(0, frets_apart - (f - before)) * costs_.spread);
-      }
+      highest_used_ = f;
       for (int g = lowest_finger_; g < f; ++g) {
         const FingerUse& lower = grip_.use[static_cast<std::size_t>(g - 1)];
         if (lower.strings == 0) continue;
-        if (neck_.span_mm(lower.fret, use.fret) > neck_.limits(g, f).hard) return false;
-        if (g == before || before == 0 || g == lowest_finger_) charge_strain(g, lower.fret, f, use.fret);
-      }
-      before = f;
-      if (f == 3) charge(CostKind::fingers, costs_.ring_finger);
-      if (f == 4) charge(CostKind::fingers, costs_.little_finger);
-      if (!std::has_single_bit(use.strings)) {
-        charge(CostKind::fingers, f == 1 ? costs_.index_bar : f == 3 ? costs_.ring_bar : costs_.other_bar);
+        const double span = neck_.span_mm(lower.fret, use.fret);
+        const Stretch limits = neck_.limits(g, f);
+        if (span > limits.hard) return false;
+        if (span > limits.comfortable) {
+          grip_.strain += (1 + static_cast<int>((span - limits.comfortable) / 5.0)) * costs_.stretch_5_mm;
+        }
       }
     }
-    const bool thumb = grip_.use[thumb_index].strings != 0;
-    charge(CostKind::fingers, (fingers_used_ + (thumb ? 1 : 0)) * costs_.place);
     if (crossing_allowed_) charge_crossings();
-    return charge_thumb();
+    return thumb_reaches();
   }
 
   // Only fixed fingers cross: at one fret, a higher finger on a lower-lying string.
@@ -223,15 +205,13 @@ class GripBuilder {
       const int b = order_[static_cast<std::size_t>(k)];
       if (finger(a) == FretFinger::thumb || finger(b) == FretFinger::thumb) continue;
       if (placed(a).fret == placed(b).fret && finger(b) < finger(a))
-        charge(CostKind::fingers, 2 * costs_.cramped);
+        charge(CostKind::fingers, 2 * costs_.below_its_fret);
     }
   }
 
-  bool charge_thumb() {
+  bool thumb_reaches() const {
     const FingerUse& thumb = grip_.use[thumb_index];
     if (thumb.strings == 0) return true;
-    charge(CostKind::fingers,
-           (thumb.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth);
     for (int f = 1; f <= 4; ++f) {
       const FingerUse& use = grip_.use[static_cast<std::size_t>(f - 1)];
       if (use.strings == 0) continue;
@@ -241,36 +221,17 @@ class GripBuilder {
     return true;
   }
 
-  // A grip of several fingers stands where its lowest finger stands. One finger alone may also stand a
-  // little back or forward of its fret in the position.
+  // The hand stays where it is, or goes to where the lowest or the highest finger has its fret. The thumb
+  // stands opposite the middle finger.
   void for_each_position() {
-    if (stopped_ == 0) {
-      emit(0);
-      return;
-    }
-    if (lowest_finger_ == 0) {  // the thumb alone: opposite the middle finger
-      emit(std::max(1, grip_.use[thumb_index].fret - 1));
-      return;
-    }
-    const int fret = grip_.use[static_cast<std::size_t>(lowest_finger_ - 1)].fret;
-    const int natural = fret - lowest_finger_ + 1;
-    if (natural >= 1) emit(natural);
-    const bool alone = fingers_used_ == 1;
-    if (natural < 1 || (alone && lowest_finger_ >= 3)) {
-      const int cramped = std::max(1, natural + 1);
-      const auto cost = grip_.cost;
-      charge(CostKind::stretch, (cramped - natural) * costs_.cramped);
-      emit(cramped);
-      grip_.cost = cost;
-    }
-    if (alone && lowest_finger_ == 4 && natural > 1 &&
-        neck_.span_mm(natural - 1, fret) <= neck_.limits(1, 4).hard) {
-      const auto cost = grip_.cost;
-      charge(CostKind::stretch, costs_.cramped);
-      charge_strain(1, natural - 1, 4, fret);
-      emit(natural - 1);
-      grip_.cost = cost;
-    }
+    emit(0);
+    if (stopped_ == 0) return;
+    const auto natural = [&](int f) {
+      return std::max(1, grip_.use[static_cast<std::size_t>(f - 1)].fret - f + 1);
+    };
+    const int first = lowest_finger_ == 0 ? std::max(1, grip_.use[thumb_index].fret - 1) : natural(lowest_finger_);
+    emit(first);
+    if (highest_used_ > lowest_finger_ && natural(highest_used_) != first) emit(natural(highest_used_));
   }
 
   // ---- techniques ----
@@ -278,21 +239,24 @@ class GripBuilder {
   void emit(int position) {
     grip_.position = static_cast<std::uint8_t>(position);
     grip_.techniques = {};
-    grip_.slurred = false;
-    grip_.tied = false;
-    grip_.picked = 0;
+    grip_.slurred = grip_.slides = grip_.tied = false;
+    grip_.picked = grip_.natural = grip_.let_ring = 0;
     std::int8_t asked = 0;
     int lost = 0;
     const auto cost_before = grip_.cost;
-    charge(CostKind::fretting, std::max(0, position - costs_.low_position) * costs_.up_the_neck);
     for (int n = 0; n < stroke_.count; ++n) {
+      const std::uint8_t bit = string_bit(placed(n).string);
       grip_.tied = grip_.tied || note(n).tied;
-      if (!note(n).tied) grip_.picked |= string_bit(placed(n).string);
+      if (!note(n).tied) grip_.picked |= bit;
+      if (note(n).ringing == WantedNote::natural) grip_.natural |= bit;
+      if (note(n).ringing == WantedNote::let_ring) grip_.let_ring |= bit;
       asked = static_cast<std::int8_t>(asked | note(n).slurs);
       lost += note(n).slur_asked ? 1 : 0;
     }
     for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
-      if ((asked & WantedNote::bit(technique)) != 0) emit_slurred(technique);
+      // A slide takes the hand along; to a fretted note the others hold it where it is.
+      if ((asked & WantedNote::bit(technique)) == 0) continue;
+      if (technique != Technique::slide || position == 0) emit_slurred(technique);
     }
     charge(CostKind::technique, lost * costs_.lost_slur);
     push();
@@ -313,8 +277,10 @@ class GripBuilder {
       charge(CostKind::technique, technique == Technique::hammer_on  ? costs_.hammer_on
                                   : technique == Technique::pull_off ? costs_.pull_off
                                                                      : costs_.slide);
-      if (technique == Technique::slide && finger(n) == FretFinger::little) {
-        charge(CostKind::technique, costs_.little_finger_slides);
+      if (technique == Technique::slide) {
+        grip_.slides = true;
+        if (finger(n) == FretFinger::little) charge(CostKind::technique, costs_.little_finger_slides);
+        if (finger(n) == FretFinger::index && stroke_.count == 1) charge(CostKind::technique, costs_.index_slides);
       }
       if (!note(n).slur_asked) charge(CostKind::technique, costs_.suggested);
     }
@@ -344,7 +310,7 @@ class GripBuilder {
   int stopped_ = 0;
   int highest_finger_ = 0;
   int lowest_finger_ = 0;
-  int fingers_used_ = 0;
+  int highest_used_ = 0;
   bool crossing_allowed_ = false;
 };
 

@@ -9,18 +9,12 @@
 #include "hands/costs.hpp"
 #include "hands/reach.hpp"
 #include "hands/request.hpp"
+#include "hands/shapes.hpp"
 
 namespace fifthpeg::hands {
 
-// The fingers of the fret hand as indices: 0 to 3 are index to little finger, 4 is the thumb.
-inline constexpr std::size_t finger_count = 5;
-inline constexpr std::size_t thumb_index = 4;
 // No neck has more; what lies beyond is not played.
 inline constexpr int highest_fret = 48;
-constexpr std::uint8_t string_bit(int string) {
-  return static_cast<std::uint8_t>(1U << (string - 1));
-}
-
 // The strings, and those between the outermost of them; none for none.
 constexpr std::uint8_t across(unsigned strings) {
   const unsigned lowest = strings & (~strings + 1U);
@@ -40,7 +34,6 @@ struct FingerUse {
   std::uint8_t strings = 0;  // that it stops, as bits
   std::uint8_t covered = 0;  // these, and those that a bar lies over in between
   std::uint8_t fret = 0;
-  WantedNote::Ringing ringing = WantedNote::stopped_short;
 };
 
 struct Grip {
@@ -52,15 +45,20 @@ struct Grip {
 
   std::array<FingerUse, finger_count> use{};
   std::uint8_t fingers_used = 0;  // as bits
-  // Where the index finger stands, or would stand with one finger a fret; 0 where nothing is stopped.
+  // Where the index finger stands, or would stand with one finger a fret; 0: where it stood before, or as far
+  // from there as a slide takes it.
   std::uint8_t position = 0;
   std::uint8_t sounding = 0;  // strings, as bits
   std::uint8_t open = 0;      // of these, those that ring open
   std::uint8_t picked = 0;    // of these, those that are struck by the picking hand
+  std::uint8_t natural = 0;   // those whose notes ring until the finger is needed
+  std::uint8_t let_ring = 0;  // those whose notes are to ring on
   bool slurred = false;
+  bool slides = false;
   bool tied = false;
+  int strain = 0;  // of the stretch, where a finger is put down
 
-  // What it costs by itself, by CostKind, and together.
+  // What it costs whatever was before, by CostKind, and together.
   std::array<std::int16_t, cost_kinds> cost{};
   int total = 0;
 };

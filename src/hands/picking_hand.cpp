@@ -36,34 +36,7 @@ bool allows(const Struck& struck, int string, int picking_finger) {
   return fixed == no_picking_finger || fixed == picking_finger;
 }
 
-// Adds `cost` to each where its set has a bit of `bits`, once for each such bit.
-void add_for_common(Cost16* costs, const std::vector<Cost16>& sets, unsigned bits, int cost) {
-  for (; bits != 0; bits &= bits - 1U) {
-    add_where(costs, sets.data(), small(static_cast<int>(bits & (~bits + 1U))), small(cost), sets.size());
-  }
-}
-
 }  // namespace
-
-PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
-  for (auto* const member : {&used, &strings, &dropped, &cost}) member->resize(in_lanes(pickings.size()));
-  for (std::size_t q = 0; q < pickings.size(); ++q) {
-    used[q] = pickings[q].used;
-    strings[q] = pickings[q].strings;
-    dropped[q] = pickings[q].dropped;
-    cost[q] = small(pickings[q].cost);
-  }
-}
-
-void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const {
-  std::copy(cost.begin(), cost.end(), costs);
-  add_for_common(costs, used, before.used, repeats.picking_finger);
-  add_for_common(costs, strings, before.strings, repeats.string);
-  if (before.beyond_nail == 0 || repeats.beyond_nail == 0) return;
-  for (std::size_t q = 0; q < width(); ++q) {
-    if ((before.beyond_nail & dropped[q]) != 0) costs[q] = small(costs[q] + repeats.beyond_nail);
-  }
-}
 
 void note_drops(Picking& picking) {
   picking.dropped = 0;
@@ -91,6 +64,19 @@ int PickingHand::picking_finger_cost(int picking_finger, int string, bool off_be
     default:
       return costs_.other_picking_finger;
   }
+}
+
+int PickingHand::repeat_cost(const Picking& before, const Picking& next, Wait wait) const {
+  const unsigned again = before.used & next.used;
+  int cost = (before.beyond_nail & next.dropped) != 0 ? costs_.thumb_beyond_nail : 0;
+  if (again == 0) return cost;
+  const unsigned thumbed = again & (1U << thumb);
+  const int fingers = bits_in(again & ~thumbed);
+  cost += fingers * costs_.same_picking_finger.at(wait.wholes);
+  if (thumbed != 0) cost += costs_.same_thumb.at(wait.wholes);
+  if (wait.seconds < costs_.hurry_under) cost += bits_in(again) * costs_.hurried_picking_finger;
+  if (wait.seconds < costs_.picking_finger_takes) cost += bits_in(again) * forbidden;
+  return cost;
 }
 
 std::vector<Picking> PickingHand::ways(const Struck& struck) const {
@@ -127,6 +113,10 @@ void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) c
     if (string == 0) {
       out.push_back(so_far);
       if (strings > 1 && (so_far.used & (1U << middle)) == 0) out.back().cost += costs_.pinch_without_middle;
+      const bool side_by_side = (struck.strings & (struck.strings << 1U) & 0x0FU) != 0;
+      if (strings == 2 && side_by_side && (so_far.used & (1U << thumb)) != 0) {
+        out.back().cost += costs_.thumb_beside;
+      }
       return;
     }
     for (int picking_finger = first_picking_finger; picking_finger <= last; ++picking_finger) {

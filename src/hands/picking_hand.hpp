@@ -7,7 +7,7 @@
 
 #include "hands/costs.hpp"
 #include "hands/request.hpp"
-#include "hands/simd.hpp"
+#include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
 
@@ -44,40 +44,8 @@ constexpr int bits_in(unsigned set) {
                                      (of_four_bits >> (4 * (set >> 4U)) & 15U));
 }
 
-// What one picking after another costs, at one distance in time: using a digit or a string twice in a row,
-// and dropping the thumb to where it does not go.
-struct Repeats {
-  int picking_finger = 0;
-  int string = 0;
-  int beyond_nail = 0;
-  int cost(const Picking& before, const Picking& next) const {
-    return bits_in(static_cast<unsigned>(before.used & next.used)) * picking_finger +
-           bits_in(static_cast<unsigned>(before.strings & next.strings)) * string +
-           ((before.beyond_nail & next.dropped) != 0 ? beyond_nail : 0);
-  }
-  // At most what may follow `before` costs more than what follows another picking of the same strings.
-  int at_most_dearer(const Picking& before) const {
-    return bits_in(before.used) * picking_finger + (before.beyond_nail != 0 ? beyond_nail : 0);
-  }
-};
-
 // Fills in Picking::dropped and Picking::beyond_nail from the digits.
 void note_drops(Picking& picking);
-
-// The pickings of a stroke side by side (lanes.hpp): many are weighed at once.
-struct PickingLanes {
-  std::vector<Cost16> used;
-  std::vector<Cost16> strings;
-  std::vector<Cost16> dropped;
-  std::vector<Cost16> cost;
-
-  PickingLanes() = default;
-  explicit PickingLanes(const std::vector<Picking>& pickings);
-  std::size_t width() const { return used.size(); }
-
-  // What each costs after `before`, with what it costs by itself.
-  void cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const;
-};
 
 class PickingHand {
  public:
@@ -87,13 +55,8 @@ class PickingHand {
   // digit unless it is a brush. Empty where fixed digits do not go together.
   std::vector<Picking> ways(const Struck& struck) const;
 
-  Repeats repeats(float seconds) const {
-    return {costs_.same_picking_finger.at(seconds), costs_.same_string.at(seconds), costs_.thumb_beyond_nail};
-  }
-  // What one stroke after another costs, `seconds` later.
-  int repeat_cost(const Picking& before, const Picking& next, float seconds) const {
-    return repeats(seconds).cost(before, next);
-  }
+  // What one stroke after another costs: a digit twice in a row, the thumb dropping to where it does not go.
+  int repeat_cost(const Picking& before, const Picking& next, Wait wait) const;
 
  private:
   int picking_finger_cost(int picking_finger, int string, bool off_beat) const;

@@ -164,14 +164,14 @@ Picking picking_of(const Stroke& stroke) {
 
 }  // namespace
 
-Succession judge_succession(const Stroke& before, const Stroke& next, float seconds, const Model& model) {
+Succession judge_succession(const Stroke& before, const Stroke& next, Wait wait, const Model& model) {
   const Picking a = picking_of(before);
   const Picking b = picking_of(next);
   Succession result;
   result.same_picking_finger = (a.used & b.used) != 0;
   result.same_string = (a.strings & b.strings) != 0;
-  result.cost = model.picking_hand().repeat_cost(a, b, seconds);
-  result.forbidden = result.same_picking_finger && model.costs().same_picking_finger.at(seconds) >= forbidden;
+  result.cost = model.picking_hand().repeat_cost(a, b, wait);
+  result.forbidden = result.same_picking_finger && wait.seconds < model.costs().picking_finger_takes;
   return result;
 }
 

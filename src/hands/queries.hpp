@@ -53,11 +53,11 @@ PickFault judge_picking(const Stroke& stroke);
 struct Succession {
   bool same_picking_finger = false;  // some digit strikes twice in a row
   bool same_string = false;          // some string is struck twice in a row
-  int cost = 0;                      // of both, see CostTable
+  int cost = 0;                      // of the digits, see CostTable
   // Nobody plays that at this speed: a digit again so soon that the table forbids it.
   bool forbidden = false;
 };
-Succession judge_succession(const Stroke& before, const Stroke& next, float seconds, const Model& model);
+Succession judge_succession(const Stroke& before, const Stroke& next, Wait wait, const Model& model);
 
 // Whether a technique can lead from one note to the next as they are placed and fingered; fingers that are
 // not known are taken to be the right ones.

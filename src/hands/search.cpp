@@ -73,16 +73,18 @@ class Traceback {
 }  // namespace
 
 Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, bool prune) {
+                  Candidates& candidates, int margin, const Wishes& wishes) {
   Path way;
   way.decisions.reserve(line.size());
   Traceback traceback(way.decisions);
-  Stepper stepper(model, prune);
+  Stepper stepper(model, margin);
+  static const std::vector<int> no_wish;
   WantedStrokes strokes(score, line, fit);
   Frontier frontier = Stepper::start();
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    frontier = stepper.step(frontier, candidates.of(strokes.at(i)), times_of(line, i), links);
+    frontier = stepper.step(frontier, candidates.of(strokes.at(i)), line[i].wait, links,
+                            wishes.empty() ? no_wish : wishes[i]);
     traceback.add(links);
   }
   const std::size_t best = frontier.best();
@@ -107,13 +109,16 @@ std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& sco
     const auto charge = [&cost](CostKind kind, int units) { cost[static_cast<std::size_t>(kind)] += units; };
     for (std::size_t kind = 0; kind < cost_kinds; ++kind) cost[kind] = grip.cost[kind];
     HandState after;
-    const HandMove move = model.fret_hand().move(hand, grip, line[i].seconds, after);
+    const HandMove move = model.fret_hand().move(hand, grip, line[i].wait, after);
+    charge(CostKind::fretting, move.fretting);
+    charge(CostKind::stretch, move.stretch);
     charge(CostKind::fingers, move.fingers);
     charge(CostKind::shift, move.shift);
     charge(CostKind::ring, move.ring);
     charge(CostKind::technique, move.technique);
     charge(CostKind::picking, picking.cost);
-    charge(CostKind::repeats, model.picking_hand().repeat_cost(before, picking, line[i].seconds));
+    charge(CostKind::repeats,
+           move.repeats + model.picking_hand().repeat_cost(before, picking, line[i].wait));
     hand = after;
     before = picking;
   }

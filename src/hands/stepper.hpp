@@ -1,15 +1,12 @@
 // One stroke of the search: from all states that the stroke before may leave behind to all that may follow.
 #pragma once
 
-#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
 #include <vector>
 
 #include "hands/model.hpp"
-#include "hands/simd.hpp"
-#include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
 
@@ -50,81 +47,31 @@ struct Backpointer {
 // One step of the dynamic programming, with the room it works in.
 class Stepper {
  public:
-  explicit Stepper(const Model& model, bool prune = true) : model_(model), prune_(prune) {}
+  // No state is followed that is more than this dearer than the cheapest.
+  static constexpr int usual_margin = 60;
+  static constexpr int no_margin = 1 << 28;
+
+  explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), margin_(margin) {}
 
   static Frontier start();
-  // The frontier after the next stroke; `links` becomes parallel to its values. A grip that is not `allowed`
-  // (empty: all are) is not taken.
-  Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Times times,
-                std::vector<Backpointer>& links, const std::vector<bool>& allowed = {});
+  // The frontier after the next stroke; `links` becomes parallel to its values. `more` (empty: nothing) is
+  // charged for each grip besides; a grip at `unreached` is not taken.
+  Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
+                std::vector<Backpointer>& links, const std::vector<int>& more = {});
 
  private:
-  // Costs of the hands that are gone on from, above the cheapest of all: many are compared at once. No state
-  // is worth following that is `far` dearer than another: whatever can be done from it can be done from the
-  // other for less than that, with ties broken and slurs picked at the worst.
-  static constexpr int far = 12'000;
-
-  // A hand that is gone on from.
-  struct Leaving {
-    const Frontier::Row* row = nullptr;
-    int bars_spare = 0;
-    const int* shifts = nullptr;  // to each position, at least
-  };
-  // At least what each hand's shift to a position costs, less what its bars may spare.
-  struct Arrivals {
-    bool known = false;
-    std::vector<Cost16> costs;
-  };
-  struct Shifts {
-    float seconds = -1.0F;  // for which they hold
-    std::array<int, HandState::positions> to{};
-  };
-
-  void prepare(const Frontier& from, const StrokeOptions& next, Times times);
-  void weigh_repeats(const StrokeOptions& before, const StrokeOptions& next, Times times);
-  void gather(const Frontier& from);
-  void settle(const Frontier& from, const StrokeOptions& next);
-  const Cost16* arrivals_at(std::size_t position);
-  const int* shifts_from(const HandState& hand);
-  void try_hands(std::size_t g, Frontier& to, std::vector<Backpointer>& links);
-  void try_grip(std::size_t g, std::size_t hand, Frontier& to, std::vector<Backpointer>& links);
-  // `spared` is what bars may spare later on, or `unlimited`.
-  static constexpr int unlimited = -1;
-  void enter(std::size_t g, std::size_t hand, int cost, int spared, const HandState& after, int* limits,
-             Frontier& to, std::vector<Backpointer>& links);
-  std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Outline& outline);
-  std::size_t* slot_of(const Frontier& to, const HandState& hand);
-  std::uint32_t before(std::size_t hand, std::size_t picking) const;
-  void pass_over_picking_fingers(Frontier& to) const;
+  void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
+  std::uint32_t before(const Frontier& from, std::size_t row, std::size_t picking) const;
+  std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group);
+  void drop_dear(Frontier& to, std::vector<Backpointer>& links);
 
   const Model& model_;
-  bool prune_;
-  float seconds_ = 0.0F;
-  const Frontier* from_ = nullptr;
-  std::vector<Leaving> leaving_;      // the cheapest first
-  std::vector<std::uint64_t> order_;  // their costs and rows
-  std::array<Arrivals, HandState::positions> arrivals_;
-  // As a block or not, by HandState::free_for, by position.
-  std::array<std::array<std::array<Shifts, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
-
-  // What a grip and picking have already led to with certainty: what is not below the limit cannot become
-  // part of a cheaper way (FretHand::older_at_most_dearer, and another digit at most digit_gaps_).
-  std::vector<int> limits_;               // of each grip, position if it is open, and picking
-  std::vector<std::uint8_t> most_free_;   // of each row: it holds for hands that were free for no longer
-  std::vector<int> picking_finger_gaps_;  // of each next picking: what may follow it costs at most so much
-                                          // more than what follows another one of the same strings
-
-  // Hands and pickings are filled up to whole lanes.
-  std::size_t hands_ = 0;
-  std::size_t pickings_ = 0;
-  std::vector<Cost16> repeats_;        // of the pickings before, times the next ones, with what these cost
-  std::vector<Cost16> settled_;        // by hand and next picking: the smallest cost so far
-  std::vector<Cost16> by_picking_;     // the same by next picking and hand
-  std::vector<Cost16> least_;          // by group of next pickings and hand
-  std::vector<Cost16> worth_;          // of each hand: 1 where it is worth trying
-  std::vector<std::uint32_t> worthy_;  // those hands
-  std::size_t rows_before_ = 0;        // of the new frontier, before the grip that is tried
-  std::vector<std::size_t> table_;     // hash table of its rows where a grip has many, 1 + index
+  int margin_;
+  std::vector<int> repeats_;          // of the pickings before, times the next ones, with what these cost
+  std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
+  std::vector<std::uint32_t> order_;  // rows before, the cheapest first
+  std::vector<int> cheapest_;         // of each row before
+  std::vector<std::uint32_t> table_;  // hash table of the new rows: 1 + index
 };
 
 }  // namespace fifthpeg::hands

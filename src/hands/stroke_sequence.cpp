@@ -42,6 +42,7 @@ std::vector<Event> line_of(const Score& score) {
 
   double whole = whole_note_seconds(Tempo{}.quarters_per_minute);
   double waited = 0.0;  // since the last stroke with notes
+  double value = 0.0;   // the same, of whole notes
   for (std::size_t m = 0; m < score.measures.size(); ++m) {
     const Measure& measure = score.measures[m];
     auto tempo = measure.tempos.begin();
@@ -52,24 +53,26 @@ std::vector<Event> line_of(const Score& score) {
       }
       if (!stroke.is_rest()) {
         line.push_back({static_cast<std::uint32_t>(m), static_cast<std::uint32_t>(s),
-                        static_cast<float>(waited), is_off_beat(measure, s)});
-        waited = 0.0;
+                        {static_cast<float>(waited), static_cast<float>(value)}, is_off_beat(measure, s)});
+        waited = value = 0.0;
       }
       if (stroke.grace == Grace::none) {
         waited += stroke.duration.to_double() * whole;
+        value += stroke.duration.to_double();
       } else {
         // A grace note takes its time from what stands before it.
         if (!stroke.is_rest()) {
-          float& before = line.back().seconds;
+          float& before = line.back().wait.seconds;
           before = std::max(before / 2.0F, before - static_cast<float>(grace_seconds));
         }
         waited += grace_seconds;
+        value += 1.0 / 32.0;
       }
     }
     for (; tempo != measure.tempos.end(); ++tempo) whole = whole_note_seconds(tempo->quarters_per_minute);
   }
   // Nothing the hands do takes longer; and what comes from a strange tempo stays a number to reckon with.
-  for (Event& at : line) at.seconds = std::clamp(at.seconds, 0.0F, longest_wait_seconds);
+  for (Event& at : line) at.wait.seconds = std::clamp(at.wait.seconds, 0.0F, longest_wait_seconds);
   return line;
 }
 

@@ -11,27 +11,21 @@ namespace fifthpeg::hands {
 
 inline constexpr float longest_wait_seconds = 100.0F;
 
+// From the stroke before to a stroke.
+struct Wait {
+  float seconds = 0;
+  float wholes = 0;  // the note value, of whole notes; of a grace note that of a thirty-second
+};
+
 struct Event {
   std::uint32_t measure = 0;  // index into Score::measures
   std::uint32_t stroke = 0;   // index into Measure::strokes
-  float seconds = 0;          // from the stroke before it to this one
-  bool off_beat = false;      // between the strokes of a hand that falls with the beat
+  Wait wait;
+  bool off_beat = false;  // between the strokes of a hand that falls with the beat
 };
 
 // Strokes with notes, in written order. Repeats are not carried out: what is played again is played alike.
 std::vector<Event> line_of(const Score& score);
-
-// A stroke in time.
-struct Times {
-  float before = 0.0F;                 // seconds from the stroke before it
-  float after = longest_wait_seconds;  // and to the one that follows
-};
-inline Times times_of(const std::vector<Event>& line, std::size_t index) {
-  Times times;
-  times.before = line[index].seconds;
-  if (index + 1 < line.size()) times.after = line[index + 1].seconds;
-  return times;
-}
 
 inline const Stroke& stroke_at(const Score& score, const Event& at) {
   return score.measures[at.measure].strokes[at.stroke];

@@ -58,7 +58,7 @@ void add(const Score& score, Style style, Figures& figures) {
       figures.picked += note.picking_finger ? 1 : 0;
     }
     if (before != nullptr) {
-      const hands::Succession succession = judge_succession(*before, stroke, at.seconds, model);
+      const hands::Succession succession = judge_succession(*before, stroke, at.wait, model);
       figures.same_picking_finger += succession.same_picking_finger ? 1 : 0;
       figures.same_string += succession.same_string ? 1 : 0;
       figures.forbidden += succession.forbidden ? 1 : 0;

@@ -1,0 +1,49 @@
+// The shapes that players know by name, and which fingers belong together in them.
+#pragma once
+
+#include <array>
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg::hands {
+
+// The fingers of the fret hand as indices: 0 to 3 are index to little finger, 4 is the thumb.
+inline constexpr std::size_t finger_count = 5;
+inline constexpr std::size_t thumb_index = 4;
+constexpr std::uint8_t string_bit(int string) {
+  return static_cast<std::uint8_t>(1U << (string - 1));
+}
+
+// Which fingers belong to one named shape, on one tuning. A shape moves along the neck unless it needs open
+// strings; any two of its fingers are a part of it.
+class Shapes {
+ public:
+  explicit Shapes(const Tuning& tuning);
+
+  // The strings, as bits, on which another finger at `other_fret` belongs to a shape with this one.
+  std::uint8_t strings_with(std::size_t finger, int string, int fret, std::size_t other, int other_fret) const {
+    const int apart = other_fret - fret;
+    if (apart < -widest || apart > widest) return 0;
+    const auto slot = slot_of(finger, string, other, apart);
+    const auto nut = static_cast<std::size_t>(fret <= highest_open ? fret : 0);
+    return static_cast<std::uint8_t>(movable_[slot] | at_the_nut_[nut][slot]);
+  }
+
+ private:
+  static constexpr int widest = 4;
+  static constexpr int highest_open = 4;  // the highest fret of a shape with open strings
+  using Pairs = std::array<std::uint8_t, finger_count * string_count * finger_count * (2 * widest + 1)>;
+  static std::size_t slot_of(std::size_t finger, int string, std::size_t other, int apart) {
+    return ((finger * string_count + static_cast<std::size_t>(string - 1)) * finger_count + other) *
+               (2 * widest + 1) +
+           static_cast<std::size_t>(apart + widest);
+  }
+
+  Pairs movable_{};
+  std::array<Pairs, highest_open + 1> at_the_nut_{};  // by the first finger's fret
+};
+
+}  // namespace fifthpeg::hands
