@@ -163,15 +163,10 @@ class HandsRules {
     }
   }
 
-  // A learner manages what asks no more of a digit than putting one more finger down, which is the cost
-  // table's unit.
   void pace() {
     constexpr int enough = 4;
     if (repeats_ < enough) return;
-    double easy = 0.0;
-    for (const auto& entry : model_.costs().same_picking_finger.entries) {
-      if (entry.cost > 1) easy = std::max(easy, static_cast<double>(entry.under));
-    }
+    constexpr double easy = hands::easy_repeat_seconds;
     if (shortest_ >= easy || score_.measures.empty()) return;
     const double tempo = tempo_at(shortest_at_);
     const int slower = static_cast<int>(tempo * shortest_ / easy);

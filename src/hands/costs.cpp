@@ -13,11 +13,18 @@ CostTable cost_table(Style style) {
     case Style::melodic:
       // No two following notes share a string in fast lines, up the neck where that is what it takes.
       table.same_place = table.same_string = {120, 90, 0};
+      table.in_position = true;
+      table.above_fourth = 0;
+      table.up_the_neck = 2;
+      table.first_up_the_neck = 3;
+      table.cut_later = 4;
       break;
     case Style::single_string:
       // Closed positions; thumb and index in turn on strings 1 to 4; notes need not ring on.
+      table.in_position = true;
       table.open = 50;
       table.drone = 60;
+      table.index_bar = 30;
       table.cut_at_once = 0;
       table.cut_later = 0;
       table.same_place = table.same_string = {};

@@ -37,12 +37,17 @@ inline constexpr int forbidden = 6000;
 
 struct CostTable {
   // ---- fretting ----
-  // Every fret above the fourth: of a finger put down where the hand is; of one with which the hand first
-  // comes there. Common practice: low positions first (Heijink and Meulenbroek found the same of guitarists).
+  // A finger put down above the fourth fret, and every fret from there; where the hand first comes there,
+  // instead of the latter. Half of it in a shape. Common practice: plain melodies lie in the first four frets,
+  // low positions first (Heijink and Meulenbroek found the same of guitarists).
+  int above_fourth = 7;
   int up_the_neck = 1;
-  int first_up_the_neck = 6;
+  int first_up_the_neck = 5;
+  // Every fret above the first of the position in which the hand first stands. Common practice: beginners and
+  // tunes begin in first position.
+  int first_position = 3;
   // A stopped note on the fifth string: its frets are reached past the other strings. Common practice.
-  int fretted_drone = 60;
+  int fretted_drone = 120;
   // An open string, where a style wants closed positions; the drone besides. Common practice, of
   // single-string style.
   int open = 0;
@@ -62,9 +67,11 @@ struct CostTable {
   // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then count
   // three tenths. Common practice: a known shape is one thing to the hand.
   int place_in_shape = 6;
+  // Where scales are played, that holds for each finger at its own fret, once the hand is in position.
+  bool in_position = false;
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.
-  int ring_finger = 1;
-  int little_finger = 5;
+  int ring_finger = 2;
+  int little_finger = 7;
   // The thumb over the neck, on the fifth string and on the fourth. Common practice: some do, few like to.
   int thumb_on_drone = 30;
   int thumb_on_fourth = 80;
@@ -83,10 +90,10 @@ struct CostTable {
   int broken_tie = 2 * forbidden;
 
   // ---- shift ----
-  // The hand leaves its position, with all that it holds, and every fret that it goes; six tenths of it
-  // after a quarter note and longer. From memory.
-  int shift = 40;
-  int shift_fret = 5;
+  // The hand leaves its position, with all that it holds, and every fret that it goes; six tenths of
+  // it after a quarter note and longer. From memory.
+  int shift = 36;
+  int shift_fret = 4;
   // Where there is less time than this for a shift, or for one finger twice. From memory.
   float hurry_under = 0.12F;
   int hurry = 40;
@@ -128,8 +135,8 @@ struct CostTable {
   // ---- repeats ----
   // The same digit twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches ten
   // notes a second; one finger does not.
-  ByValue same_picking_finger{160, 80, 8};
-  ByValue same_thumb{160, 8, 0};
+  ByValue same_picking_finger{160, 50, 0};
+  ByValue same_thumb{160, 16, 0};
   // Under hurry_under besides; and the time under which nobody does it.
   int hurried_picking_finger = 160;
   float picking_finger_takes = 0.10F;
@@ -137,6 +144,14 @@ struct CostTable {
   // roll players change strings where the notes are fast; a melody stays on its string.
   ByValue same_place{60, 20, 0};
   ByValue same_string{30, 4, 0};
+  // A pitch is struck again on another string, for every fret between; but for the drone; on the drone, where a finger
+  // holds it.
+  // Common practice: what is struck again stays where it is.
+  int struck_elsewhere = 3;
+  int held_elsewhere = 4;
+  // Two notes together on other strings than the two before, if one is stopped. Common practice: lines of
+  // double stops stay on their strings.
+  int double_stop_elsewhere = 40;
 
   // ---- technique ----
   // A hammer-on, a pull-off, a slide, and every fret of a slide. Common practice: fewer picked notes, but
@@ -147,7 +162,7 @@ struct CostTable {
   int slide_fret = 2;
   // The index finger slides alone, the little finger slides. Common practice: slides are the middle and the
   // ring finger's.
-  int index_slides = 4;
+  int index_slides = 12;
   int little_finger_slides = 20;
   // How far these go at most, in half steps. From memory: a finger hammers as hard as a fourth, a slide is
   // heard as one up to an octave.
@@ -212,6 +227,9 @@ struct SettingCosts {
 
 // The table as each style changes it.
 CostTable cost_table(Style style);
+
+// How soon a learner's finger picks again without trouble. From memory.
+inline constexpr double easy_repeat_seconds = 0.26;
 
 // Whether a shift of so many frets takes more time than there is: 80 ms and 15 ms a fret. From memory.
 inline bool lacks_time(int frets, float seconds_there_are) {

@@ -8,15 +8,16 @@ namespace {
 class Explainer {
  public:
   Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-            Candidates& candidates)
-      : line_(line), stepper_(model) {
+            Candidates& candidates, const Wishes& wishes)
+      : line_(line), stepper_(model), wishes_(wishes) {
     WantedStrokes strokes(score, line, fit);
     frontiers_.push_back(Stepper::start());
     std::vector<Backpointer> links;
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
+      const auto options = candidates.of(wanted_.back());
       frontiers_.push_back(
-          stepper_.step(frontiers_.back(), candidates.of(wanted_.back()), line[i].wait, links));
+          stepper_.step(frontiers_.back(), options, line[i].wait, links, wishes_.of(i, *options)));
     }
   }
 
@@ -25,14 +26,15 @@ class Explainer {
     const WantedNote& note = wanted_[i].notes[n];
     if (note.string != WantedNote::free || note.tied) return {};
     const auto& options = frontiers_[i + 1].options;
-    std::vector<int> elsewhere(options->grips.size());
-    for (std::size_t g = 0; g < elsewhere.size(); ++g) {
-      elsewhere[g] = options->grips[g].notes[n].string == string ? Frontier::unreached : 0;
+    std::vector<int> more = wishes_.of(i, *options);
+    more.resize(options->grips.size());
+    for (std::size_t g = 0; g < more.size(); ++g) {
+      if (options->grips[g].notes[n].string == string) more[g] = Frontier::unreached;
     }
-    if (std::find(elsewhere.begin(), elsewhere.end(), 0) == elsewhere.end()) return {};
+    if (*std::min_element(more.begin(), more.end()) >= Frontier::unreached) return {};
 
     std::vector<Backpointer> links;
-    Frontier other = stepper_.step(frontiers_[i], options, line_[i].wait, links, elsewhere);
+    Frontier other = stepper_.step(frontiers_[i], options, line_[i].wait, links, more);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
     for (std::size_t entry = 0; entry < links.size(); ++entry) {
@@ -41,7 +43,8 @@ class Explainer {
     const std::size_t last = std::min(line_.size(), i + 1 + look_ahead);
     std::size_t at = i + 1;
     while (at < last && !rejoins(other, frontiers_[at])) {
-      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].wait, links);
+      other = stepper_.step(other, frontiers_[at + 1].options, line_[at].wait, links,
+                            wishes_.of(at, *frontiers_[at + 1].options));
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
         if (links[entry].before != Backpointer::nowhere) next[entry] = strings[links[entry].before];
@@ -67,6 +70,7 @@ class Explainer {
 
   const std::vector<Event>& line_;
   Stepper stepper_;
+  Wishes wishes_;
   std::vector<WantedStroke> wanted_;
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
 };
@@ -77,7 +81,7 @@ std::vector<Explained> explain(const Score& score, const std::vector<Event>& lin
                                const Model& model, Candidates& candidates, const Path& way) {
   std::vector<Explained> result;
   result.reserve(line.size());
-  Explainer explainer(score, line, fit, model, candidates);
+  Explainer explainer(score, line, fit, model, candidates, way.wishes);
   const auto costs = costs_by_kind(score, line, fit, model, candidates, way);
   WantedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {

@@ -130,13 +130,12 @@ std::uint8_t FretHand::stays(std::size_t finger, std::uint8_t strings, int fret,
   return left;
 }
 
-// Whether a finger that is down at a fret gives what the grip asks of it by lying down further.
-bool FretHand::extends(std::uint8_t strings, int fret, const FingerUse& use, const Grip& grip) const {
-  if (fret != use.fret || strings == 0) return false;
+// Whether the index finger, down at that fret, can lie down further for what the grip asks of it.
+bool FretHand::extends(std::uint8_t strings, const FingerUse& use, const Grip& grip) const {
   const std::uint8_t all = across(static_cast<unsigned>(strings | use.strings));
   if ((all & grip.open) != 0) return false;
   for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
-    if ((all & string_bit(grip.notes[n].string)) != 0 && grip.notes[n].fret < fret) return false;
+    if ((all & string_bit(grip.notes[n].string)) != 0 && grip.notes[n].fret < use.fret) return false;
   }
   return true;
 }
@@ -165,11 +164,37 @@ int FretHand::tie_cost(const HandState& before, const Grip& grip) const {
   return cost;
 }
 
-// A string that is picked twice in a row in single notes.
+// A string that is picked twice in a row in single notes, a pitch struck again elsewhere, double stops that
+// change their strings.
 int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) const {
-  if (grip.count != 1 || (grip.picked & before.sounding) == 0) return 0;
-  const bool same = stopped_at(before, grip.picked).fret == grip.notes[0].fret;
-  return (same ? costs_.same_place : costs_.same_string).at(wait.wholes);
+  const unsigned sounded = before.sounding & (HandState::slurred - 1U);
+  int cost = 0;
+  if (grip.count == 2) {
+    const bool two = (sounded & (sounded - 1U)) != 0 && std::popcount(sounded) == 2;
+    if (two && sounded != grip.sounding && grip.fingers_used != 0) cost += costs_.double_stop_elsewhere;
+  }
+  if (grip.count != 1 || grip.picked == 0) return cost;
+  const bool slurred = (before.sounding & HandState::slurred) != 0;  // and not picked
+  const int fret = grip.notes[0].fret;
+  const auto pitch = [this](int string, int at) {
+    return open_[static_cast<std::size_t>(string - 1)] + half_steps_above_open(neck_.banjo(), string, at);
+  };
+  if ((grip.picked & sounded) != 0) {
+    const bool same = stopped_at(before, grip.picked).fret == fret;
+    return slurred && !same ? cost : cost + (same ? costs_.same_place : costs_.same_string).at(wait.wholes);
+  }
+  const int now = pitch(grip.notes[0].string, fret);
+  for (int string = 1; string <= string_count; ++string) {
+    if (string == grip.notes[0].string) continue;
+    const bool rang = (sounded & string_bit(string)) != 0 && !slurred;
+    const Stopped stopped = stopped_at(before, string_bit(string));
+    if (!rang && stopped.fret == 0) continue;
+    if (pitch(string, stopped.fret) != now) continue;
+    const bool drone = string == fifth_string || grip.notes[0].string == fifth_string;
+    if (rang && !drone) cost += std::abs(stopped.fret - fret) * costs_.struck_elsewhere;
+    if (!rang && !slurred && grip.notes[0].string == fifth_string) cost += costs_.held_elsewhere;
+  }
+  return cost;
 }
 
 // Whether a finger put down there belongs to a shape with one that is down.
@@ -192,10 +217,14 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   if (finger == thumb_index) {
     more += (use.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth;
   }
-  const int high = std::max(0, use.fret - 4) * (first ? costs_.first_up_the_neck : costs_.up_the_neck);
-  if ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use)) {
+  int high = first && use.fret <= 4 ? (after.position - 1) * costs_.first_position : 0;
+  if (use.fret > 4) {
+    high += costs_.above_fourth + (use.fret - 4) * (first ? costs_.first_up_the_neck : costs_.up_the_neck);
+  }
+  const bool in_scale = costs_.in_position && off == 0 && !first;
+  if (in_scale || ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use))) {
     cost.fingers += costs_.place_in_shape + 3 * more / 10;
-    cost.fretting += high / 3;
+    cost.fretting += high / 2;
   } else {
     cost.fingers += costs_.place + more;
     cost.fretting += high;
@@ -215,7 +244,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   after = {};
   after.position = static_cast<std::uint8_t>(way.position);
   after.spent = before.spent;
-  after.sounding = grip.sounding;
+  after.sounding = grip.slurred ? grip.sounding | HandState::slurred : grip.sounding;
   if (grip.tied) cost.fingers += tie_cost(before, grip);
   cost.repeats = repeat_cost(before, grip, wait);
   if (way.frets != 0) {
@@ -233,6 +262,15 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
     if ((strings & before.fresh) != 0) cost.ring += costs_.cut_at_once;
     else if ((strings & before.older) != 0) cost.ring += costs_.cut_later;
   };
+  if (way.frets != 0) {  // what it leaves is cut once
+    unsigned held = 0;
+    for (const std::uint8_t strings : before.strings) held |= strings;
+    held &= ~static_cast<unsigned>(grip.sounding);
+    if ((held & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
+    if ((held & (before.fresh | before.older)) != 0) {
+      cost.ring += (held & before.fresh) != 0 ? costs_.cut_at_once : costs_.cut_later;
+    }
+  }
   // What is down goes along with the hand, and stays unless it is in the way.
   std::array<std::uint8_t, finger_count> along{};
   unsigned there = 0;  // fingers of the grip that are down where it asks for them
@@ -240,7 +278,6 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
     if (before.fret[f] == 0) continue;
     const int fret = before.fret[f] + way.frets;
     if (fret >= 1 && fret <= highest_fret) along[f] = static_cast<std::uint8_t>(fret);
-    if (way.frets != 0) cut(f, before.strings[f]);
     const FingerUse& use = grip.use[f];
     if (use.strings != 0) {
       if (along[f] == use.fret && (use.covered & ~before.strings[f]) == 0) {
@@ -255,9 +292,10 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
         }
         after.fret[f] = use.fret;
         there |= finger_bit(f);
-      } else if (along[f] == use.fret && extends(before.strings[f], use.fret, use, grip)) {
+      } else if (f == 0 && extends(before.strings[f], use, grip) && along[f] == use.fret) {
         const std::uint8_t all = across(static_cast<unsigned>(before.strings[f] | use.covered));
         cost.fingers += bar_cost(f, all) - bar_cost(f, before.strings[f]);
+        if ((use.strings & string_bit(fifth_string)) != 0) cost.fretting += costs_.fretted_drone;
         after.strings[f] = all;
         after.fret[f] = use.fret;
         there |= finger_bit(f);
@@ -265,7 +303,9 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
         cost.fingers += (before.fresh & before.strings[f]) != 0 ? costs_.leap : 0;
         if (way.frets == 0) {
           cut(f, before.strings[f]);
-          after.spent |= finger_bit(f);
+          // To the next string at its fret it hops.
+          const unsigned beside = before.strings[f] << 1U | before.strings[f] >> 1U;
+          if (use.fret != before.fret[f] || (use.strings & beside) == 0) after.spent |= finger_bit(f);
         }
       }
       continue;

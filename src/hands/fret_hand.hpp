@@ -24,7 +24,8 @@ struct HandState {
   std::uint8_t fresh = 0;     // of the strings held, those that ring since the stroke before ...
   std::uint8_t older = 0;     // ... and since the one before that
   std::uint8_t let_ring = 0;  // of the strings held, those that are to ring on
-  std::uint8_t sounding = 0;  // strings of the stroke before
+  std::uint8_t sounding = 0;  // strings of the stroke before, and
+  static constexpr std::uint8_t slurred = 0x80;  // where a slur led to it
   friend bool operator==(const HandState&, const HandState&) = default;
 };
 
@@ -44,7 +45,11 @@ struct HandMove {
 class FretHand {
  public:
   FretHand(const Neck& neck, const CostTable& costs)
-      : neck_(neck), costs_(costs), shapes_(neck.banjo().tuning) {}
+      : neck_(neck), costs_(costs), shapes_(neck.banjo().tuning) {
+    for (int string = 1; string <= string_count; ++string) {
+      open_[static_cast<std::size_t>(string - 1)] = neck.banjo().open_midi(string);
+    }
+  }
 
   // From the state before to a grip; `after` becomes the state with that grip.
   HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
@@ -63,7 +68,7 @@ class FretHand {
   int repeat_cost(const HandState& before, const Grip& grip, Wait wait) const;
   std::uint8_t stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const;
   bool comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret) const;
-  bool extends(std::uint8_t strings, int fret, const FingerUse& use, const Grip& grip) const;
+  bool extends(std::uint8_t strings, const FingerUse& use, const Grip& grip) const;
   int bar_cost(std::size_t finger, std::uint8_t strings) const;
   bool belongs(const HandState& after, std::size_t finger, const FingerUse& use) const;
   void put_down(std::size_t finger, const Grip& grip, bool first, HandState& after, HandMove& cost) const;
@@ -71,6 +76,7 @@ class FretHand {
   const Neck& neck_;
   const CostTable& costs_;
   const Shapes shapes_;
+  std::array<int, string_count> open_{};  // pitches
 };
 
 }  // namespace fifthpeg::hands

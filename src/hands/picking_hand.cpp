@@ -72,8 +72,10 @@ int PickingHand::repeat_cost(const Picking& before, const Picking& next, Wait wa
   if (again == 0) return cost;
   const unsigned thumbed = again & (1U << thumb);
   const int fingers = bits_in(again & ~thumbed);
-  cost += fingers * costs_.same_picking_finger.at(wait.wholes);
-  if (thumbed != 0) cost += costs_.same_thumb.at(wait.wholes);
+  int same = fingers * costs_.same_picking_finger.at(wait.wholes);
+  if (thumbed != 0) same += costs_.same_thumb.at(wait.wholes);
+  // On one string it is half the trouble.
+  cost += (before.strings & next.strings) != 0 ? same / 2 : same;
   if (wait.seconds < costs_.hurry_under) cost += bits_in(again) * costs_.hurried_picking_finger;
   if (wait.seconds < costs_.picking_finger_takes) cost += bits_in(again) * forbidden;
   return cost;

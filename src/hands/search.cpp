@@ -1,6 +1,7 @@
 #include "hands/search.hpp"
 
 #include <algorithm>
+#include <utility>
 
 namespace fifthpeg::hands {
 namespace {
@@ -73,23 +74,45 @@ class Traceback {
 }  // namespace
 
 Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, int margin, const Wishes& wishes) {
+                  Candidates& candidates, Wishes wishes, int margin) {
   Path way;
   way.decisions.reserve(line.size());
   Traceback traceback(way.decisions);
   Stepper stepper(model, margin);
-  static const std::vector<int> no_wish;
   WantedStrokes strokes(score, line, fit);
   Frontier frontier = Stepper::start();
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    frontier = stepper.step(frontier, candidates.of(strokes.at(i)), line[i].wait, links,
-                            wishes.empty() ? no_wish : wishes[i]);
+    const auto options = candidates.of(strokes.at(i));
+    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options));
     traceback.add(links);
   }
   const std::size_t best = frontier.best();
   way.cost = frontier.base;
   traceback.finish(best);
+  way.wishes = std::move(wishes);
+  return way;
+}
+
+Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                  Candidates& candidates) {
+  Wishes wishes(score, line, fit);
+  if (!wishes.any()) return cheapest_way(score, line, fit, model, candidates, {});
+  const Path alone = cheapest_way(score, line, fit, model, candidates, wishes);
+  std::vector<std::array<Placement, string_count>> placements;
+  std::vector<std::array<FretFinger, string_count>> fingers;
+  WantedStrokes strokes(score, line, fit);
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    const Grip& grip = candidates.of(strokes.at(i))->grips[alone.decisions[i].grip];
+    placements.push_back(grip.notes);
+    fingers.push_back(grip.fingers);
+  }
+  wishes.learn(std::move(placements), std::move(fingers));
+  Path way = cheapest_way(score, line, fit, model, candidates, std::move(wishes));
+  way.cost = 0;
+  for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, way)) {
+    for (const std::int64_t cost : stroke) way.cost += cost;
+  }
   return way;
 }
 

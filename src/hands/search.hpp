@@ -26,20 +26,24 @@
 
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
+#include "hands/recurrence.hpp"
 #include "hands/stepper.hpp"
 
 namespace fifthpeg::hands {
 
 struct Path {
-  Cost cost = 0;
+  Cost cost = 0;                    // without what was charged for wishes
   std::vector<Decision> decisions;  // one a stroke of the line
+  Wishes wishes;                    // with which it was found
 };
 
-// What is charged besides for each grip of each stroke; empty for nothing.
-using Wishes = std::vector<std::vector<int>>;
-
+// With what comes back fingered alike: searched once with each measure by itself, and again with wishes that
+// it be like the others.
 Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, int margin = Stepper::usual_margin, const Wishes& wishes = {});
+                  Candidates& candidates);
+// The one search.
+Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                  Candidates& candidates, Wishes wishes, int margin = Stepper::usual_margin);
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,

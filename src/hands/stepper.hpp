@@ -48,7 +48,7 @@ struct Backpointer {
 class Stepper {
  public:
   // No state is followed that is more than this dearer than the cheapest.
-  static constexpr int usual_margin = 60;
+  static constexpr int usual_margin = 100;
   static constexpr int no_margin = 1 << 28;
 
   explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), margin_(margin) {}

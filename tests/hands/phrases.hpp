@@ -73,16 +73,16 @@ inline constexpr std::array phrases{
     Phrase{"D shape at 5", Style::roll, 120, "=8 4:7.3T 2:6.2I 1:7.4M 3:5.1T 2:6.2I 1:7.4M 4:7.3T 1:7.4M"},
     Phrase{"D shape at 6", Style::roll, 120, "=8 4:8.3T 2:7.2I 1:8.4M 3:6.1T 2:7.2I 1:8.4M 4:8.3T 1:8.4M"},
     Phrase{"F shape slid into", Style::roll, 110,
-           "=8 1:6.4M s1:7.4 2:5.1I 3:6.2T 1:7.4M 2:5.1I 3:6.2T 1:7.4M"},
+           "=8 1:6.*M s1:7.* 2:5.1I 3:6.2T 1:7.*M 2:5.1I 3:6.2T 1:7.*M"},
     Phrase{"D shape struck, then rolled", Style::roll, 110,
            "=4 3:6.1T+2:7.2I+1:8.4M =8 4:8.3T 2:7.2I 1:8.4M 3:6.1T 2:7.2I 1:8.4M"},
     Phrase{"bar slid as a block", Style::roll, 100, "=8 3:4.1T+2:4.1I+1:4.1M s3:5.1+s2:5.1+s1:5.1 =4 - =8 "
            "3:5.1T 2:5.1I 1:5.1M -"},
     // ---- double stops ----
     Phrase{"thirds down the neck", Style::roll, 90, "=4 2:8.1I+1:9.2M 2:6.1I+1:7.2M 2:3.1I+1:4.2M 2:1.1I+1:2.2M"},
-    Phrase{"thirds on the inner strings", Style::roll, 90, "=4 3:7.2+2:6.1 3:5.2+2:4.1 3:4.2+2:3.1 3:2.2+2:1.1"},
+    Phrase{"thirds on the inner strings", Style::roll, 90, "=4 3:2.2+2:1.1 3:3.2+2:2.1 3:2.2+2:1.1 3:0+2:0"},
     Phrase{"sixths on 3 and 1", Style::roll, 90, "=4 3:5.1T+1:7.3M 3:7.1T+1:9.3M 3:9.1T+1:10.2M 3:5.1T+1:7.3M"},
-    Phrase{"sixths on 4 and 2", Style::roll, 90, "=4 4:8.2T+2:7.1M 4:7.2T+2:6.1M 4:6.2T+2:5.1M 4:2.2T+2:1.1M"},
+    Phrase{"sixths on 4 and 2", Style::roll, 90, "=4 4:2.2T+2:1.1M 4:3.2T+2:2.1M 4:2.2T+2:1.1M 4:0T+2:0M"},
     // ---- vamps ----
     Phrase{"vamp in the F shape", Style::roll, 110,
            "=8 4:7.3T - 3:6.2T+2:5.1I+1:7.4M - 4:7.3T - 3:6.2T+2:5.1I+1:7.4M -"},
@@ -97,15 +97,15 @@ inline constexpr std::array phrases{
     Phrase{"bar at 12, forward roll", Style::roll, 120,
            "=8 2:12.1I 1:12.1M 5:0T 2:12.1I 1:12.1M 5:0T 2:12.1I 1:12.1M"},
     Phrase{"slide up to the twelfth fret", Style::roll, 110,
-           "=8 1:10.3M s1:12.3 5:0T 1:12.3M 5:0T 1:12.3M 5:0T 1:12.3M"},
+           "=8 1:10.*M s1:12.* 5:0T 1:12.*M 5:0T 1:12.*M 5:0T 1:12.*M"},
     Phrase{"thirds at 8 with the drone", Style::roll, 120,
            "=8 2:8.1I 1:9.2M 5:0T 2:8.1I 1:9.2M 5:0T 2:8.1I 1:9.2M"},
     // ---- scales ----
     Phrase{"melodic scale up", Style::melodic, 120, "=8 3:0 4:7.4 2:0 3:5.2 1:0 2:5.2 1:4.1 5:0T"},
     Phrase{"melodic scale down", Style::melodic, 120, "=8 5:0T 1:4.1 2:5.2 1:0 3:5.2 2:0 4:7.4 3:0"},
-    Phrase{"melodic, there and back", Style::melodic, 100, "=8 3:0 4:7.4 2:0 3:5.2 1:0 3:5.2 2:0 4:7.4"},
+    Phrase{"melodic, there and back", Style::melodic, 100, "=8 3:0 4:7.* 2:0 3:5.* 1:0 3:5.* 2:0 4:7.*"},
     Phrase{"single string, at 8", Style::single_string, 120,
-           "=8 2:8.1T 2:10.3I 1:9.2T 1:10.3I 1:9.2T 2:10.3I 2:8.1T 2:10.3I"},
+           "=8 1:8.1T 1:10.3I 1:11.4T 1:10.3I 1:8.1T 1:10.3I 1:8.1T 1:10.3I"},
     Phrase{"single string, five notes at 1", Style::single_string, 120,
            "=8 4:1.1T 4:3.3I 3:1.1T 3:3.3I 2:1.1T 3:3.3I 3:1.1T 4:3.3I"},
     // ---- clawhammer ----
