@@ -247,7 +247,7 @@ class TabRules : public PartRules {
       if (placed.string == fifth_string && placed.fret > 0) continue;
       ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
-    const musicxml::InferredTuning found = musicxml::reader::infer_tuning(met, capo_);
+    const musicxml::InferredTuning found = musicxml::infer_tuning(met, capo_);
     constexpr int octave = 12;
     const auto open_of = [&](int string) {
       return found.tuning.open(string).midi() + capo_ - octave * found.octaves;
