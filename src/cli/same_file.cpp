@@ -40,7 +40,7 @@ void refuse_to_write_over_inputs(const std::vector<std::string>& inputs,
     const std::string& input = *found->second;
     throw UsageError("'" + printable(output_name(output)) + "' is the input" +
                      (input == output ? "" : " '" + printable(input_name(input)) + "'") +
-                     " itself, which the result would replace; write to another file");
+                     " itself and would be overwritten; write to another file");
   }
 }
 

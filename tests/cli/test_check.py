@@ -91,8 +91,8 @@ def test_statuses(fifthpeg, wrong, clean, tmp_path):
     (("x.mid", "--only", "no-such-rule"), "no-such-rule"),
     (("x.mid", "--skip", "tab,nonsense"), "nonsense"),
     (("x.mid", "--min-severity", "bad"), "note, warning or error"),
-    (("x.mid", "--min-severity", "error", "--max-severity", "note"), "nothing would be left"),
-    (("x.mid", "--json", "--sarif"), "choose one"),
+    (("x.mid", "--min-severity", "error", "--max-severity", "note"), "leaves no rule"),
+    (("x.mid", "--json", "--sarif"), "choose either"),
     (("-", "-"), "only once"),
     (("x.mid", "y.mid", "--fix", "z.mid"), "one input"),
     (("x.mid", "--fix", "-", "--json"), "standard output"),
@@ -116,7 +116,7 @@ def test_silence_is_reported(fifthpeg, wrong, valid):
         "<work>", '<?fifthpeg-check silence="tab-fret-contradicts-pitch pairs-slide"?><work>'))
     result = fifthpeg("check", wrong, "--skip", "teaching")
     assert result.status == 0
-    assert "silent about: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
+    assert "turned off by the file: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
     document = valid(fifthpeg("check", wrong, "--json").out, "check")
     assert document["files"][0]["silenced"] == ["tab-fret-contradicts-pitch", "pairs-slide"]
 
@@ -146,7 +146,7 @@ def test_what_is_wrong_many_times_over_is_summed_up(fifthpeg, tmp_path):
     assert count > 12
     text = fifthpeg("check", path, "--only", "technique").out.decode()
     assert text.count("[technique-pluck]") == 8
-    assert re.search(rf"^      and {count - 8} more, in measures 1, 2, 3 and 4; --all tells them one by one$", text,
+    assert re.search(rf"^      and {count - 8} more, in measures 1, 2, 3 and 4; --all lists them$", text,
                      re.MULTILINE)
     assert f"{count} warnings" in text
     whole = fifthpeg("check", path, "--only", "technique", "--all").out.decode()
@@ -183,7 +183,7 @@ def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_pa
     text = result.out.decode()
     heads = [line for line in text.splitlines() if not line.startswith(" ")]
     assert heads[:-1] == [str(wrong), "empty.mid", "cut.mid", "cut.mxl"]
-    assert heads[-1].startswith("7 files: ") and heads[-1].endswith("; 5 files not read to the end")
+    assert heads[-1].startswith("7 files: ") and heads[-1].endswith("; 5 files not read completely")
     assert [name for name in ("nowhere.musicxml", "folder") if any(name in line for line in result.errors)] == [
         "nowhere.musicxml", "folder"]
     assert len(result.errors) == 2
@@ -199,7 +199,7 @@ def test_a_file_that_is_cut_off_is_said_to_be_first(fifthpeg, tmp_path):
     for name in ("cut.musicxml", "cut.mid", "cut.mxl"):
         for options in ([], ["--only", "teaching-no-rights"]):
             lines = fifthpeg("check", name, *options).out.decode().splitlines()
-            assert lines[:2] == [name, "  broken or cut off: it could be read only in part"]
+            assert lines[:2] == [name, "  damaged or cut off; only part of it could be read"]
     assert "cut off" not in fifthpeg("check", "none.mid").out.decode()
 
 
@@ -282,13 +282,13 @@ def test_fix(fifthpeg, valid, tmp_path):
 
     assert fifthpeg("check", path, "--fix", "out.musicxml").status == 4  # it exists
     listed = fifthpeg("check", path, "--fix", "out.musicxml", "--force")
-    assert listed.out.decode().count("  mended: ") == 2
+    assert listed.out.decode().count("  fixed: ") == 2
     to_stdout = fifthpeg("check", path, "--fix", "-")
-    assert to_stdout.out.decode() == mended and "mended:" in to_stdout.err
+    assert to_stdout.out.decode() == mended and "fixed:" in to_stdout.err
 
 
 def test_fix_says_what_it_did(fifthpeg, tmp_path):
-    """One pickup to mark; a wrong fret, which only its teacher can mend."""
+    """One pickup to mark; a wrong fret, which only its teacher can fix."""
     marked = '<measure number="0" implicit="yes">'
     wrong_fret = SLIDE.replace("<fret>2</fret>", "<fret>3</fret>", 1)
     assert wrong_fret != SLIDE
@@ -303,16 +303,16 @@ def test_fix_says_what_it_did(fifthpeg, tmp_path):
         return len(found), lines[0], (tmp_path / "out.musicxml").read_text(encoding="utf-8") == text
 
     count, line, same = said(SLIDE)
-    assert (count, line, same) == (0, "nothing had to be mended; out.musicxml is a copy", True)
+    assert (count, line, same) == (0, "nothing to fix; out.musicxml is a copy", True)
     count, line, same = said(SLIDE.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"mended all of {count} finding{'s' * (count > 1)} in out.musicxml", False)
+    assert (line, same) == (f"fixed all findings ({count}) in out.musicxml", False)
     count, line, same = said(wrong_fret)
     assert count > 0 and same
-    assert re.fullmatch(rf"nothing was mended: of {count} findings? none has one right answer, and all need you; "
-                        "out.musicxml is a copy", line)
+    need = "1 finding needs" if count == 1 else f"{count} findings need"
+    assert line == f"nothing could be fixed automatically; {need} your decision; out.musicxml is a copy"
     rest = count
     count, line, same = said(wrong_fret.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"mended {count - rest} of {count} findings in out.musicxml; the rest need you", False)
+    assert (line, same) == (f"fixed {count - rest} of {count} findings in out.musicxml; {need} your decision", False)
     assert 0 < rest < count
 
 
