@@ -45,15 +45,22 @@ class HelpFormatter : public CLI::Formatter {
   }
 };
 
-constexpr char reading[] = "Reading";
-constexpr char banjo[] = "Banjo (by default as the file says, or open G without capo)";
-constexpr char fingering[] = "Hands";
-constexpr char writing[] = "Writing";
-constexpr char which_rules[] = "Which rules";
-
 constexpr int most_jobs = 64;
 constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
 constexpr int most_frets = 36;
+
+// What a value that needs no reading is: the text itself.
+std::string plain(std::string_view, std::string_view text) {
+  return std::string(text);
+}
+
+auto from_to(int lowest, int highest) {
+  return [=](auto name, auto text) { return whole_number(name, text, lowest, highest); };
+}
+
+auto decimal_from_to(double lowest, double highest) {
+  return [=](auto name, auto text) { return decimal(name, text, lowest, highest); };
+}
 
 class CommandLine {
  public:
@@ -117,260 +124,192 @@ class CommandLine {
     throw UsageError(unknown_command(name) + see_help());
   }
 
-  CLI::App* add_command(const std::string& name, std::function<Request()> request) {
-    CLI::App* command = app_.add_subcommand(name);
-    command->formatter(std::make_shared<HelpFormatter>());
-    command->set_help_flag("-h,--help", "print this help");
-    command->add_option("IN", inputs_)->type_name("");
-    commands_.emplace_back(command, std::move(request));
-    return command;
+  // What is added from here on belongs to this command.
+  void begin_command(const std::string& name, std::function<Request()> request) {
+    command_ = app_.add_subcommand(name);
+    command_->formatter(std::make_shared<HelpFormatter>());
+    command_->set_help_flag("-h,--help", "print this help");
+    command_->add_option("IN", inputs_)->type_name("");
+    commands_.emplace_back(command_, std::move(request));
+    group_ = "Options";
   }
 
-  // An option with a value. What the value means is found out after all of the command line has been read, so
-  // that a wrong one does not stand in the way of --help; in the order in which the options are added.
-  template <typename Set>
-  void value(CLI::App* command, const std::string& names, const std::string& form, Set set,
-             const std::string& description, const std::string& group = "Options") {
+  // An option with a value, which `read` makes out of its text. That is done after all of the command line
+  // has been seen, so that a wrong value does not stand in the way of --help, and in the order in which
+  // options are added.
+  template <typename Target, typename Read>
+  void value(const std::string& names, const std::string& form, Target& target, Read read,
+             const std::string& description) {
     const std::string name = names.substr(names.find("--"));
-    const CLI::callback_t take = [this, name, set](const CLI::results_t& values) {
-      given_.emplace_back([name, set, text = values.front()] { set(name, text); });
+    const CLI::callback_t take = [this, name, &target, read](const CLI::results_t& values) {
+      given_.emplace_back([name, &target, read, text = values.front()] { target = read(name, text); });
       return true;
     };
-    command->add_option(names, take, description)->type_name(form)->group(group);
+    command_->add_option(names, take, description)->type_name(form)->group(group_);
   }
 
-  static void flag(CLI::App* command, const std::string& names, bool& given, const std::string& description,
-                   const std::string& group = "Options") {
-    command->add_flag(names, given, description)->group(group);
+  void flag(const std::string& names, bool& given, const std::string& description) {
+    command_->add_flag(names, given, description)->group(group_);
   }
-
-  void add_max_bytes(CLI::App* command, std::size_t& max_bytes, const std::string& group = "Options") {
-    const auto set = [&max_bytes](auto name, auto text) { max_bytes = byte_count(name, text); };
-    value(command, "--max-bytes", "SIZE", set, "largest input accepted; 64M by default", group);
-  }
-
-  void add_jobs(CLI::App* command, int& jobs) {
-    jobs = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
-    const auto set = [&jobs](auto name, auto text) { jobs = whole_number(name, text, 1, most_jobs); };
-    value(command, "--jobs", "N", set, "inputs at a time; by default one per processor");
-  }
-
-  void add_width(CLI::App* command, std::function<void(int)> take, const std::string& description,
-                 const std::string& group = "Options") {
-    const auto set = [take](auto name, auto text) {
-      take(whole_number(name, text, narrowest_tab, widest_tab));
-    };
-    value(command, "--width", "N", set, description, group);
-  }
-
-  static void add_quiet(CLI::App* command, bool& quiet) {
-    flag(command, "-q,--quiet", quiet, "report errors only");
-  }
-
-  void add_reading(CLI::App* command, ReadOptions& read) {
-    value(
-        command, "--part", "P", [&read](auto, auto text) { read.part = text; },
-        "part to read: its name or number in 'describe'", reading);
-    flag(command, "--all-parts", read.all_parts, "also read chord symbols from the other parts", reading);
-    value(
-        command, "--grid", "STEP", [&read](auto name, auto text) { read.grid = grid_step(name, text); },
-        "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths", reading);
-    value(
-        command, "--pickup", "LENGTH",
-        [&read](auto name, auto text) { read.pickup = note_length(name, text); },
-        "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none", reading);
-    command
+  void flag_that_turns_off(const std::string& name, bool& what, const std::string& description) {
+    command_
         ->add_flag_callback(
-            "--keep-swing", [&read] { read.straighten_swing = false; },
-            "MIDI: do not straighten swung eighths")
-        ->group(reading);
-    add_max_bytes(command, read.max_bytes, reading);
+            name, [&what] { what = false; }, description)
+        ->group(group_);
   }
 
-  void add_banjo(CLI::App* command, BanjoOptions& options) {
-    const auto fret = [&options](auto name, auto text, int lowest) {
-      return whole_number(name, text, lowest, options.frets.value_or(most_frets) - 1);
+  void add_max_bytes(std::size_t& max_bytes) {
+    value("--max-bytes", "SIZE", max_bytes, byte_count, "largest input accepted; 64M by default");
+  }
+
+  void add_jobs(int& jobs) {
+    jobs = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+    value("--jobs", "N", jobs, from_to(1, most_jobs), "inputs at a time; by default one per processor");
+  }
+
+  void add_quiet(bool& quiet) { flag("-q,--quiet", quiet, "report errors only"); }
+
+  void add_reading(ReadOptions& read) {
+    group_ = "Reading";
+    value("--part", "P", read.part, plain, "part to read: its name or number in 'describe'");
+    flag("--all-parts", read.all_parts, "also read chord symbols from the other parts");
+    value("--grid", "STEP", read.grid, grid_step,
+          "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
+    value("--pickup", "LENGTH", read.pickup, note_length,
+          "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
+    flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
+    add_max_bytes(read.max_bytes);
+  }
+
+  void add_banjo(BanjoOptions& banjo) {
+    group_ = "Banjo (by default as the file says, or open G without capo)";
+    const auto fret_from = [&banjo](int lowest) {
+      return [&banjo, lowest](auto name, auto text) {
+        return whole_number(name, text, lowest, banjo.frets.value_or(most_frets) - 1);
+      };
     };
-    value(
-        command, "--tuning", "T", [&options](auto name, auto text) { options.tuning = tuning(name, text); },
-        "name or pitches: open-g, double-c, gDGCD", banjo);
-    value(
-        command, "--frets", "N",
-        [&options](auto name, auto text) {
-          options.frets = whole_number(name, text, fewest_frets, most_frets);
-        },
-        "number of frets; 22 by default", banjo);
-    value(
-        command, "--capo", "N",
-        [&options, fret](auto name, auto text) { options.capo = fret(name, text, 0); },
-        "fret of the capo; 0 for none", banjo);
-    value(
-        command, "--fifth-capo", "F",
-        [&options, fret](auto name, auto text) { options.fifth_capo = fret(name, text, fifth_nut_fret); },
-        "fret where the fifth string begins; 5 is its own\nnut; by default it follows --capo", banjo);
+    value("--tuning", "T", banjo.tuning, tuning, "name or pitches: open-g, double-c, gDGCD");
+    value("--frets", "N", banjo.frets, from_to(fewest_frets, most_frets), "number of frets; 22 by default");
+    value("--capo", "N", banjo.capo, fret_from(0), "fret of the capo; 0 for none");
+    value("--fifth-capo", "F", banjo.fifth_capo, fret_from(fifth_nut_fret),
+          "fret where the fifth string begins; 5 is its own\nnut; by default it follows --capo");
   }
 
-  void add_fingering(CLI::App* command, HandsOptions& hands) {
+  void add_fingering(HandsOptions& hands) {
+    group_ = "Hands";
     value(
-        command, "--transpose", "auto|N",
-        [&hands](auto name, auto text) { hands.transpose = transposition(name, text); },
+        "--transpose", "auto|N", hands.transpose, transposition,
         "half steps to transpose by; auto (default) moves\nby octaves, and only if notes are out of range,\n"
-        "or many of them outside the frets asked for",
-        fingering);
-    flag(command, "--thin", hands.thin, "drop inner notes of chords that no hand can play", fingering);
-    value(
-        command, "--refinger", "missing|all|frets-only",
-        [&hands](auto name, auto text) { hands.refinger = refinger(name, text); },
-        "what to find: what the file lacks (default), all,\nor all but the picking fingers", fingering);
-    value(
-        command, "--neck", "any|low|high", [&hands](auto name, auto text) { hands.neck = neck(name, text); },
-        "part of the neck to fret in", fingering);
-    value(
-        command, "--position", "A-B",
-        [&hands](auto name, auto text) { hands.position = fret_range(name, text); },
-        "fret only from fret A to fret B", fingering);
-    value(
-        command, "--slurs", "keep|suggest",
-        [&hands](auto name, auto text) { hands.suggest_slurs = slurs_suggested(name, text); },
-        "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
-        "clawhammer adds some, off the beat",
-        fingering);
-    add_hand(command, hands);
+        "or many of them outside the frets asked for");
+    flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
+    value("--refinger", "missing|all|frets-only", hands.refinger, refinger,
+          "what to find: what the file lacks (default), all,\nor all but the picking fingers");
+    value("--neck", "any|low|high", hands.neck, neck, "part of the neck to fret in");
+    value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
+    value("--slurs", "keep|suggest", hands.suggest_slurs, slurs_suggested,
+          "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
+          "clawhammer adds some, off the beat");
+    add_hand(hands);
   }
 
   // For HandsOptions and AdviseOptions.
   template <typename Hands>
-  void add_hand(CLI::App* command, Hands& hands) {
-    value(
-        command, "--style", "STYLE", [&hands](auto name, auto text) { hands.style = style(name, text); },
-        "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest", fingering);
+  void add_hand(Hands& hands) {
+    group_ = "Hands";
+    value("--style", "STYLE", hands.style, style,
+          "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest");
     // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
-    value(
-        command, "--scale-length", "MM",
-        [&hands](auto name, auto text) { hands.scale_length_mm = decimal(name, text, 300, 1000); },
-        "nut to bridge; 667 mm by default", fingering);
-    value(
-        command, "--reach", "FACTOR",
-        [&hands](auto name, auto text) { hands.reach = decimal(name, text, 0.5, 2); },
-        "scales stretch limits: 0.9 for a smaller hand", fingering);
+    value("--scale-length", "MM", hands.scale_length_mm, decimal_from_to(300, 1000),
+          "nut to bridge; 667 mm by default");
+    value("--reach", "FACTOR", hands.reach, decimal_from_to(0.5, 2),
+          "scales stretch limits: 0.9 for a smaller hand");
   }
 
   void add_convert() {
-    ConvertOptions& options = convert_;
-    CLI::App* command = add_command("convert", [this] { return convert_request(); });
-    value(
-        command, "-o,--output", "OUT", [&options](auto, auto text) { options.output = text; },
-        "output file; - is standard output");
-    value(
-        command, "-d,--directory", "DIR", [&options](auto, auto text) { options.directory = text; },
-        "write a file for each input into DIR");
-    value(
-        command, "--to", "FORMAT", [this](auto name, auto text) { to_ = output_format(name, text); },
-        "musicxml, mxl, mid or txt, where OUT does not say");
-    flag(command, "--force", options.force, "overwrite existing files, but never an input");
-    flag(command, "--strict", options.strict, "write nothing if anything would be lost");
-    flag(command, "--json", options.json, "write a JSON report to standard output");
-    add_jobs(command, options.jobs);
-    add_quiet(command, options.quiet);
-    add_reading(command, options.in.read);
-    add_banjo(command, options.in.banjo);
-    add_fingering(command, options.hands);
-    value(
-        command, "--staves", "WHICH",
-        [&options](auto name, auto text) { options.musicxml.staves = staves(name, text); },
-        "MusicXML: both (default), notation or tab", writing);
-    value(
-        command, "--fifth-frets", "FROM",
-        [&options](auto name, auto text) { options.musicxml.fifth_frets = fifth_frets(name, text); },
-        "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut", writing);
-    flag(command, "--channel-per-string", options.midi.channel_per_string,
-         "MIDI: string 1 on channel 1, and so on", writing);
-    command
-        ->add_flag_callback(
-            "--no-repeats", [&options] { options.midi.unfold_repeats = false; },
-            "MIDI: play repeated sections once")
-        ->group(writing);
-    add_width(
-        command, [&options](int width) { options.text.width = width; }, "text tab: columns; 80 by default",
-        writing);
-    flag(command, "--fingers", options.text.fingers, "text tab: add a line for the fret hand's fingers",
-         writing);
+    begin_command("convert", [this] { return convert_request(); });
+    value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
+    value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
+    value("--to", "FORMAT", to_, output_format, "musicxml, mxl, mid or txt, where OUT does not say");
+    flag("--force", convert_.force, "overwrite existing files, but never an input");
+    flag("--strict", convert_.strict, "write nothing if anything would be lost");
+    flag("--json", convert_.json, "write a JSON report to standard output");
+    add_jobs(convert_.jobs);
+    add_quiet(convert_.quiet);
+    add_reading(convert_.in.read);
+    add_banjo(convert_.in.banjo);
+    add_fingering(convert_.hands);
+    group_ = "Writing";
+    value("--staves", "WHICH", convert_.musicxml.staves, staves, "MusicXML: both (default), notation or tab");
+    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, fifth_frets,
+          "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
+    flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
+    flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
+    value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
+          "text tab: columns; 80 by default");
+    flag("--fingers", convert_.text.fingers, "text tab: add a line for the fret hand's fingers");
   }
 
   void add_show() {
-    ShowOptions& options = show_;
-    CLI::App* command = add_command("show", [this] { return show_request(); });
-    add_width(
-        command, [&options](int width) { options.width = width; },
-        "columns; by default the terminal's, or 80");
-    flag(command, "--fingers", options.fingers, "add a line for the fret hand's fingers");
-    flag(command, "--explain", options.explain, "print below the tab what each stroke costs the hands");
-    add_quiet(command, options.quiet);
-    add_reading(command, options.in.read);
-    add_banjo(command, options.in.banjo);
-    add_fingering(command, options.hands);
+    begin_command("show", [this] { return show_request(); });
+    value("--width", "N", show_.width, from_to(narrowest_tab, widest_tab),
+          "columns; by default the terminal's, or 80");
+    flag("--fingers", show_.fingers, "add a line for the fret hand's fingers");
+    flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
+    add_quiet(show_.quiet);
+    add_reading(show_.in.read);
+    add_banjo(show_.in.banjo);
+    add_fingering(show_.hands);
   }
 
   void add_describe() {
-    DescribeOptions& options = describe_;
-    CLI::App* command = add_command("describe", [this] {
+    begin_command("describe", [this] {
       describe_.input = single_input();
-      return Request(describe_);
+      return describe_;
     });
-    flag(command, "--json", options.json, "print JSON");
-    add_quiet(command, options.quiet);
-    add_reading(command, options.in.read);
-    add_banjo(command, options.in.banjo);
+    flag("--json", describe_.json, "print JSON");
+    add_quiet(describe_.quiet);
+    add_reading(describe_.in.read);
+    add_banjo(describe_.in.banjo);
   }
 
   void add_advise() {
-    AdviseRequest& request = advise_;
-    CLI::App* command = add_command("advise", [this] {
+    begin_command("advise", [this] {
       advise_.input = single_input();
-      return Request(advise_);
+      return advise_;
     });
-    flag(command, "--other-keys", request.advise.other_keys, "consider other sounding keys too");
-    value(
-        command, "--most", "N",
-        [&request](auto name, auto text) {
-          request.advise.most = static_cast<std::size_t>(whole_number(name, text, 1, 100));
-        },
-        "how many suggestions to print; 6 by default");
-    flag(command, "--json", request.json, "print JSON");
-    add_quiet(command, request.quiet);
-    add_reading(command, request.in.read);
-    add_hand(command, request.advise);
+    flag("--other-keys", advise_.advise.other_keys, "consider other sounding keys too");
+    const auto count = [](auto name, auto text) {
+      return static_cast<std::size_t>(whole_number(name, text, 1, 100));
+    };
+    value("--most", "N", advise_.advise.most, count, "how many suggestions to print; 6 by default");
+    flag("--json", advise_.json, "print JSON");
+    add_quiet(advise_.quiet);
+    add_reading(advise_.in.read);
+    add_hand(advise_.advise);
   }
 
   void add_check() {
-    CheckRequest& request = check_;
-    CLI::App* command = add_command("check", [this] { return check_request(); });
-    flag(command, "--rules", request.list_rules, "list all rules, with reasons and fixes");
+    begin_command("check", [this] { return check_request(); });
+    flag("--rules", check_.list_rules, "list all rules, with reasons and fixes");
     value(
-        command, "--fix", "OUT", [&request](auto, auto text) { request.fix = text; },
+        "--fix", "OUT", check_.fix, plain,
         "fix whatever has one right answer and write OUT,\na copy where nothing has; the findings are then\n"
         "those of OUT");
-    flag(command, "--force", request.force, "overwrite OUT if it exists");
-    flag(command, "--strict", request.strict, "treat warnings as errors");
-    flag(command, "--all", request.all, "list every finding of a rule, however many");
-    flag(command, "--json", check_json_, "print findings as JSON");
-    flag(command, "--sarif", check_sarif_, "print findings as SARIF 2.1.0");
-    add_jobs(command, request.jobs);
-    add_max_bytes(command, request.check.max_bytes);
-    const auto set_rules = [](std::vector<std::string>& list) {
-      return [&list](auto name, auto text) { list = rule_names(name, text); };
-    };
-    const auto set_severity = [](Severity& bound) {
-      return [&bound](auto name, auto text) { bound = severity(name, text); };
-    };
-    value(command, "--only", "RULES", set_rules(request.check.only),
-          "only these rules or families, separated by commas", which_rules);
-    value(command, "--skip", "RULES", set_rules(request.check.skip), "all but these", which_rules);
-    value(command, "--min-severity", "S", set_severity(request.check.least),
-          "leave out below S: note (default), warning, error", which_rules);
-    value(command, "--max-severity", "S", set_severity(request.check.most),
-          "leave out above S: error by default", which_rules);
-    add_hand(command, request.check.hands);
+    flag("--force", check_.force, "overwrite OUT if it exists");
+    flag("--strict", check_.strict, "treat warnings as errors");
+    flag("--all", check_.all, "list every finding of a rule, however many");
+    flag("--json", check_json_, "print findings as JSON");
+    flag("--sarif", check_sarif_, "print findings as SARIF 2.1.0");
+    add_jobs(check_.jobs);
+    add_max_bytes(check_.check.max_bytes);
+    group_ = "Which rules";
+    value("--only", "RULES", check_.check.only, rule_names,
+          "only these rules or families, separated by commas");
+    value("--skip", "RULES", check_.check.skip, rule_names, "all but these");
+    value("--min-severity", "S", check_.check.least, severity,
+          "leave out below S: note (default), warning, error");
+    value("--max-severity", "S", check_.check.most, severity, "leave out above S: error by default");
+    add_hand(check_.check.hands);
   }
 
   std::string single_input() const {
@@ -513,6 +452,8 @@ class CommandLine {
   CLI::App app_;
   std::vector<std::pair<CLI::App*, std::function<Request()>>> commands_;
   std::vector<std::function<void()>> given_;
+  CLI::App* command_ = nullptr;  // the one that options are being added to
+  std::string group_;            // the heading that they stand under
 
   std::vector<std::string> inputs_;
   std::optional<OutputFormat> to_;
