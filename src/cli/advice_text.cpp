@@ -32,7 +32,7 @@ std::string name_of(const Reading& reading) {
   return title.empty() ? "" : " (" + title + ")";
 }
 
-// As a shell takes it for one word, and a program for no option.
+// Quoted where a shell needs it, and never taken for an option.
 std::string word(const std::string& text) {
   const auto is_plain = [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/' ||

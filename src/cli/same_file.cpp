@@ -16,7 +16,7 @@ namespace {
 // What all names of one file have in common.
 using Identity = std::pair<dev_t, ino_t>;
 
-// Nothing where there is no file, and for what is written to without being replaced: a device, a pipe.
+// Nothing where there is no file, or where it is written to and not replaced: a device, a pipe.
 std::optional<Identity> identity(const std::string& path, int standard_descriptor) {
   struct stat status {};
   const bool is_there = path == standard_stream ? ::fstat(standard_descriptor, &status) == 0

@@ -54,7 +54,7 @@ def test_findings_for_people(fifthpeg, wrong, clean):
     assert re.fullmatch(
         rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F3, and the note is F#3 "
         r"\[tab-fret-contradicts-pitch\]", lines[1])
-    assert lines[2].startswith("      ")  # how to mend it
+    assert lines[2].startswith("      ")  # how to fix it
     assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
     assert text.index("error:") < text.index("warning:")
     assert lines[-2] == "  1 error, 1 warning, 0 notes"
@@ -166,9 +166,9 @@ def test_worst_first_and_by_place(fifthpeg, tmp_path):
     for weight in (0, 1, 2):
         lines = [one["place"].get("line") or 0 for one, of in zip(found, weights) if of == weight]
         assert lines == sorted(lines)
-    told = [line.split(":")[0].strip() for line in fifthpeg("check", path, "--all").out.decode().splitlines()
+    listed = [line.split(":")[0].strip() for line in fifthpeg("check", path, "--all").out.decode().splitlines()
             if line.startswith("  ") and line.endswith("]")]
-    assert told == [one["severity"] for one in found]
+    assert listed == [one["severity"] for one in found]
 
 
 def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_path):
@@ -270,21 +270,21 @@ def test_fix(fifthpeg, valid, tmp_path):
     result = fifthpeg("check", path, "--fix", "out.musicxml", "--json")
     assert result.status == 0
     file = valid(result.out, "check")["files"][0]
-    assert {mend["rule"] for mend in file["mended"]} == {"time-pickup-unmarked", "time-no-type"}
+    assert {fix["rule"] for fix in file["mended"]} == {"time-pickup-unmarked", "time-no-type"}
     assert not {"time-pickup-unmarked", "time-no-type"} & {finding["rule"] for finding in file["findings"]}
-    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    fixed = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
     # Two lines differ, each by what was put in.
-    changes = [line for line in difflib.ndiff(text.splitlines(), mended.splitlines()) if line[0] in "+-"]
+    changes = [line for line in difflib.ndiff(text.splitlines(), fixed.splitlines()) if line[0] in "+-"]
     assert len(changes) == 4
-    assert mended.replace(' implicit="yes"', "", 1).replace("<type>quarter</type>", "", 1).count("\n") == text.count("\n")
-    assert sorted(mended.replace("<type>quarter</type>", "")) == sorted(
+    assert fixed.replace(' implicit="yes"', "", 1).replace("<type>quarter</type>", "", 1).count("\n") == text.count("\n")
+    assert sorted(fixed.replace("<type>quarter</type>", "")) == sorted(
         text.replace("<type>quarter</type>", "") + ' implicit="yes"')
 
     assert fifthpeg("check", path, "--fix", "out.musicxml").status == 4  # it exists
     listed = fifthpeg("check", path, "--fix", "out.musicxml", "--force")
     assert listed.out.decode().count("  fixed: ") == 2
     to_stdout = fifthpeg("check", path, "--fix", "-")
-    assert to_stdout.out.decode() == mended and "fixed:" in to_stdout.err
+    assert to_stdout.out.decode() == fixed and "fixed:" in to_stdout.err
 
 
 def test_fix_says_what_it_did(fifthpeg, tmp_path):
@@ -325,7 +325,7 @@ def played(fifthpeg, path):
 
 @pytest.mark.parametrize("name", ["lick-slide.musicxml", "lick-choke.musicxml", "soldiers-joy.musicxml"])
 def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
-    """All that --fix mends, broken at once: the result differs from the broken file in the lines of the mends alone."""
+    """All that --fix can fix, broken at once: the result differs from the broken file only in the lines of the fixes."""
     text = (ROOT / "fixtures" / name).read_text(encoding="utf-8")
     broken = text
     for before, after in (('implicit="yes"', ""), ("<type>eighth</type>", ""), ("<type>quarter</type>", "")):
@@ -337,9 +337,9 @@ def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
     path.write_text(broken, encoding="utf-8")
     before = json.loads(fifthpeg("check", path, "--json").out)["files"][0]
     report = json.loads(fifthpeg("check", path, "--fix", "out.musicxml", "--json").out)["files"][0]
-    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    fixed = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
     assert report["mended"]
-    rules = {mend["rule"] for mend in report["mended"]}
+    rules = {fix["rule"] for fix in report["mended"]}
     assert rules <= {finding["rule"] for finding in before["findings"]}
     assert not rules & {finding["rule"] for finding in report["findings"]}
 
@@ -347,19 +347,19 @@ def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
         return [(finding["rule"], finding["text"]) for finding in file["findings"] if finding["rule"] not in rules]
 
     assert others(report) == others(before)
-    # Lines are not moved, and those that differ are those of the mends, each only by what was put in.
-    old, new = broken.splitlines(), mended.splitlines()
+    # Lines are not moved, and those that differ are those of the fixes, each only by what was put in.
+    old, new = broken.splitlines(), fixed.splitlines()
     assert len(old) == len(new)
     changed = {number for number, (a, b) in enumerate(zip(old, new), 1) if a != b}
-    assert changed == {mend["place"]["line"] for mend in report["mended"]}
+    assert changed == {fix["place"]["line"] for fix in report["mended"]}
     for number in changed:
         rest = iter(new[number - 1])
         assert all(letter in rest for letter in old[number - 1])  # nothing was taken out
     for element in ("pitch", "duration", "alter", "step", "octave", "string", "fret"):
-        assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", mended)
+        assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", fixed)
     assert played(fifthpeg, path) == played(fifthpeg, tmp_path / "out.musicxml")
     again = json.loads(fifthpeg("check", "out.musicxml", "--fix", "twice.musicxml", "--json").out)["files"][0]
-    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == mended
+    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == fixed
 
 
 def test_fix_of_midi(fifthpeg, reel, tmp_path):
@@ -371,11 +371,11 @@ def test_fix_of_midi(fifthpeg, reel, tmp_path):
     (tmp_path / "open.mid").write_bytes(cut)
     result = fifthpeg("check", "open.mid", "--fix", "shut.mid", "--json")
     report = json.loads(result.out)["files"][0]
-    assert [mend["rule"] for mend in report["mended"]] == ["midi-no-end-of-track"]
+    assert [fix["rule"] for fix in report["mended"]] == ["midi-no-end-of-track"]
     assert "midi-no-end-of-track" not in {finding["rule"] for finding in report["findings"]}
-    mended = (tmp_path / "shut.mid").read_bytes()
-    assert mended[:track + 4] == bytes(cut[:track + 4]) and mended[track + 8:-4] == bytes(cut[track + 8:])
-    assert mended[-4:] == b"\x00\xff\x2f\x00"
+    fixed = (tmp_path / "shut.mid").read_bytes()
+    assert fixed[:track + 4] == bytes(cut[:track + 4]) and fixed[track + 8:-4] == bytes(cut[track + 8:])
+    assert fixed[-4:] == b"\x00\xff\x2f\x00"
 
 
 def test_fix_refuses_an_archive(fifthpeg, tmp_path):

@@ -252,8 +252,8 @@ def test_advise_json(fifthpeg, scale, valid):
     result = fifthpeg("advise", scale, "--json", "--most", "3")
     report = valid(result.out, "advise")
     assert len(report["advice"]) == 3
-    burdens = [one["burden"] for one in report["advice"] if one["playable"]]
-    assert burdens == sorted(burdens)
+    costs = [one["burden"] for one in report["advice"] if one["playable"]]
+    assert costs == sorted(costs)
 
 
 def test_advise_other_keys(fifthpeg, tmp_path):

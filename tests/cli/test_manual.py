@@ -45,18 +45,18 @@ def words(text):
 
 @pytest.mark.parametrize("command", COMMANDS)
 def test_page_explains_the_options_of_a_command(page, command):
-    told = subsection(page, command)
+    explained = subsection(page, command)
     helped = help_of(command)
-    assert options_in(told, 7) == options_in(helped, 2) != set()
+    assert options_in(explained, 7) == options_in(helped, 2) != set()
     # In the same words, and with the same words around them.
     for paragraph in re.findall(r"^ {27}(\S.*(?:\n {27}.*)*)|^  -.*?  +(\S.*(?:\n {27}.*)*)", helped, re.MULTILINE):
-        assert words("".join(paragraph)) in words(told)
+        assert words("".join(paragraph)) in words(explained)
     description, rest = helped.split("\n\n", 1)[1].split("\nOptions:", 1)
-    assert words(description) in words(told)
+    assert words(description) in words(explained)
     examples, notes = rest.split("\nExamples\n")[1].split("\n\n", 1)
     for example in examples.splitlines():
         assert example.strip() in section(page, "EXAMPLES")
-    assert words(notes) in words(told)
+    assert words(notes) in words(explained)
 
 
 def test_page_explains_the_program(page):
