@@ -7,7 +7,7 @@
 #include "formats/musicxml/archive.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/encoding.hpp"
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::check {
 namespace {

@@ -6,7 +6,7 @@
 #include <string_view>
 #include <vector>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 namespace fifthpeg::musicxml::grammar {

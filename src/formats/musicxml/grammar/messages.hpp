@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 

@@ -12,8 +12,8 @@
 #include <unordered_map>
 #include <vector>
 
+#include "formats/musicxml/grammar.hpp"
 #include "formats/musicxml/grammar/element_path.hpp"
-#include "formats/musicxml/grammar/grammar.hpp"
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 namespace fifthpeg::musicxml::grammar {

@@ -1,7 +1,7 @@
 // The grammar's findings: their places, their words, and what may stand there instead. What may stand where
 // is from the MusicXML 4.0 reference (W3C Music Notation Community Group); that ours is the published grammar
 // is shown in tests/reference.
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 #include <algorithm>
 #include <filesystem>
