@@ -115,10 +115,14 @@ void XmlWriter::empty(const char* name, const char* attribute_name, std::string_
   close();
 }
 
+// Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
 void XmlWriter::leaf(const char* name, std::string_view value) {
-  open(name);
-  content(value);
-  close();
+  if (value.empty()) return empty(name);
+  SealElementIfJustOpened();
+  const std::string_view tag = name;
+  Putc('\n');
+  PrintSpace(static_cast<int>(_stack.Size()));
+  buffer_.append("<").append(tag).append(">").append(value).append("</").append(tag).append(">");
 }
 
 void XmlWriter::leaf(const char* name, std::int64_t value) {
