@@ -9,7 +9,7 @@ import music21
 import partitura
 
 BUILD = Path(os.environ.get("FIFTHPEG_BUILD") or Path(__file__).resolve().parents[2] / "build")
-MESSAGES = BUILD / "tests" / "unit" / "midi_messages"
+MESSAGES = BUILD / "tests" / "midi_messages"
 
 
 def differences(files):
