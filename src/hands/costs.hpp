@@ -142,7 +142,7 @@ struct CostTable {
   float picking_finger_takes = 0.10F;
   // The same string twice in a row in single notes: at the same place, and stopped elsewhere. Common practice:
   // roll players change strings where the notes are fast; a melody stays on its string.
-  ByValue same_place{60, 20, 0};
+  ByValue same_place{60, 6, 0};
   ByValue same_string{30, 4, 0};
   // A pitch is struck again on another string, for every fret between; but for the drone; on the drone, where a finger
   // holds it.

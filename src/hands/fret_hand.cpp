@@ -320,7 +320,11 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
     after.strings[f] = strings;
   }
   const unsigned anew = grip.fingers_used & ~there;
-  for_each_finger(anew, [&](std::size_t f) { put_down(f, grip, before.position == 0, after, cost); });
+  bool first = before.position == 0;
+  for_each_finger(anew, [&](std::size_t f) {
+    put_down(f, grip, first, after, cost);
+    first = false;
+  });
   if (anew != 0) cost.stretch = grip.strain;
 
   unsigned held = 0;

@@ -92,16 +92,16 @@ TEST(Queries, JudgesOneStrokeAfterAnother) {
   const Model model(Banjo{}, HandsOptions{}, Style::roll);
   const Stroke thumb = picked({{3, PickingFinger::thumb}});
   const Stroke index = picked({{2, PickingFinger::index}});
-  EXPECT_EQ(judge_succession(thumb, index, 0.05F, model).cost, 0);
-  const Succession fast = judge_succession(thumb, thumb, 0.05F, model);
+  EXPECT_EQ(judge_succession(thumb, index, {0.05F, 0.03F}, model).cost, 0);
+  const Succession fast = judge_succession(thumb, thumb, {0.05F, 0.03F}, model);
   EXPECT_TRUE(fast.same_picking_finger);
   EXPECT_TRUE(fast.same_string);
   EXPECT_TRUE(fast.forbidden);
-  const Succession slow = judge_succession(thumb, thumb, 1.0F, model);
+  const Succession slow = judge_succession(thumb, thumb, {1.0F, 0.5F}, model);
   EXPECT_FALSE(slow.forbidden);
   EXPECT_EQ(slow.cost, 0);
-  EXPECT_LT(judge_succession(thumb, thumb, 0.3F, model).cost,
-            judge_succession(thumb, thumb, 0.15F, model).cost);
+  EXPECT_LT(judge_succession(thumb, thumb, {0.3F, 0.25F}, model).cost,
+            judge_succession(thumb, thumb, {0.15F, 0.125F}, model).cost);
 }
 
 TEST(Queries, SaysWhetherATechniqueLeadsThere) {

@@ -1,6 +1,8 @@
 // The search finds the cheapest way, to the last unit: the same choices are built as an explicit graph, with
-// no state passed over, and the shortest path through it is found by the Boost Graph Library.
+// no state left out, and the shortest path through it is found by the Boost Graph Library. On a thousand more
+// passages the search is held to itself without a margin.
 #include <algorithm>
+#include <array>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dag_shortest_paths.hpp>
 #include <cstring>
@@ -50,18 +52,18 @@ Cost shortest_path(const Score& score, const std::vector<Event>& line, const Fit
       for (std::size_t g = 0; g < options->grips.size(); ++g) {
         const Grip& grip = options->grips[g];
         State next;
-        const HandMove move = model.fret_hand().move(states[s].hand, grip, line[i].seconds, next.hand);
+        const HandMove move = model.fret_hand().move(states[s].hand, grip, line[i].wait, next.hand);
         if (move.total() >= HandMove::impossible) continue;
-        const StrokeOptions::Outline& outline = options->outlines[g];
-        for (std::size_t p = 0; p < outline.pickings; ++p) {
-          next.picking = options->pickings[outline.first_picking + p];
+        const StrokeOptions::Group& group = options->groups[g];
+        for (std::size_t p = 0; p < group.pickings; ++p) {
+          next.picking = options->pickings[group.first_picking + p];
           const auto [entry, added] = known.emplace(key_of(next), next_states.size());
           if (added) {
             next_states.push_back(next);
             next_vertices.push_back(boost::add_vertex(graph));
           }
           const int cost = move.total() + grip.total + next.picking.cost +
-                           model.picking_hand().repeat_cost(states[s].picking, next.picking, line[i].seconds);
+                           model.picking_hand().repeat_cost(states[s].picking, next.picking, line[i].wait);
           boost::add_edge(vertices[s], next_vertices[entry->second], cost, graph);
           if (boost::num_edges(graph) > too_many_edges) return -1;
         }
@@ -92,7 +94,7 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
     Candidates candidates = model.candidates();
     const std::vector<Event> line = line_of(score);
     const Fit fitted = fit(score, line, options, candidates);
-    const Path way = cheapest_way(score, line, fitted, model, candidates);
+    const Path way = cheapest_way(score, line, fitted, model, candidates, {});
     const Cost shortest = shortest_path(score, line, fitted, model, candidates);
     if (shortest < 0) continue;
     ++compared;
@@ -169,25 +171,25 @@ TEST(HandsExact, ClawhammerWithoutAddedSlurs) {
   compare_with_boost(Style::clawhammer, chords_among_notes(), 20, 17, false);
 }
 
-// Passing states over changes nothing on passages that are too long for a graph.
-TEST(HandsExact, NothingIsLostByPassingStatesOver) {
+// The margin is a bound that is not proven: on a thousand passages of every kind it never cost the cheapest way.
+TEST(HandsExact, TheMarginNeverCostsTheCheapestWay) {
   testing::RandomPassages random(14);
-  testing::PassageKind kind;
-  kind.strokes = 40;
-  kind.frets = 22;
-  for (int n = 0; n < 4; ++n) {
-    for (const Style style : {Style::roll, Style::melodic, Style::single_string, Style::clawhammer}) {
-      const Score score = random.next(kind);
-      HandsOptions options;
-      options.transpose = 0;
-      options.thin = true;
-      const Model model(score.banjo, options, style);
-      Candidates candidates = model.candidates();
-      const std::vector<Event> line = line_of(score);
-      const Fit fitted = fit(score, line, options, candidates);
-      EXPECT_EQ(cheapest_way(score, line, fitted, model, candidates, true).cost,
-                cheapest_way(score, line, fitted, model, candidates, false).cost);
-    }
+  constexpr std::array styles{Style::roll, Style::melodic, Style::single_string, Style::clawhammer};
+  for (int n = 0; n < 1000; ++n) {
+    testing::PassageKind kind = n % 3 == 0 ? single_notes() : n % 3 == 1 ? chords_among_notes() : plain_notes();
+    kind.strokes = n % 3 == 1 ? 6 : 9;
+    kind.frets = n % 2 == 0 ? 12 : 17;
+    const Score score = random.next(kind);
+    HandsOptions options;
+    options.transpose = 0;
+    options.thin = true;
+    const Model model(score.banjo, options, styles.at(static_cast<std::size_t>(n) / 3 % styles.size()));
+    Candidates candidates = model.candidates();
+    const std::vector<Event> line = line_of(score);
+    const Fit fitted = fit(score, line, options, candidates);
+    EXPECT_EQ(cheapest_way(score, line, fitted, model, candidates, {}).cost,
+              cheapest_way(score, line, fitted, model, candidates, {}, Stepper::no_margin).cost)
+        << slug(model.style()) << ", passage " << n;
   }
 }
 
