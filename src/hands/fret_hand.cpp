@@ -143,7 +143,7 @@ bool FretHand::extends(std::uint8_t strings, const FingerUse& use, const Grip& g
 // ---- what it costs -----------------------------------------------------------------------------
 
 int FretHand::bar_cost(std::size_t finger, std::uint8_t strings) const {
-  const int over = std::popcount(strings);
+  const int over = bits_in(strings);
   if (over < 2) return 0;
   return (finger == 0 ? costs_.index_bar : finger == 2 ? costs_.ring_bar : costs_.other_bar) +
          (over - 2) * costs_.bar_string;
@@ -170,7 +170,7 @@ int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) 
   const unsigned sounded = before.sounding & (HandState::slurred - 1U);
   int cost = 0;
   if (grip.count == 2) {
-    const bool two = (sounded & (sounded - 1U)) != 0 && std::popcount(sounded) == 2;
+    const bool two = (sounded & (sounded - 1U)) != 0 && bits_in(sounded) == 2;
     if (two && sounded != grip.sounding && grip.fingers_used != 0) cost += costs_.double_stop_elsewhere;
   }
   if (grip.count != 1 || grip.picked == 0) return cost;
@@ -185,8 +185,8 @@ int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) 
   }
   const int now = pitch(grip.notes[0].string, fret);
   for (int string = 1; string <= string_count; ++string) {
-    if (string == grip.notes[0].string) continue;
     const bool rang = (sounded & string_bit(string)) != 0 && !slurred;
+    if (string == grip.notes[0].string || (!rang && grip.notes[0].string != fifth_string)) continue;
     const Stopped stopped = stopped_at(before, string_bit(string));
     if (!rang && stopped.fret == 0) continue;
     if (pitch(string, stopped.fret) != now) continue;
@@ -334,6 +334,29 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
       static_cast<std::uint8_t>(held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
   if (way.frets == 0) after.older = static_cast<std::uint8_t>(held & before.fresh & ~static_cast<unsigned>(grip.sounding));
   return cost;
+}
+
+// What the other holds and the one does not may have to be put down, what the one has to let go may be cut.
+int FretHand::more_from(const HandState& one, const HandState& other) const {
+  int more = 0;
+  if (one.position != other.position) {
+    more += costs_.shift + std::abs(one.position - other.position) * costs_.shift_fret;
+  }
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const bool there = one.fret[f] == other.fret[f];
+    if (there && (other.strings[f] & ~one.strings[f]) == 0) continue;
+    if (other.fret[f] != 0) {
+      more += costs_.place + costs_.little_finger + bar_cost(f, other.strings[f]);
+      if (other.fret[f] > 4) more += costs_.above_fourth + (other.fret[f] - 4) * costs_.up_the_neck;
+      if ((other.strings[f] & string_bit(fifth_string)) != 0) more += costs_.fretted_drone;
+    }
+    if (one.fret[f] != 0 && !there) more += costs_.leap;
+  }
+  const auto strings = [](unsigned mine, unsigned others) { return bits_in(mine & ~others); };
+  more += strings(one.fresh, other.fresh) * costs_.cut_at_once + strings(one.older, other.older) * costs_.cut_later +
+          strings(one.let_ring, other.let_ring) * costs_.cut_let_ring;
+  more += strings(one.spent, other.spent) * (costs_.place - costs_.place_in_shape);
+  return more;
 }
 
 }  // namespace fifthpeg::hands

@@ -54,6 +54,9 @@ class FretHand {
   // From the state before to a grip; `after` becomes the state with that grip.
   HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
 
+  // About at most what going on from one state can cost more than from another, after the same strings.
+  int more_from(const HandState& one, const HandState& other) const;
+
  private:
   // How far the hand goes, or nothing where it cannot go there or a technique does not lead there.
   struct Way {

@@ -7,6 +7,7 @@
 
 #include "hands/costs.hpp"
 #include "hands/request.hpp"
+#include "hands/shapes.hpp"
 #include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
@@ -35,14 +36,6 @@ struct Struck {
   bool brush = false;
   bool off_beat = false;
 };
-
-// How many bits a set of strings or digits has. (std::popcount is slow without the instruction for it.)
-constexpr int bits_in(unsigned set) {
-  constexpr std::uint64_t of_four_bits = 0x4332322132212110;
-  return set == 0 ? 0
-                  : static_cast<int>((of_four_bits >> (4 * (set & 15U)) & 15U) +
-                                     (of_four_bits >> (4 * (set >> 4U)) & 15U));
-}
 
 // Fills in Picking::dropped and Picking::beyond_nail from the digits.
 void note_drops(Picking& picking);

@@ -1,6 +1,7 @@
 #include "hands/recurrence.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <map>
 #include <string>
 #include <utility>
@@ -108,6 +109,7 @@ void Wishes::learn(std::vector<std::array<Placement, string_count>> placements,
   placements_ = std::move(placements);
   fingers_ = std::move(fingers);
   closed_.assign(closed_.size(), false);
+  inside_.assign(closed_.size(), false);
   for (const Recurring& recurring : recurring_) {
     constexpr std::size_t most_compared = 64;
     const auto& measures = recurring.measures;
@@ -132,6 +134,7 @@ void Wishes::learn(std::vector<std::array<Placement, string_count>> placements,
       for (std::uint32_t k = 0; k < one.events; ++k) {
         like_[one.first + k] = model->first + k;
         higher_[one.first + k] = static_cast<std::int8_t>(one.lowest - model->lowest);
+        inside_[one.first + k] = k > 0 && k + 1 < one.events;
       }
     }
   }
@@ -141,13 +144,13 @@ const std::vector<int>& Wishes::of(std::size_t event, const StrokeOptions& optio
   more_.clear();
   if (like_.empty() || (placements_.empty() && !closed_[event])) return more_;
   more_.assign(options.grips.size(), 0);
+  if (placements_.empty()) {
+    for (std::size_t g = 0; g < more_.size(); ++g) more_[g] = std::popcount(options.grips[g].open) * open_though_moved;
+    return more_;
+  }
   for (std::size_t g = 0; g < more_.size(); ++g) {
     const Grip& grip = options.grips[g];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
-      if (closed_[event]) {
-        more_[g] += grip.notes[n].fret == 0 ? open_though_moved : 0;
-        continue;
-      }
       const Placement model = placements_[like_[event]][n];
       const int fret = model.fret == 0 && higher_[event] == 0 ? 0 : model.fret + higher_[event];
       if (grip.notes[n].string != model.string || grip.notes[n].fret != fret) {
@@ -156,6 +159,11 @@ const std::vector<int>& Wishes::of(std::size_t event, const StrokeOptions& optio
         more_[g] += other_finger;
       }
     }
+  }
+  // Inside the measure nothing else comes into question.
+  if (inside_[event]) {
+    const int least = *std::min_element(more_.begin(), more_.end());
+    for (int& more : more_) more = more > least ? unthinkable : more;
   }
   return more_;
 }

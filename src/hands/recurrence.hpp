@@ -22,7 +22,8 @@ class Wishes {
   // Measures that come back shall be like the one of them to which most are alike.
   void learn(std::vector<std::array<Placement, string_count>> placements,
              std::vector<std::array<FretFinger, string_count>> fingers);
-  // For the grips of a stroke; empty for nothing.
+  // For the grips of a stroke; empty for nothing, `unthinkable` for what is not to be done.
+  static constexpr int unthinkable = 1 << 29;
   const std::vector<int>& of(std::size_t event, const StrokeOptions& options);
 
  private:
@@ -44,6 +45,7 @@ class Wishes {
   std::vector<std::uint32_t> like_;
   std::vector<std::int8_t> higher_;
   std::vector<bool> closed_;  // shall not be open
+  std::vector<bool> inside_;  // a measure that comes back, neither its first nor its last stroke
   std::vector<std::array<Placement, string_count>> placements_;
   std::vector<std::array<FretFinger, string_count>> fingers_;
   std::vector<int> more_;

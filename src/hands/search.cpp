@@ -105,6 +105,7 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const Grip& grip = candidates.of(strokes.at(i))->grips[alone.decisions[i].grip];
     placements.push_back(grip.notes);
+    for (std::size_t n = grip.count; n < string_count; ++n) placements.back()[n] = {0, 0};
     fingers.push_back(grip.fingers);
   }
   wishes.learn(std::move(placements), std::move(fingers));

@@ -17,6 +17,14 @@ constexpr std::uint8_t string_bit(int string) {
   return static_cast<std::uint8_t>(1U << (string - 1));
 }
 
+// How many bits a set of strings or digits has. (std::popcount is slow without the instruction for it.)
+constexpr int bits_in(unsigned set) {
+  constexpr std::uint64_t of_four_bits = 0x4332322132212110;
+  return set == 0 ? 0
+                  : static_cast<int>((of_four_bits >> (4 * (set & 15U)) & 15U) +
+                                     (of_four_bits >> (4 * (set >> 4U)) & 15U));
+}
+
 // Which fingers belong to one named shape, on one tuning. A shape moves along the neck unless it needs open
 // strings; any two of its fingers are a part of it.
 class Shapes {

@@ -97,24 +97,62 @@ std::size_t Stepper::row_of(Frontier& to, const HandState& hand, const StrokeOpt
   return to.rows.size() - 1;
 }
 
+// Whether a leading row with the same pickings cannot cost more in the end.
+bool Stepper::is_superfluous(const Frontier& to, const Frontier::Row& row) const {
+  return std::any_of(leaders_.begin(), leaders_.end(), [&](std::uint32_t r) {
+    const Frontier::Row& leader = to.rows[r];
+    if (leader.first_picking != row.first_picking) return false;
+    const int* const values = &to.values[row.first_value];
+    const int* const leading = &to.values[leader.first_value];
+    int least = Frontier::unreached;
+    for (std::size_t p = 0; p < row.pickings; ++p) {
+      if (values[p] < Frontier::unreached) least = std::min(least, values[p] - leading[p]);
+    }
+    return least >= 0 && least >= model_.fret_hand().more_from(leader.hand, row.hand);
+  });
+}
+
 // Leaves out what is too dear to follow, and takes the smallest value off the others.
 void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
   if (to.values.empty()) return;
   const int smallest = *std::min_element(to.values.begin(), to.values.end());
+  cheapest_.resize(to.rows.size());
+  order_.resize(to.rows.size());
+  for (std::size_t r = 0; r < to.rows.size(); ++r) {
+    const auto begin = to.values.begin() + to.rows[r].first_value;
+    cheapest_[r] = *std::min_element(begin, begin + to.rows[r].pickings);
+    order_[r] = static_cast<std::uint32_t>(r);
+  }
+  const auto dearer = [this](std::uint32_t a, std::uint32_t b) {
+    return cheapest_[a] != cheapest_[b] ? cheapest_[a] < cheapest_[b] : a < b;
+  };
+  std::sort(order_.begin(), order_.end(), dearer);
+  leaders_.clear();
+  for (const std::uint32_t r : order_) {
+    if (margin_ != no_margin && leaders_.size() == most_leaders) break;
+    if (margin_ != no_margin && !is_superfluous(to, to.rows[r])) leaders_.push_back(r);
+  }
   std::size_t rows = 0;
   std::size_t values = 0;
-  for (const Frontier::Row& row : to.rows) {
-    const auto begin = to.values.begin() + row.first_value;
-    if (*std::min_element(begin, begin + row.pickings) > smallest + margin_) continue;
+  for (std::size_t r = 0; r < to.rows.size(); ++r) {
+    const Frontier::Row row = to.rows[r];
+    if (cheapest_[r] > smallest + margin_) continue;
+    const bool leads = std::find(leaders_.begin(), leaders_.end(), r) != leaders_.end();
+    if (!leads && is_superfluous(to, row)) continue;
+    kept_.push_back(static_cast<std::uint32_t>(r));
+  }
+  for (const std::uint32_t r : kept_) {
+    Frontier::Row row = to.rows[r];
     const auto first = static_cast<std::uint32_t>(values);
     for (std::size_t p = row.first_value; p < std::size_t{row.first_value} + row.pickings; ++p, ++values) {
       const int value = to.values[p];
       to.values[values] = value > smallest + margin_ ? Frontier::unreached : value - smallest;
       links[values] = links[p];
     }
-    to.rows[rows] = row;
-    to.rows[rows++].first_value = first;
+    row.first_value = first;
+    to.rows[rows++] = row;
   }
+  kept_.clear();
   to.rows.resize(rows);
   to.values.resize(values);
   links.resize(values);
@@ -140,6 +178,10 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       const int* const settled = &settled_[r * count + group.first_picking];
       const int least = *std::min_element(settled, settled + group.pickings);
       if (least >= Frontier::unreached || least + cost > best + margin_) continue;
+      if (grip.position != 0 && grip.position != from.rows[r].hand.position && from.rows[r].hand.position != 0 &&
+          least + cost + model_.costs().shift / 2 > best + margin_) {
+        continue;
+      }
       HandState after;
       cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, after).total();
       if (cost >= HandMove::impossible || least + cost > best + margin_) continue;

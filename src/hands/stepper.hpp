@@ -48,8 +48,9 @@ struct Backpointer {
 class Stepper {
  public:
   // No state is followed that is more than this dearer than the cheapest.
-  static constexpr int usual_margin = 100;
-  static constexpr int no_margin = 1 << 28;
+  static constexpr int usual_margin = 60;
+  static constexpr int no_margin = 1 << 28;  // and nothing else is left out
+  static constexpr std::size_t most_leaders = 16;
 
   explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), margin_(margin) {}
 
@@ -64,6 +65,7 @@ class Stepper {
   std::uint32_t before(const Frontier& from, std::size_t row, std::size_t picking) const;
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group);
   void drop_dear(Frontier& to, std::vector<Backpointer>& links);
+  bool is_superfluous(const Frontier& to, const Frontier::Row& row) const;
 
   const Model& model_;
   int margin_;
@@ -71,6 +73,8 @@ class Stepper {
   std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
   std::vector<std::uint32_t> order_;  // rows before, the cheapest first
   std::vector<int> cheapest_;         // of each row before
+  std::vector<std::uint32_t> kept_;     // new rows
+  std::vector<std::uint32_t> leaders_;  // new rows that others are compared with
   std::vector<std::uint32_t> table_;  // hash table of the new rows: 1 + index
 };
 

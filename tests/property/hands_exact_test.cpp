@@ -111,14 +111,14 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
 
 testing::PassageKind single_notes() {
   testing::PassageKind kind;
-  kind.strokes = 7;
+  kind.strokes = 5;
   kind.chords = 0;
   return kind;
 }
 
 testing::PassageKind chords_among_notes() {
   testing::PassageKind kind;
-  kind.strokes = 5;
+  kind.strokes = 4;
   kind.chords = 2;
   return kind;
 }
@@ -126,7 +126,7 @@ testing::PassageKind chords_among_notes() {
 // Plain notes, in which most states are passed over.
 testing::PassageKind plain_notes() {
   testing::PassageKind kind;
-  kind.strokes = 8;
+  kind.strokes = 6;
   kind.frets = 10;
   kind.chords = 0;
   kind.graces = 0;
@@ -177,7 +177,7 @@ TEST(HandsExact, TheMarginNeverCostsTheCheapestWay) {
   constexpr std::array styles{Style::roll, Style::melodic, Style::single_string, Style::clawhammer};
   for (int n = 0; n < 1000; ++n) {
     testing::PassageKind kind = n % 3 == 0 ? single_notes() : n % 3 == 1 ? chords_among_notes() : plain_notes();
-    kind.strokes = n % 3 == 1 ? 6 : 9;
+    kind.strokes = n % 3 == 1 ? 4 : 5;
     kind.frets = n % 2 == 0 ? 12 : 17;
     const Score score = random.next(kind);
     HandsOptions options;
