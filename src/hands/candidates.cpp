@@ -44,6 +44,12 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
+  for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
+    const WantedNote& note = stroke.notes[n];
+    const bool fixed = note.slur_asked || note.tied || note.string != WantedNote::free ||
+                       note.finger != WantedNote::free || note.ringing == WantedNote::let_ring;
+    options->demands = std::max(options->demands, fixed ? 6 : stroke.count > 1 ? 2 : 1);
+  }
   std::vector<Struck> asked;  // for which pickings have been found
   std::vector<StrokeOptions::Group> found;
   std::vector<Grip> playable;

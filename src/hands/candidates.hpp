@@ -20,6 +20,9 @@ struct StrokeOptions {
     std::uint16_t pickings = 0;
   };
   std::vector<Group> groups;
+  // How much dearer, in margins of the search, what comes before may have to be for it: for chords, and for
+  // slurs, ties, ringing on and fixed points.
+  int demands = 1;
   bool playable = false;     // some grip plays it whatever came before: without a slur
 };
 

@@ -11,13 +11,15 @@ class Explainer {
             Candidates& candidates, const Wishes& wishes)
       : line_(line), stepper_(model), wishes_(wishes) {
     WantedStrokes strokes(score, line, fit);
+    Ahead ahead(score, line, fit, candidates);
     frontiers_.push_back(Stepper::start());
     std::vector<Backpointer> links;
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       wanted_.push_back(strokes.at(i));
-      const auto options = candidates.of(wanted_.back());
-      frontiers_.push_back(
-          stepper_.step(frontiers_.back(), options, line[i].wait, links, wishes_.of(i, *options)));
+      const auto options = ahead.next();
+      coming_.push_back(ahead.coming());
+      frontiers_.push_back(stepper_.step(frontiers_.back(), options, line[i].wait, links, wishes_.of(i, *options),
+                                         coming_.back()));
     }
   }
 
@@ -34,7 +36,7 @@ class Explainer {
     if (*std::min_element(more.begin(), more.end()) >= Frontier::unreached) return {};
 
     std::vector<Backpointer> links;
-    Frontier other = stepper_.step(frontiers_[i], options, line_[i].wait, links, more);
+    Frontier other = stepper_.step(frontiers_[i], options, line_[i].wait, links, more, coming_[i]);
     if (other.values.empty()) return {};
     std::vector<std::int8_t> strings(links.size());  // of the note, on the way to each entry
     for (std::size_t entry = 0; entry < links.size(); ++entry) {
@@ -44,7 +46,7 @@ class Explainer {
     std::size_t at = i + 1;
     while (at < last && !rejoins(other, frontiers_[at])) {
       other = stepper_.step(other, frontiers_[at + 1].options, line_[at].wait, links,
-                            wishes_.of(at, *frontiers_[at + 1].options));
+                            wishes_.of(at, *frontiers_[at + 1].options), coming_[at]);
       std::vector<std::int8_t> next(links.size());
       for (std::size_t entry = 0; entry < links.size(); ++entry) {
         if (links[entry].before != Backpointer::nowhere) next[entry] = strings[links[entry].before];
@@ -72,6 +74,7 @@ class Explainer {
   Stepper stepper_;
   Wishes wishes_;
   std::vector<WantedStroke> wanted_;
+  std::vector<Coming> coming_;  // after each
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
 };
 

@@ -81,6 +81,12 @@ int PickingHand::repeat_cost(const Picking& before, const Picking& next, Wait wa
   return cost;
 }
 
+int PickingHand::most_repeat_cost(Wait wait) const {
+  return costs_.same_picking_finger.at(wait.wholes) + costs_.thumb_beyond_nail +
+         (wait.seconds < costs_.hurry_under ? costs_.hurried_picking_finger : 0) +
+         (wait.seconds < costs_.picking_finger_takes ? forbidden : 0);
+}
+
 std::vector<Picking> PickingHand::ways(const Struck& struck) const {
   std::vector<Picking> result;
   const int strings = std::popcount(struck.strings);

@@ -50,6 +50,8 @@ class PickingHand {
 
   // What one stroke after another costs: a digit twice in a row, the thumb dropping to where it does not go.
   int repeat_cost(const Picking& before, const Picking& next, Wait wait) const;
+  // The most that this can be for one digit.
+  int most_repeat_cost(Wait wait) const;
 
  private:
   int picking_finger_cost(int picking_finger, int string, bool off_beat) const;

@@ -79,12 +79,12 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
   way.decisions.reserve(line.size());
   Traceback traceback(way.decisions);
   Stepper stepper(model, margin);
-  WantedStrokes strokes(score, line, fit);
+  Ahead ahead(score, line, fit, candidates);
   Frontier frontier = Stepper::start();
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const auto options = candidates.of(strokes.at(i));
-    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options));
+    const auto options = ahead.next();
+    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
     traceback.add(links);
   }
   const std::size_t best = frontier.best();

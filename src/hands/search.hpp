@@ -13,12 +13,14 @@
 // hand's, which knows nothing of frets. Therefore the digits of the stroke before are settled first, once
 // for each hand state and each next picking, and only then the grips are tried.
 //
-// States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed.
-// That is not proven to be without loss, but held to an explicit graph on a thousand random passages.
+// States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed, nor
+// are those that are dearer than another by more than all that sets them apart (FretHand::more_from). That is
+// not proven to be without loss, but held to the search without it on a thousand random passages.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <memory>
@@ -30,6 +32,35 @@
 #include "hands/stepper.hpp"
 
 namespace fifthpeg::hands {
+
+// The strokes' options in order, with a look at the two that follow.
+class Ahead {
+ public:
+  Ahead(const Score& score, const std::vector<Event>& line, const Fit& fit, Candidates& candidates)
+      : line_(line), strokes_(score, line, fit), candidates_(candidates) {}
+
+  std::shared_ptr<const StrokeOptions> next() {
+    while (read_ < line_.size() && coming_.size() < 3) coming_.push_back(candidates_.of(strokes_.at(read_++)));
+    const auto first = coming_.front();
+    coming_.erase(coming_.begin());
+    return first;
+  }
+  Coming coming() const {
+    Coming result;
+    for (const auto& options : coming_) result.demands = std::max(result.demands, options->demands);
+    const std::size_t following = read_ - coming_.size();
+    if (following < line_.size()) result.wait = line_[following].wait;
+    else result.wait = {longest_wait_seconds, 1.0F};
+    return result;
+  }
+
+ private:
+  const std::vector<Event>& line_;
+  std::uint32_t read_ = 0;
+  WantedStrokes strokes_;
+  Candidates& candidates_;
+  std::vector<std::shared_ptr<const StrokeOptions>> coming_;
+};
 
 struct Path {
   Cost cost = 0;                    // without what was charged for wishes

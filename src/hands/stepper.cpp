@@ -132,11 +132,18 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
     if (margin_ != no_margin && leaders_.size() == most_leaders) break;
     if (margin_ != no_margin && !is_superfluous(to, to.rows[r])) leaders_.push_back(r);
   }
+  const auto is_near = [&](const Frontier::Row& row) {
+    for (std::size_t p = 0; p < row.pickings; ++p) {
+      const int value = to.values[row.first_value + p];
+      if (value <= bests_[row.first_picking + p] + margin_ && value <= smallest + margin_ + gap_) return true;
+    }
+    return false;
+  };
   std::size_t rows = 0;
   std::size_t values = 0;
   for (std::size_t r = 0; r < to.rows.size(); ++r) {
     const Frontier::Row row = to.rows[r];
-    if (cheapest_[r] > smallest + margin_) continue;
+    if (!is_near(row)) continue;
     const bool leads = std::find(leaders_.begin(), leaders_.end(), r) != leaders_.end();
     if (!leads && is_superfluous(to, row)) continue;
     kept_.push_back(static_cast<std::uint32_t>(r));
@@ -146,7 +153,7 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
     const auto first = static_cast<std::uint32_t>(values);
     for (std::size_t p = row.first_value; p < std::size_t{row.first_value} + row.pickings; ++p, ++values) {
       const int value = to.values[p];
-      to.values[values] = value > smallest + margin_ ? Frontier::unreached : value - smallest;
+      to.values[values] = value >= Frontier::unreached ? Frontier::unreached : value - smallest;
       links[values] = links[p];
     }
     row.first_value = first;
@@ -160,7 +167,9 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
-                       std::vector<Backpointer>& links, const std::vector<int>& more) {
+                       std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming) {
+  margin_ = usual_ < no_margin ? coming.demands * usual_ : usual_;
+  gap_ = model_.picking_hand().most_repeat_cost(coming.wait);
   settle(from, *next, wait);
   Frontier to;
   to.options = next;
@@ -169,6 +178,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   std::fill(table_.begin(), table_.end(), 0);
   const std::size_t count = next->pickings.size();
   int best = Frontier::unreached;
+  bests_.assign(count, Frontier::unreached);
   for (const std::uint32_t r : order_) {
     for (std::size_t g = 0; g < next->grips.size(); ++g) {
       const Grip& grip = next->grips[g];
@@ -176,24 +186,32 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       int cost = grip.total + (more.empty() ? 0 : more[g]);
       if (cost >= Frontier::unreached) continue;
       const int* const settled = &settled_[r * count + group.first_picking];
-      const int least = *std::min_element(settled, settled + group.pickings);
-      if (least >= Frontier::unreached || least + cost > best + margin_) continue;
-      if (grip.position != 0 && grip.position != from.rows[r].hand.position && from.rows[r].hand.position != 0 &&
-          least + cost + model_.costs().shift / 2 > best + margin_) {
-        continue;
-      }
+      const auto is_worth = [&](int so_far) {
+        for (std::size_t k = 0; k < group.pickings; ++k) {
+          const int value = settled[k] + so_far;
+          if (value <= bests_[group.first_picking + k] + margin_ && value <= best + margin_ + gap_ &&
+              settled[k] < Frontier::unreached) {
+            return true;
+          }
+        }
+        return false;
+      };
+      const std::uint8_t position = from.rows[r].hand.position;
+      const bool shifts = grip.position != 0 && position != 0 && grip.position != position;
+      if (!is_worth(shifts ? cost + model_.costs().shift / 2 : cost)) continue;
       HandState after;
       cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, after).total();
-      if (cost >= HandMove::impossible || least + cost > best + margin_) continue;
+      if (cost >= HandMove::impossible || !is_worth(cost)) continue;
       const std::size_t first = to.rows[row_of(to, after, group)].first_value;
       links.resize(to.values.size());
       for (std::size_t k = 0; k < group.pickings; ++k) {
         if (settled[k] >= Frontier::unreached || settled[k] + cost >= to.values[first + k]) continue;
         to.values[first + k] = settled[k] + cost;
         const std::size_t q = group.first_picking + k;
+        bests_[q] = std::min(bests_[q], settled[k] + cost);
+        best = std::min(best, bests_[q]);
         links[first + k] = {before(from, r, q), {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
       }
-      best = std::min(best, least + cost);
     }
   }
   drop_dear(to, links);

@@ -44,21 +44,28 @@ struct Backpointer {
   Decision decision;
 };
 
+// What the strokes that follow ask of those before.
+struct Coming {
+  int demands = 1;  // the most, see StrokeOptions
+  Wait wait;        // to the next
+};
+
 // One step of the dynamic programming, with the room it works in.
 class Stepper {
  public:
-  // No state is followed that is more than this dearer than the cheapest.
+  // No state is followed that is more than this dearer than the cheapest with the same picking, times what the
+  // strokes that follow demand; nor with another picking, by more than its repeat can cost besides.
   static constexpr int usual_margin = 60;
   static constexpr int no_margin = 1 << 28;  // and nothing else is left out
   static constexpr std::size_t most_leaders = 16;
 
-  explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), margin_(margin) {}
+  explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), usual_(margin), margin_(margin) {}
 
   static Frontier start();
   // The frontier after the next stroke; `links` becomes parallel to its values. `more` (empty: nothing) is
-  // charged for each grip besides; a grip at `unreached` is not taken.
+  // charged for each grip besides; a grip at `unreached`  is not taken.
   Frontier step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
-                std::vector<Backpointer>& links, const std::vector<int>& more = {});
+                std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming);
 
  private:
   void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
@@ -68,7 +75,10 @@ class Stepper {
   bool is_superfluous(const Frontier& to, const Frontier::Row& row) const;
 
   const Model& model_;
+  int usual_;
   int margin_;
+  int gap_ = 0;                       // between pickings
+  std::vector<int> bests_;            // of each next picking: the smallest cost so far
   std::vector<int> repeats_;          // of the pickings before, times the next ones, with what these cost
   std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
   std::vector<std::uint32_t> order_;  // rows before, the cheapest first

@@ -177,7 +177,7 @@ TEST(HandsExact, TheMarginNeverCostsTheCheapestWay) {
   constexpr std::array styles{Style::roll, Style::melodic, Style::single_string, Style::clawhammer};
   for (int n = 0; n < 1000; ++n) {
     testing::PassageKind kind = n % 3 == 0 ? single_notes() : n % 3 == 1 ? chords_among_notes() : plain_notes();
-    kind.strokes = n % 3 == 1 ? 4 : 5;
+    kind.strokes = n % 3 == 1 ? 3 : 5;
     kind.frets = n % 2 == 0 ? 12 : 17;
     const Score score = random.next(kind);
     HandsOptions options;
