@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <utility>
 
-
 namespace fifthpeg::hands {
 namespace {
 
@@ -48,7 +47,9 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
     const WantedNote& note = stroke.notes[n];
     const bool fixed = note.slur_asked || note.tied || note.string != WantedNote::free ||
                        note.finger != WantedNote::free || note.ringing == WantedNote::let_ring;
-    options->demands = std::max(options->demands, fixed ? 6 : stroke.count > 1 ? 2 : 1);
+    options->demands = std::max(options->demands, fixed              ? StrokeOptions::fixed_demands
+                                                  : stroke.count > 1 ? StrokeOptions::chord_demands
+                                                                     : 1);
   }
   std::vector<Struck> asked;  // for which pickings have been found
   std::vector<StrokeOptions::Group> found;

@@ -22,8 +22,10 @@ struct StrokeOptions {
   std::vector<Group> groups;
   // How much dearer, in margins of the search, what comes before may have to be for it: for chords, and for
   // slurs, ties, ringing on and fixed points.
+  static constexpr int chord_demands = 2;
+  static constexpr int fixed_demands = 6;
   int demands = 1;
-  bool playable = false;     // some grip plays it whatever came before: without a slur
+  bool playable = false;  // some grip plays it whatever came before: without a slur
 };
 
 class Candidates {

@@ -38,8 +38,8 @@ inline constexpr int forbidden = 6000;
 struct CostTable {
   // ---- fretting ----
   // A finger put down above the fourth fret, and every fret from there; where the hand first comes there,
-  // instead of the latter. Half of it in a shape. Common practice: plain melodies lie in the first four frets,
-  // low positions first (Heijink and Meulenbroek found the same of guitarists).
+  // instead of the latter. Half of it in a shape. Common practice: plain melodies lie in the first four
+  // frets, low positions first (Heijink and Meulenbroek found the same of guitarists).
   int above_fourth = 7;
   int up_the_neck = 1;
   int first_up_the_neck = 5;
@@ -64,8 +64,8 @@ struct CostTable {
   // ---- fingers ----
   // A finger put down. The unit.
   int place = 20;
-  // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then count
-  // three tenths. Common practice: a known shape is one thing to the hand.
+  // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then
+  // count three tenths. Common practice: a known shape is one thing to the hand.
   int place_in_shape = 6;
   // Where scales are played, that holds for each finger at its own fret, once the hand is in position.
   bool in_position = false;
@@ -133,20 +133,19 @@ struct CostTable {
   int index_on_beat = 0;
 
   // ---- repeats ----
-  // The same digit twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches ten
-  // notes a second; one finger does not.
+  // The same digit twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches
+  // ten notes a second; one finger does not.
   ByValue same_picking_finger{160, 50, 0};
   ByValue same_thumb{160, 16, 0};
   // Under hurry_under besides; and the time under which nobody does it.
   int hurried_picking_finger = 160;
   float picking_finger_takes = 0.10F;
-  // The same string twice in a row in single notes: at the same place, and stopped elsewhere. Common practice:
-  // roll players change strings where the notes are fast; a melody stays on its string.
+  // The same string twice in a row in single notes: at the same place, and stopped elsewhere. Common
+  // practice: roll players change strings where the notes are fast; a melody stays on its string.
   ByValue same_place{60, 6, 0};
   ByValue same_string{30, 4, 0};
-  // A pitch is struck again on another string, for every fret between; but for the drone; on the drone, where a finger
-  // holds it.
-  // Common practice: what is struck again stays where it is.
+  // A pitch is struck again on another string, for every fret between; but for the drone; on the drone, where
+  // a finger holds it. Common practice: what is struck again stays where it is.
   int struck_elsewhere = 3;
   int held_elsewhere = 4;
   // Two notes together on other strings than the two before, if one is stopped. Common practice: lines of

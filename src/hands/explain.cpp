@@ -18,8 +18,8 @@ class Explainer {
       wanted_.push_back(strokes.at(i));
       const auto options = ahead.next();
       coming_.push_back(ahead.coming());
-      frontiers_.push_back(stepper_.step(frontiers_.back(), options, line[i].wait, links, wishes_.of(i, *options),
-                                         coming_.back()));
+      frontiers_.push_back(stepper_.step(frontiers_.back(), options, line[i].wait, links,
+                                         wishes_.of(i, *options), coming_.back()));
     }
   }
 
@@ -74,7 +74,7 @@ class Explainer {
   Stepper stepper_;
   Wishes wishes_;
   std::vector<WantedStroke> wanted_;
-  std::vector<Coming> coming_;  // after each
+  std::vector<Coming> coming_;       // after each
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
 };
 

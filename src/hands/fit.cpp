@@ -124,7 +124,8 @@ WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::
     if (!holds && half_steps != 0 && kept.placement) note.picking_finger = WantedNote::free;
     result.add() = note;
   }
-  const bool added_here = at.wait.seconds < added.under || (at.off_beat && at.wait.wholes < added.off_beat_under);
+  const bool added_here =
+      at.wait.seconds < added.under || (at.off_beat && at.wait.wholes < added.off_beat_under);
   if (index > 0 && added_here && result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
     WantedNote& note = result.notes.front();
     if (!note.tied && !note.slur_asked && note.picking_finger == WantedNote::free) {

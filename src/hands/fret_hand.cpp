@@ -62,7 +62,8 @@ bool FretHand::goes(const HandState& before, const Grip& grip, std::size_t note)
       return half_steps <= costs_.longest_hammer && fret < from.fret &&
              (fret == 0 || (finger < from.finger && hand_stays));
     default:
-      return half_steps <= costs_.longest_slide && from.fret > 0 && fret != from.fret && finger == from.finger;
+      return half_steps <= costs_.longest_slide && from.fret > 0 && fret != from.fret &&
+             finger == from.finger;
   }
 }
 
@@ -109,8 +110,7 @@ bool FretHand::comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret)
     std::swap(a, b);
     std::swap(a_fret, b_fret);
   }
-  return a_fret <= b_fret && neck_.span_mm(a_fret, b_fret) <=
-                                 neck_.limits(static_cast<int>(a) + 1, static_cast<int>(b) + 1).comfortable;
+  return a_fret <= b_fret && b_fret <= comfortable_to_[a][b][static_cast<std::size_t>(a_fret)];
 }
 
 // The strings on which a finger that the grip does not use can stay down under it; none where it has to go.
@@ -123,8 +123,8 @@ std::uint8_t FretHand::stays(std::size_t finger, std::uint8_t strings, int fret,
     if (use.fret == fret) left = minus(left, use.covered);
     if (use.fret < fret) left = minus(left, use.strings);
     // At one fret fingers stand in the order of the strings, the first string's highest.
-    const bool in_order = use.fret != fret || f == thumb_index || finger == thumb_index ||
-                          (f > finger) == (use.strings < left);
+    const bool in_order =
+        use.fret != fret || f == thumb_index || finger == thumb_index || (f > finger) == (use.strings < left);
     if (across(left) != left || !in_order || !comfortable(finger, fret, f, use.fret)) return 0;
   }
   return left;
@@ -145,7 +145,9 @@ bool FretHand::extends(std::uint8_t strings, const FingerUse& use, const Grip& g
 int FretHand::bar_cost(std::size_t finger, std::uint8_t strings) const {
   const int over = bits_in(strings);
   if (over < 2) return 0;
-  return (finger == 0 ? costs_.index_bar : finger == 2 ? costs_.ring_bar : costs_.other_bar) +
+  return (finger == 0   ? costs_.index_bar
+          : finger == 2 ? costs_.ring_bar
+                        : costs_.other_bar) +
          (over - 2) * costs_.bar_string;
 }
 
@@ -202,7 +204,8 @@ bool FretHand::belongs(const HandState& after, std::size_t finger, const FingerU
   const int string = std::countr_zero(use.strings) + 1;
   for (std::size_t f = 0; f < finger_count; ++f) {
     if (f == finger || after.fret[f] == 0) continue;
-    if ((shapes_.strings_with(finger, string, use.fret, f, after.fret[f]) & after.strings[f]) != 0) return true;
+    if ((shapes_.strings_with(finger, string, use.fret, f, after.fret[f]) & after.strings[f]) != 0)
+      return true;
   }
   return false;
 }
@@ -249,18 +252,16 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   cost.repeats = repeat_cost(before, grip, wait);
   if (way.frets != 0) {
     after.spent = 0;
-    if (!grip.slides) {
-      const int shift = costs_.shift + std::abs(way.frets) * costs_.shift_fret;
-      cost.shift = wait.wholes >= 0.25F ? 6 * shift / 10 : shift;
-      if (wait.seconds < costs_.hurry_under) cost.shift += costs_.hurry;
-    }
+    if (!grip.slides) cost.shift = shift_cost(way.frets, wait);
   }
 
   const auto cut = [&](std::size_t f, unsigned strings) {
     strings &= before.strings[f] & ~static_cast<unsigned>(grip.sounding);
     if ((strings & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
-    if ((strings & before.fresh) != 0) cost.ring += costs_.cut_at_once;
-    else if ((strings & before.older) != 0) cost.ring += costs_.cut_later;
+    if ((strings & before.fresh) != 0)
+      cost.ring += costs_.cut_at_once;
+    else if ((strings & before.older) != 0)
+      cost.ring += costs_.cut_later;
   };
   if (way.frets != 0) {  // what it leaves is cut once
     unsigned held = 0;
@@ -310,7 +311,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
       }
       continue;
     }
-    const std::uint8_t strings = along[f] == 0 ? std::uint8_t{0} : stays(f, before.strings[f], along[f], grip);
+    const std::uint8_t strings =
+        along[f] == 0 ? std::uint8_t{0} : stays(f, before.strings[f], along[f], grip);
     if (way.frets == 0) cut(f, minus(before.strings[f], strings));
     if (strings == 0) {
       if (way.frets == 0) after.spent |= finger_bit(f);
@@ -330,30 +332,36 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   unsigned held = 0;
   for (const std::uint8_t strings : after.strings) held |= strings;
   after.fresh = static_cast<std::uint8_t>(held & grip.natural);
-  after.let_ring =
-      static_cast<std::uint8_t>(held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
-  if (way.frets == 0) after.older = static_cast<std::uint8_t>(held & before.fresh & ~static_cast<unsigned>(grip.sounding));
+  after.let_ring = static_cast<std::uint8_t>(
+      held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
+  if (way.frets == 0)
+    after.older = static_cast<std::uint8_t>(held & before.fresh & ~static_cast<unsigned>(grip.sounding));
   return cost;
 }
 
 // What the other holds and the one does not may have to be put down, what the one has to let go may be cut.
 int FretHand::more_from(const HandState& one, const HandState& other) const {
-  int more = 0;
+  constexpr int rounding = 4;
+  int more = rounding;
   if (one.position != other.position) {
-    more += costs_.shift + std::abs(one.position - other.position) * costs_.shift_fret;
+    more += costs_.place - costs_.place_in_shape + costs_.shift +
+            std::abs(one.position - other.position) * costs_.shift_fret;
+    if (one.position == 0) more += other.position * costs_.first_up_the_neck + 3 * costs_.first_position;
   }
   for (std::size_t f = 0; f < finger_count; ++f) {
     const bool there = one.fret[f] == other.fret[f];
     if (there && (other.strings[f] & ~one.strings[f]) == 0) continue;
     if (other.fret[f] != 0) {
-      more += costs_.place + costs_.little_finger + bar_cost(f, other.strings[f]);
+      // Itself, and another finger that it makes cheaper.
+      more += 2 * costs_.place - costs_.place_in_shape + costs_.little_finger + bar_cost(f, other.strings[f]);
       if (other.fret[f] > 4) more += costs_.above_fourth + (other.fret[f] - 4) * costs_.up_the_neck;
       if ((other.strings[f] & string_bit(fifth_string)) != 0) more += costs_.fretted_drone;
     }
     if (one.fret[f] != 0 && !there) more += costs_.leap;
   }
   const auto strings = [](unsigned mine, unsigned others) { return bits_in(mine & ~others); };
-  more += strings(one.fresh, other.fresh) * costs_.cut_at_once + strings(one.older, other.older) * costs_.cut_later +
+  more += strings(one.fresh, other.fresh) * costs_.cut_at_once +
+          strings(one.older, other.older) * costs_.cut_later +
           strings(one.let_ring, other.let_ring) * costs_.cut_let_ring;
   more += strings(one.spent, other.spent) * (costs_.place - costs_.place_in_shape);
   return more;

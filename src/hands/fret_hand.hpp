@@ -7,6 +7,7 @@
 
 #include <array>
 #include <cstdint>
+#include <cstdlib>
 
 #include "hands/costs.hpp"
 #include "hands/grips.hpp"
@@ -19,7 +20,7 @@ namespace fifthpeg::hands {
 struct HandState {
   std::array<std::uint8_t, finger_count> fret{};     // of each finger; 0 where it is up
   std::array<std::uint8_t, finger_count> strings{};  // that it stops or lies over, as bits
-  std::uint8_t position = 0;  // 0 until a string is first stopped
+  std::uint8_t position = 0;                         // 0 until a string is first stopped
   std::uint8_t spent = 0;     // fingers that have left the shape they were put down for, as bits
   std::uint8_t fresh = 0;     // of the strings held, those that ring since the stroke before ...
   std::uint8_t older = 0;     // ... and since the one before that
@@ -49,11 +50,37 @@ class FretHand {
     for (int string = 1; string <= string_count; ++string) {
       open_[static_cast<std::size_t>(string - 1)] = neck.banjo().open_midi(string);
     }
+    for (int low = 1; low <= highest_fret; ++low) {
+      for (int high = low; high <= highest_fret; ++high) {
+        for (std::size_t apart = 1; apart < 4; ++apart) {
+          for (std::size_t f = 0; f + apart < 4; ++f) {
+            const double limit =
+                neck.limits(static_cast<int>(f) + 1, static_cast<int>(f + apart) + 1).comfortable;
+            if (neck.span_mm(low, high) > limit) continue;
+            comfortable_to_[f][f + apart][static_cast<std::size_t>(low)] = static_cast<std::uint8_t>(high);
+          }
+        }
+      }
+    }
   }
 
   // From the state before to a grip; `after` becomes the state with that grip.
   HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
 
+  // What it costs that the hand leaves its position, at least.
+  int shift_cost(int frets, Wait wait) const {
+    const int shift = costs_.shift + std::abs(frets) * costs_.shift_fret;
+    return (wait.wholes >= 0.25F ? 6 * shift / 10 : shift) +
+           (wait.seconds < costs_.hurry_under ? costs_.hurry : 0);
+  }
+  // What the fingers of a grip that are down nowhere at its frets cost at least, where the hand stays.
+  int least_placing(const HandState& before, const Grip& grip) const {
+    int least = 0;
+    for (std::size_t f = 0; f < finger_count && !grip.slides; ++f) {
+      if (grip.use[f].strings != 0 && grip.use[f].fret != before.fret[f]) least += costs_.place_in_shape;
+    }
+    return least;
+  }
   // About at most what going on from one state can cost more than from another, after the same strings.
   int more_from(const HandState& one, const HandState& other) const;
 
@@ -80,6 +107,8 @@ class FretHand {
   const CostTable& costs_;
   const Shapes shapes_;
   std::array<int, string_count> open_{};  // pitches
+  // For each pair of fingers and each low fret: the highest fret that is comfortable with it.
+  std::array<std::array<std::array<std::uint8_t, highest_fret + 1>, 4>, 4> comfortable_to_{};
 };
 
 }  // namespace fifthpeg::hands

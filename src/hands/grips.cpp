@@ -114,7 +114,8 @@ class GripBuilder {
     }
     // The thumb helps out where the fingers have a chord to hold.
     const int string = string_of(placed(n));
-    const bool thumb = stopped_ > 2 || (stopped_ > 1 && string == fifth_string) || note(n).finger == static_cast<int>(FretFinger::thumb);
+    const bool thumb = stopped_ > 2 || (stopped_ > 1 && string == fifth_string) ||
+                       note(n).finger == static_cast<int>(FretFinger::thumb);
     if (thumb && string >= 4 && grip_.use[thumb_index].strings == 0 && may_be(n, FretFinger::thumb)) {
       put(n, 5, [&] { put_fingers(k + 1, floor, last); });
     }
@@ -229,7 +230,8 @@ class GripBuilder {
     const auto natural = [&](int f) {
       return std::max(1, grip_.use[static_cast<std::size_t>(f - 1)].fret - f + 1);
     };
-    const int first = lowest_finger_ == 0 ? std::max(1, grip_.use[thumb_index].fret - 1) : natural(lowest_finger_);
+    const int first =
+        lowest_finger_ == 0 ? std::max(1, grip_.use[thumb_index].fret - 1) : natural(lowest_finger_);
     emit(first);
     if (highest_used_ > lowest_finger_ && natural(highest_used_) != first) emit(natural(highest_used_));
   }
@@ -280,7 +282,8 @@ class GripBuilder {
       if (technique == Technique::slide) {
         grip_.slides = true;
         if (finger(n) == FretFinger::little) charge(CostKind::technique, costs_.little_finger_slides);
-        if (finger(n) == FretFinger::index && stroke_.count == 1) charge(CostKind::technique, costs_.index_slides);
+        if (finger(n) == FretFinger::index && stroke_.count == 1)
+          charge(CostKind::technique, costs_.index_slides);
       }
       if (!note(n).slur_asked) charge(CostKind::technique, costs_.suggested);
     }

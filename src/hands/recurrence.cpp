@@ -31,8 +31,8 @@ void append(std::string& key, const WantedStroke& stroke, int lowest, float whol
     add(note.midi - lowest);
     add(note.string * 64 + note.fret);
     add(note.finger * 64 + note.picking_finger);
-    add(note.slurs * 64 + static_cast<int>(note.ringing) * 16 + (note.slur_asked ? 8 : 0) + (note.tied ? 4 : 0) +
-        (note.bent ? 2 : 0) + (note.dead ? 1 : 0) + (note.harmonic ? 32 * 64 : 0));
+    add(note.slurs * 64 + static_cast<int>(note.ringing) * 16 + (note.slur_asked ? 8 : 0) +
+        (note.tied ? 4 : 0) + (note.bent ? 2 : 0) + (note.dead ? 1 : 0) + (note.harmonic ? 32 * 64 : 0));
   }
 }
 
@@ -63,7 +63,8 @@ Wishes::Wishes(const Score& score, const std::vector<Event>& line, const Fit& fi
       append(key, measure[k], movable ? lowest : 0, k == 0 ? 0.0F : line[first + k].wait.wholes);
     }
     Recurring& recurring = by_key[key];
-    recurring.moved = recurring.moved || (!recurring.measures.empty() && recurring.measures[0].lowest != lowest);
+    recurring.moved =
+        recurring.moved || (!recurring.measures.empty() && recurring.measures[0].lowest != lowest);
     recurring.measures.push_back({first, event - first, lowest});
     first = event;
   }
@@ -118,8 +119,9 @@ void Wishes::learn(std::vector<std::array<Placement, string_count>> placements,
     std::ptrdiff_t most = -1;
     for (std::size_t m = 0; m < compared; ++m) {
       if (recurring.moved && !is_closed(measures[m])) continue;
-      const auto same = std::count_if(measures.begin(), measures.begin() + static_cast<std::ptrdiff_t>(compared),
-                                      [&](const Measure& other) { return alike(measures[m], other); });
+      const auto same =
+          std::count_if(measures.begin(), measures.begin() + static_cast<std::ptrdiff_t>(compared),
+                        [&](const Measure& other) { return alike(measures[m], other); });
       if (same >= most) {  // the later one is further from how the piece begins
         most = same;
         best = m;
@@ -145,7 +147,8 @@ const std::vector<int>& Wishes::of(std::size_t event, const StrokeOptions& optio
   if (like_.empty() || (placements_.empty() && !closed_[event])) return more_;
   more_.assign(options.grips.size(), 0);
   if (placements_.empty()) {
-    for (std::size_t g = 0; g < more_.size(); ++g) more_[g] = std::popcount(options.grips[g].open) * open_though_moved;
+    for (std::size_t g = 0; g < more_.size(); ++g)
+      more_[g] = std::popcount(options.grips[g].open) * open_though_moved;
     return more_;
   }
   for (std::size_t g = 0; g < more_.size(); ++g) {

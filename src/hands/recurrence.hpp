@@ -1,4 +1,5 @@
-// What comes back in a piece: measures that are the same, or the same moved by half steps, are fingered alike.
+// What comes back in a piece: measures that are the same, or the same moved by half steps, are fingered
+// alike.
 #pragma once
 
 #include <cstdint>

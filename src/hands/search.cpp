@@ -96,9 +96,10 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
 
 Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                   Candidates& candidates) {
+  const int margin = Stepper::usual_margin;
   Wishes wishes(score, line, fit);
-  if (!wishes.any()) return cheapest_way(score, line, fit, model, candidates, {});
-  const Path alone = cheapest_way(score, line, fit, model, candidates, wishes);
+  if (!wishes.any()) return cheapest_way(score, line, fit, model, candidates, {}, margin);
+  const Path alone = cheapest_way(score, line, fit, model, candidates, wishes, margin);
   std::vector<std::array<Placement, string_count>> placements;
   std::vector<std::array<FretFinger, string_count>> fingers;
   WantedStrokes strokes(score, line, fit);
@@ -109,7 +110,7 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
     fingers.push_back(grip.fingers);
   }
   wishes.learn(std::move(placements), std::move(fingers));
-  Path way = cheapest_way(score, line, fit, model, candidates, std::move(wishes));
+  Path way = cheapest_way(score, line, fit, model, candidates, std::move(wishes), margin);
   way.cost = 0;
   for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, way)) {
     for (const std::int64_t cost : stroke) way.cost += cost;
@@ -141,8 +142,7 @@ std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& sco
     charge(CostKind::ring, move.ring);
     charge(CostKind::technique, move.technique);
     charge(CostKind::picking, picking.cost);
-    charge(CostKind::repeats,
-           move.repeats + model.picking_hand().repeat_cost(before, picking, line[i].wait));
+    charge(CostKind::repeats, move.repeats + model.picking_hand().repeat_cost(before, picking, line[i].wait));
     hand = after;
     before = picking;
   }

@@ -13,9 +13,9 @@
 // hand's, which knows nothing of frets. Therefore the digits of the stroke before are settled first, once
 // for each hand state and each next picking, and only then the grips are tried.
 //
-// States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed, nor
-// are those that are dearer than another by more than all that sets them apart (FretHand::more_from). That is
-// not proven to be without loss, but held to the search without it on a thousand random passages.
+// States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed,
+// nor are those that are dearer than another by more than all that sets them apart (FretHand::more_from).
+// That is not proven to be without loss, but held to the search without it on a thousand random passages.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once
@@ -40,7 +40,8 @@ class Ahead {
       : line_(line), strokes_(score, line, fit), candidates_(candidates) {}
 
   std::shared_ptr<const StrokeOptions> next() {
-    while (read_ < line_.size() && coming_.size() < 3) coming_.push_back(candidates_.of(strokes_.at(read_++)));
+    while (read_ < line_.size() && coming_.size() < 3)
+      coming_.push_back(candidates_.of(strokes_.at(read_++)));
     const auto first = coming_.front();
     coming_.erase(coming_.begin());
     return first;
@@ -49,8 +50,10 @@ class Ahead {
     Coming result;
     for (const auto& options : coming_) result.demands = std::max(result.demands, options->demands);
     const std::size_t following = read_ - coming_.size();
-    if (following < line_.size()) result.wait = line_[following].wait;
-    else result.wait = {longest_wait_seconds, 1.0F};
+    if (following < line_.size())
+      result.wait = line_[following].wait;
+    else
+      result.wait = {longest_wait_seconds, 1.0F};
     return result;
   }
 
@@ -74,7 +77,7 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
                   Candidates& candidates);
 // The one search.
 Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, Wishes wishes, int margin = Stepper::usual_margin);
+                  Candidates& candidates, Wishes wishes, int margin);
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,

@@ -32,7 +32,8 @@ class Shapes {
   explicit Shapes(const Tuning& tuning);
 
   // The strings, as bits, on which another finger at `other_fret` belongs to a shape with this one.
-  std::uint8_t strings_with(std::size_t finger, int string, int fret, std::size_t other, int other_fret) const {
+  std::uint8_t strings_with(std::size_t finger, int string, int fret, std::size_t other,
+                            int other_fret) const {
     const int apart = other_fret - fret;
     if (apart < -widest || apart > widest) return 0;
     const auto slot = slot_of(finger, string, other, apart);
@@ -43,7 +44,7 @@ class Shapes {
  private:
   static constexpr int widest = 4;
   static constexpr int highest_open = 4;  // the highest fret of a shape with open strings
-  using Pairs = std::array<std::uint8_t, finger_count * string_count * finger_count * (2 * widest + 1)>;
+  using Pairs = std::array<std::uint8_t, finger_count * string_count * finger_count*(2 * widest + 1)>;
   static std::size_t slot_of(std::size_t finger, int string, std::size_t other, int apart) {
     return ((finger * string_count + static_cast<std::size_t>(string - 1)) * finger_count + other) *
                (2 * widest + 1) +

@@ -91,7 +91,8 @@ std::size_t Stepper::row_of(Frontier& to, const HandState& hand, const StrokeOpt
     const Frontier::Row& row = to.rows[table_[slot] - 1];
     if (row.first_picking == group.first_picking && row.hand == hand) return table_[slot] - 1;
   }
-  to.rows.push_back({hand, static_cast<std::uint32_t>(to.values.size()), group.first_picking, group.pickings});
+  to.rows.push_back(
+      {hand, static_cast<std::uint32_t>(to.values.size()), group.first_picking, group.pickings});
   to.values.resize(to.values.size() + group.pickings, Frontier::unreached);
   table_[slot] = static_cast<std::uint32_t>(to.rows.size());
   return to.rows.size() - 1;
@@ -113,7 +114,7 @@ bool Stepper::is_superfluous(const Frontier& to, const Frontier::Row& row) const
 }
 
 // Leaves out what is too dear to follow, and takes the smallest value off the others.
-void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
+void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links, int demands) {
   if (to.values.empty()) return;
   const int smallest = *std::min_element(to.values.begin(), to.values.end());
   cheapest_.resize(to.rows.size());
@@ -128,9 +129,11 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
   };
   std::sort(order_.begin(), order_.end(), dearer);
   leaders_.clear();
+  // Slurs, ties and fixed fingers may need just that finger.
+  const bool all_matter = usual_ == no_margin || demands > StrokeOptions::chord_demands;
   for (const std::uint32_t r : order_) {
-    if (margin_ != no_margin && leaders_.size() == most_leaders) break;
-    if (margin_ != no_margin && !is_superfluous(to, to.rows[r])) leaders_.push_back(r);
+    if (all_matter || leaders_.size() == most_leaders) break;
+    if (!is_superfluous(to, to.rows[r])) leaders_.push_back(r);
   }
   const auto is_near = [&](const Frontier::Row& row) {
     for (std::size_t p = 0; p < row.pickings; ++p) {
@@ -198,7 +201,9 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       };
       const std::uint8_t position = from.rows[r].hand.position;
       const bool shifts = grip.position != 0 && position != 0 && grip.position != position;
-      if (!is_worth(shifts ? cost + model_.costs().shift / 2 : cost)) continue;
+      const int least = shifts ? model_.fret_hand().shift_cost(grip.position - position, wait)
+                               : model_.fret_hand().least_placing(from.rows[r].hand, grip);
+      if (!is_worth(cost + least)) continue;
       HandState after;
       cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, after).total();
       if (cost >= HandMove::impossible || !is_worth(cost)) continue;
@@ -210,11 +215,12 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
         const std::size_t q = group.first_picking + k;
         bests_[q] = std::min(bests_[q], settled[k] + cost);
         best = std::min(best, bests_[q]);
-        links[first + k] = {before(from, r, q), {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
+        links[first + k] = {before(from, r, q),
+                            {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
       }
     }
   }
-  drop_dear(to, links);
+  drop_dear(to, links, coming.demands);
   return to;
 }
 

@@ -53,13 +53,14 @@ struct Coming {
 // One step of the dynamic programming, with the room it works in.
 class Stepper {
  public:
-  // No state is followed that is more than this dearer than the cheapest with the same picking, times what the
-  // strokes that follow demand; nor with another picking, by more than its repeat can cost besides.
+  // No state is followed that is more than this dearer than the cheapest with the same picking, times what
+  // the strokes that follow demand; nor with another picking, by more than its repeat can cost besides.
   static constexpr int usual_margin = 60;
   static constexpr int no_margin = 1 << 28;  // and nothing else is left out
   static constexpr std::size_t most_leaders = 16;
 
-  explicit Stepper(const Model& model, int margin = usual_margin) : model_(model), usual_(margin), margin_(margin) {}
+  explicit Stepper(const Model& model) : Stepper(model, usual_margin) {}
+  Stepper(const Model& model, int margin) : model_(model), usual_(margin), margin_(margin) {}
 
   static Frontier start();
   // The frontier after the next stroke; `links` becomes parallel to its values. `more` (empty: nothing) is
@@ -71,21 +72,21 @@ class Stepper {
   void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
   std::uint32_t before(const Frontier& from, std::size_t row, std::size_t picking) const;
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group);
-  void drop_dear(Frontier& to, std::vector<Backpointer>& links);
+  void drop_dear(Frontier& to, std::vector<Backpointer>& links, int demands);
   bool is_superfluous(const Frontier& to, const Frontier::Row& row) const;
 
   const Model& model_;
   int usual_;
   int margin_;
-  int gap_ = 0;                       // between pickings
-  std::vector<int> bests_;            // of each next picking: the smallest cost so far
-  std::vector<int> repeats_;          // of the pickings before, times the next ones, with what these cost
-  std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
-  std::vector<std::uint32_t> order_;  // rows before, the cheapest first
-  std::vector<int> cheapest_;         // of each row before
+  int gap_ = 0;                         // between pickings
+  std::vector<int> bests_;              // of each next picking: the smallest cost so far
+  std::vector<int> repeats_;            // of the pickings before, times the next ones, with what these cost
+  std::vector<int> settled_;            // by row before and next picking: the smallest cost so far
+  std::vector<std::uint32_t> order_;    // rows before, the cheapest first
+  std::vector<int> cheapest_;           // of each row before
   std::vector<std::uint32_t> kept_;     // new rows
   std::vector<std::uint32_t> leaders_;  // new rows that others are compared with
-  std::vector<std::uint32_t> table_;  // hash table of the new rows: 1 + index
+  std::vector<std::uint32_t> table_;    // hash table of the new rows: 1 + index
 };
 
 }  // namespace fifthpeg::hands

@@ -52,8 +52,10 @@ std::vector<Event> line_of(const Score& score) {
         whole = whole_note_seconds(tempo->quarters_per_minute);
       }
       if (!stroke.is_rest()) {
-        line.push_back({static_cast<std::uint32_t>(m), static_cast<std::uint32_t>(s),
-                        {static_cast<float>(waited), static_cast<float>(value)}, is_off_beat(measure, s)});
+        line.push_back({static_cast<std::uint32_t>(m),
+                        static_cast<std::uint32_t>(s),
+                        {static_cast<float>(waited), static_cast<float>(value)},
+                        is_off_beat(measure, s)});
         waited = value = 0.0;
       }
       if (stroke.grace == Grace::none) {

@@ -32,7 +32,8 @@ inline constexpr std::array phrases{
     Phrase{"forward and back, D7", Style::roll, 120, "=8 3:2.2T 2:1.1I 1:0M 5:0T 1:0M 2:1.1I 3:2.2T 1:0M"},
     Phrase{"alternating thumb, F", Style::roll, 120,
            "=8 4:3.3T 2:1.1I 3:2.2T 1:3.4M 4:3.3T 2:1.1I 3:2.2T 1:3.4M"},
-    Phrase{"alternating thumb, E minor", Style::roll, 120, "=8 4:2.2T 2:0I 5:0T 1:2.3M 3:0T 2:0I 5:0T 1:2.3M"},
+    Phrase{"alternating thumb, E minor", Style::roll, 120,
+           "=8 4:2.2T 2:0I 5:0T 1:2.3M 3:0T 2:0I 5:0T 1:2.3M"},
     Phrase{"forward, C to D7", Style::roll, 110,
            "=8 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 3:2.2T 2:1.1I 1:0M 3:2.2T 2:1.1I 1:0M "
            "3:2.2T 1:0M"},
@@ -45,9 +46,11 @@ inline constexpr std::array phrases{
     // ---- tags and fill-ins ----
     Phrase{"tag with a hammer-on", Style::roll, 120, "=16 3:2.2T h3:3.3 =8 2:0I 5:0T 1:0M 3:0T 1:0M 5:0T"},
     Phrase{"tag with a pull-off", Style::roll, 120, "=16 3:3.3T p3:2.2 =8 3:0 1:0M 5:0T 3:0 2:0 1:0M"},
-    Phrase{"fill-in on the fourth string", Style::roll, 120, "=16 4:0T h4:2.2 =8 3:0I 1:0M 5:0T 3:0I 2:0 1:0M"},
+    Phrase{"fill-in on the fourth string", Style::roll, 120,
+           "=16 4:0T h4:2.2 =8 3:0I 1:0M 5:0T 3:0I 2:0 1:0M"},
     Phrase{"hammer-on in G", Style::roll, 120, "=16 3:0T h3:2.2 =8 2:0I 5:0T 1:0M 4:0T 2:0I 5:0T 1:0M"},
-    Phrase{"pull-off on the first string", Style::roll, 110, "=16 1:2.2M p1:0 =8 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T"},
+    Phrase{"pull-off on the first string", Style::roll, 110,
+           "=16 1:2.2M p1:0 =8 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T"},
     // ---- walk-ups ----
     Phrase{"walk up to G", Style::roll, 110, "=4 4:0T 4:2.*T 4:4.*T 3:0T"},
     Phrase{"walk up to G by half steps", Style::roll, 110, "=4 4:2.1 4:3.2 4:4.3 3:0"},
@@ -60,7 +63,8 @@ inline constexpr std::array phrases{
            "=16 2:1.2 s2:3.2 =8 1:0M 5:0T 2:0I 1:0M 5:0T 1:0M"},
     Phrase{"fourth string into the open third", Style::roll, 120,
            "=16 4:2.2T s4:5.2 =8 3:0I 1:0M 5:0T 3:0 2:0 1:0M"},
-    Phrase{"first string into the drone", Style::roll, 110, "=16 1:2.2M s1:5.2 =8 5:0T 2:0I 1:0M 5:0T 2:0I 1:0M"},
+    Phrase{"first string into the drone", Style::roll, 110,
+           "=16 1:2.2M s1:5.2 =8 5:0T 2:0I 1:0M 5:0T 2:0I 1:0M"},
     Phrase{"slide and pinch with the open string", Style::roll, 100,
            "=8 3:2.2T s3:4.2 =4 2:0I+1:0M =8 5:0T 1:0M =4 2:0I"},
     // ---- closed chord licks, each in two or three places ----
@@ -76,12 +80,15 @@ inline constexpr std::array phrases{
            "=8 1:6.*M s1:7.* 2:5.1I 3:6.2T 1:7.*M 2:5.1I 3:6.2T 1:7.*M"},
     Phrase{"D shape struck, then rolled", Style::roll, 110,
            "=4 3:6.1T+2:7.2I+1:8.4M =8 4:8.3T 2:7.2I 1:8.4M 3:6.1T 2:7.2I 1:8.4M"},
-    Phrase{"bar slid as a block", Style::roll, 100, "=8 3:4.1T+2:4.1I+1:4.1M s3:5.1+s2:5.1+s1:5.1 =4 - =8 "
+    Phrase{"bar slid as a block", Style::roll, 100,
+           "=8 3:4.1T+2:4.1I+1:4.1M s3:5.1+s2:5.1+s1:5.1 =4 - =8 "
            "3:5.1T 2:5.1I 1:5.1M -"},
     // ---- double stops ----
-    Phrase{"thirds down the neck", Style::roll, 90, "=4 2:8.1I+1:9.2M 2:6.1I+1:7.2M 2:3.1I+1:4.2M 2:1.1I+1:2.2M"},
+    Phrase{"thirds down the neck", Style::roll, 90,
+           "=4 2:8.1I+1:9.2M 2:6.1I+1:7.2M 2:3.1I+1:4.2M 2:1.1I+1:2.2M"},
     Phrase{"thirds on the inner strings", Style::roll, 90, "=4 3:2.2+2:1.1 3:3.2+2:2.1 3:2.2+2:1.1 3:0+2:0"},
-    Phrase{"sixths on 3 and 1", Style::roll, 90, "=4 3:5.1T+1:7.3M 3:7.1T+1:9.3M 3:9.1T+1:10.2M 3:5.1T+1:7.3M"},
+    Phrase{"sixths on 3 and 1", Style::roll, 90,
+           "=4 3:5.1T+1:7.3M 3:7.1T+1:9.3M 3:9.1T+1:10.2M 3:5.1T+1:7.3M"},
     Phrase{"sixths on 4 and 2", Style::roll, 90, "=4 4:2.2T+2:1.1M 4:3.2T+2:2.1M 4:2.2T+2:1.1M 4:0T+2:0M"},
     // ---- vamps ----
     Phrase{"vamp in the F shape", Style::roll, 110,
@@ -113,8 +120,10 @@ inline constexpr std::array phrases{
            "=4 3:0N =8 3:0N+2:0N+1:0N 5:0T =4 4:0N =8 3:0N+2:0N+1:0N 5:0T"},
     Phrase{"double thumb", Style::clawhammer, 100, "=8 1:0N 5:0T 2:0N 5:0T 3:0N 5:0T 2:0N 5:0T"},
     Phrase{"drop thumb", Style::clawhammer, 100, "=8 1:0N 2:0T 1:0N 5:0T 1:0N 2:0T 1:0N 5:0T"},
-    Phrase{"hammer-on after the nail", Style::clawhammer, 100, "=8 3:0N h3:2.* 1:0N 5:0T 3:0N h3:2.* 1:0N 5:0T"},
-    Phrase{"pull-off after the nail", Style::clawhammer, 100, "=8 1:2.*N p1:0 2:0N 5:0T 1:2.*N p1:0 2:0N 5:0T"},
+    Phrase{"hammer-on after the nail", Style::clawhammer, 100,
+           "=8 3:0N h3:2.* 1:0N 5:0T 3:0N h3:2.* 1:0N 5:0T"},
+    Phrase{"pull-off after the nail", Style::clawhammer, 100,
+           "=8 1:2.*N p1:0 2:0N 5:0T 1:2.*N p1:0 2:0N 5:0T"},
     Phrase{"bum-ditty in C", Style::clawhammer, 100,
            "=4 4:2.2N =8 3:0N+2:1.1N+1:2.3N 5:0T =4 2:1.1N =8 3:0N+2:1.1N+1:2.3N 5:0T"},
 };

@@ -140,7 +140,8 @@ std::vector<const Stroke*> strokes_of(const Score& score) {
 
 std::string text_of(const Note& note) {
   std::string text = std::to_string(note.placement->string) + ":" + std::to_string(note.placement->fret);
-  if (note.placement->fret > 0) text += "." + std::string(1, "01234T"[static_cast<std::size_t>(*note.finger)]);
+  if (note.placement->fret > 0)
+    text += "." + std::string(1, "01234T"[static_cast<std::size_t>(*note.finger)]);
   if (note.picking_finger) text += "TIMRLN"[static_cast<std::size_t>(*note.picking_finger)];
   return text;
 }
@@ -158,7 +159,8 @@ std::string text_of(const Stroke& stroke) {
 // Whether a stroke came out as its word says.
 bool is_as_agreed(const Stroke& stroke, const std::string& word) {
   const auto parts = split(word, '+');
-  return stroke.notes.size() == parts.size() && std::all_of(parts.begin(), parts.end(), [&](const auto& part) {
+  return stroke.notes.size() == parts.size() &&
+         std::all_of(parts.begin(), parts.end(), [&](const auto& part) {
            const Word asked = word_of(part);
            return std::any_of(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
              if (note.placement != asked.placement || note.into != technique_of(asked.before)) return false;
@@ -212,13 +214,17 @@ struct HeldChord {
   std::array<int, 5> frets;  // of strings 1 to 5
   bool as_tab;               // up the neck the source says the strings: the same pitches lie open too
 };
-constexpr std::array held_chords{
-    HeldChord{"C", {2, 1, 0, 2, 0}, false},        HeldChord{"D7", {0, 1, 2, 0, 0}, false},
-    HeldChord{"F", {3, 1, 2, 3, 0}, false},        HeldChord{"D", {4, 3, 2, 4, 0}, false},
-    HeldChord{"A minor", {2, 1, 2, 2, 0}, false},  HeldChord{"E minor", {2, 0, 0, 2, 0}, false},
-    HeldChord{"A, bar", {2, 2, 2, 2, 0}, false},   HeldChord{"C, bar at 5", {5, 5, 5, 5, 0}, true},
-    HeldChord{"D, bar at 7", {7, 7, 7, 7, 0}, true}, HeldChord{"G, D shape at 7", {9, 8, 7, 9, 0}, true},
-    HeldChord{"C, F shape at 8", {10, 8, 9, 10, 0}, true}};
+constexpr std::array held_chords{HeldChord{"C", {2, 1, 0, 2, 0}, false},
+                                 HeldChord{"D7", {0, 1, 2, 0, 0}, false},
+                                 HeldChord{"F", {3, 1, 2, 3, 0}, false},
+                                 HeldChord{"D", {4, 3, 2, 4, 0}, false},
+                                 HeldChord{"A minor", {2, 1, 2, 2, 0}, false},
+                                 HeldChord{"E minor", {2, 0, 0, 2, 0}, false},
+                                 HeldChord{"A, bar", {2, 2, 2, 2, 0}, false},
+                                 HeldChord{"C, bar at 5", {5, 5, 5, 5, 0}, true},
+                                 HeldChord{"D, bar at 7", {7, 7, 7, 7, 0}, true},
+                                 HeldChord{"G, D shape at 7", {9, 8, 7, 9, 0}, true},
+                                 HeldChord{"C, F shape at 8", {10, 8, 9, 10, 0}, true}};
 constexpr std::array<std::string_view, 5> roll_patterns{"32514251", "21521521", "12512512", "32151231",
                                                         "42314231"};
 constexpr std::array tempos{90, 130, 180};
@@ -275,14 +281,14 @@ TEST(Scoreboard, HeldChords) {
           }
           came += " " + text_of(note);
         }
-        const bool one = std::all_of(fingers.begin(), fingers.end(),
-                                     [](const auto& place) { return place.second.size() == 1; }) &&
-                         std::all_of(places.begin(), places.end(), [](const auto& of_finger) {
-                           return std::all_of(of_finger.second.begin(), of_finger.second.end(),
-                                              [&](const auto& place) {
-                                                return place.second == of_finger.second.begin()->second;
-                                              });
-                         });
+        const bool one =
+            std::all_of(fingers.begin(), fingers.end(),
+                        [](const auto& place) { return place.second.size() == 1; }) &&
+            std::all_of(places.begin(), places.end(), [](const auto& of_finger) {
+              return std::all_of(of_finger.second.begin(), of_finger.second.end(), [&](const auto& place) {
+                return place.second == of_finger.second.begin()->second;
+              });
+            });
         ++rolls;
         kept += in_shape ? 1 : 0;
         one_finger += one ? 1 : 0;
@@ -291,10 +297,11 @@ TEST(Scoreboard, HeldChords) {
         if (!(in_shape && one)) failed = came;
       }
     }
-    if (here < 15) std::printf("%s: %d of 15, such as%s\n", std::string(chord.name).c_str(), here, failed.c_str());
+    if (here < 15)
+      std::printf("%s: %d of 15, such as%s\n", std::string(chord.name).c_str(), here, failed.c_str());
   }
-  std::printf("rolls over held chords: shape %d, one finger a place %d, both %d of %d\n", kept, one_finger, both,
-              rolls);
+  std::printf("rolls over held chords: shape %d, one finger a place %d, both %d of %d\n", kept, one_finger,
+              both, rolls);
   EXPECT_GE(both, 160);
 }
 
