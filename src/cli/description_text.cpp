@@ -6,6 +6,7 @@
 
 #include "cli/description.hpp"
 #include "cli/messages.hpp"
+#include "engraving/note_value.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -26,22 +27,9 @@ std::string decimal(double value) {
 }
 
 // "quarter", "dotted quarter": a printed note value, or its fraction.
-std::string note_value(Fraction value) {
-  struct Named {
-    Fraction value;
-    const char* name;
-  };
-  static const std::array<Named, 6> named{{{{1, 1}, "whole"},
-                                           {{1, 2}, "half"},
-                                           {{1, 4}, "quarter"},
-                                           {{1, 8}, "eighth"},
-                                           {{1, 16}, "sixteenth"},
-                                           {{1, 32}, "thirty-second"}}};
-  for (const Named& one : named) {
-    if (one.value == value) return one.name;
-    if (one.value * Fraction(3, 2) == value) return std::string("dotted ") + one.name;
-  }
-  return to_string(value);
+std::string note_value(Fraction length) {
+  const engraving::NoteValue value = engraving::single_value(engraving::units_in(length));
+  return value ? spoken_name(value) : to_string(length);
 }
 
 std::string text_of(const Meter& meter) {
