@@ -54,10 +54,12 @@ void mimetype_rules(const base::ZipReader& archive, Findings& findings) {
 
 void path_rules(const base::ZipReader& archive, Findings& findings) {
   for (std::size_t i = 0; i < archive.count(); ++i) {
-    const std::string path = archive.entry(i).name;
+    const base::ZipEntry entry = archive.entry(i);
+    const std::string_view path = entry.name;
     if (path.starts_with('/') || path.starts_with('\\') || path.starts_with("../") ||
-        path.find("/../") != std::string::npos) {
-      findings.add("mxl-path", {}, "the entry \"" + path.substr(0, 60) + "\" leads out of the archive");
+        path.find("/../") != std::string_view::npos) {
+      findings.add("mxl-path", {},
+                   "the entry \"" + std::string(path.substr(0, 60)) + "\" leads out of the archive");
     }
   }
 }
