@@ -19,10 +19,8 @@ std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector
   const midi::Scan scan = midi::scan(bytes);
   choice.silence(silenced_by(scan));
   if (!scan.damage.empty()) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(scan.damage.front().byte);
     throw ReadError("cannot be mended, because it cannot be read to its end: " + scan.damage.front().text,
-                    place);
+                    midi::at_byte(scan.damage.front().byte));
   }
   std::vector<Edit> edits;
   if (!choice.takes("midi-no-end-of-track")) return edits;

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <utility>
 
+#include "score/grace.hpp"
+
 namespace fifthpeg::performance {
 namespace {
 
@@ -25,7 +27,7 @@ constexpr int fret_hand_den = 4;
 
 // A little less than a thirty-second, on no usual grid.
 const Fraction grace_length{1, 44};
-const Fraction longest_grace_seconds{60, 1000};
+const Fraction longest_grace_seconds{grace_milliseconds, 1000};
 // More than a sixty-fourth, or it would seem struck together with what follows.
 const Fraction shortest_grace{1, 60};
 const Fraction grace_apart{1, 66};

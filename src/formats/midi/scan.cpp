@@ -24,6 +24,7 @@ struct Cursor {
   std::string_view bytes;
   std::size_t at = 0;
   std::size_t end = 0;
+  bool past_end = false;  // the chunk claims more bytes than there are
 
   bool done() const { return at >= end; }
   std::size_t left() const { return end - at; }
@@ -89,9 +90,7 @@ class Scanner {
 
  private:
   void tell(EntryKind kind, std::string_view slug, std::string_view text, std::size_t byte) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(byte);
-    scan_.report.add(kind, slug, text, place);
+    scan_.report.add(kind, slug, text, at_byte(byte));
   }
   void damaged(std::string_view slug, std::string text, std::size_t byte) {
     scan_.damage.push_back({std::string(slug), std::move(text), byte});
@@ -245,14 +244,14 @@ class Scanner {
     ScannedTrack& track = scan_.tracks.emplace_back();
     track.byte = at;
     PieceWriter sound(track.pieces);
-    Cursor cursor{bytes_, at + chunk_header, chunk_end};
+    Cursor cursor{bytes_, at + chunk_header, chunk_end, past_end};
     std::int64_t now = 0;
     bool ended = false;
     unsigned running = 0;         // the last channel status
     bool running_broken = false;  // by a meta or system exclusive event since
     while (!ended && !cursor.done()) {
       const std::size_t event_at = cursor.at;
-      const auto delta = take_variable_length(cursor, past_end);
+      const auto delta = take_variable_length(cursor);
       if (!delta) break;
       now += *delta;
       if (now > last_tick) {
@@ -260,16 +259,13 @@ class Scanner {
                 event_at);
         break;
       }
-      if (cursor.done()) {
-        cut_off(cursor, past_end);
-        break;
-      }
+      if (!has_more(cursor)) break;
       const std::size_t status_at = cursor.at;
       unsigned status = cursor.peek();
       if (status >= 0xF0) {
         cursor.take();
         running_broken = true;
-        if (!take_system(cursor, track, status, status_at, now, past_end, ended)) break;
+        if (!take_system(cursor, track, status, status_at, now, ended)) break;
         continue;
       }
       if (status >= 0x80) {
@@ -286,24 +282,24 @@ class Scanner {
              "holds",
              status_at);
       }
-      if (!take_channel(cursor, sound, running, now, past_end)) break;
+      if (!take_channel(cursor, sound, running, now)) break;
     }
     sound.finish();
     track.end = now < last_tick ? now : last_tick;
-    return finish_track(track, cursor, ended, past_end, at);
+    return finish_track(track, cursor, ended);
   }
 
-  std::size_t finish_track(ScannedTrack& track, const Cursor& cursor, bool ended, bool past_end,
-                           std::size_t at) {
-    if (ended && past_end) {
+  std::size_t finish_track(const ScannedTrack& track, const Cursor& cursor, bool ended) {
+    if (ended && cursor.past_end) {
       // The events themselves say where the track ends; the length is wrong, and the next chunk follows.
-      tell(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are", at + 4);
+      tell(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are",
+           track.byte + 4);
       return cursor.at;
     }
     if (ended && !cursor.done()) {
       tell(EntryKind::repair, "midi-early-end", "bytes after the end of a track were passed over", cursor.at);
     } else if (!ended && cursor.done() && !(damaged_in(track))) {
-      if (past_end) {
+      if (cursor.past_end) {
         damaged("midi-cut-off", "the file ends inside of a track", end_);
       } else {
         tell(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
@@ -316,21 +312,23 @@ class Scanner {
     return !scan_.damage.empty() && scan_.damage.back().byte >= track.byte;
   }
 
-  void cut_off(const Cursor& cursor, bool past_end) {
+  void cut_off(const Cursor& cursor) {
     damaged("midi-cut-off",
-            past_end || cursor.end == end_ ? "the file ends inside of an event"
-                                           : "a track ends inside of an event",
+            cursor.past_end || cursor.end == end_ ? "the file ends inside of an event"
+                                                  : "a track ends inside of an event",
             cursor.end);
   }
 
-  std::optional<std::uint32_t> take_variable_length(Cursor& cursor, bool past_end) {
+  bool has_more(const Cursor& cursor) {
+    if (cursor.done()) cut_off(cursor);
+    return !cursor.done();
+  }
+
+  std::optional<std::uint32_t> take_variable_length(Cursor& cursor) {
     const std::size_t begin = cursor.at;
     std::uint32_t value = 0;
     for (int i = 0; i < 4; ++i) {
-      if (cursor.done()) {
-        cut_off(cursor, past_end);
-        return std::nullopt;
-      }
+      if (!has_more(cursor)) return std::nullopt;
       const std::uint8_t byte = cursor.take();
       value = value << 7U | (byte & 0x7FU);
       if (byte < 0x80) return value;
@@ -339,20 +337,17 @@ class Scanner {
     return std::nullopt;
   }
 
-  bool take_channel(Cursor& cursor, PieceWriter& sound, unsigned status, std::int64_t now, bool past_end) {
+  bool take_channel(Cursor& cursor, PieceWriter& sound, unsigned status, std::int64_t now) {
     std::uint8_t data1 = 0;
     std::uint8_t data2 = 0;
-    if (!take_data(cursor, data1, past_end)) return false;
-    if (data_bytes(status) == 2 && !take_data(cursor, data2, past_end)) return false;
+    if (!take_data(cursor, data1)) return false;
+    if (data_bytes(status) == 2 && !take_data(cursor, data2)) return false;
     sound.add(now, status, data1, data2);
     return true;
   }
 
-  bool take_data(Cursor& cursor, std::uint8_t& data, bool past_end) {
-    if (cursor.done()) {
-      cut_off(cursor, past_end);
-      return false;
-    }
+  bool take_data(Cursor& cursor, std::uint8_t& data) {
+    if (!has_more(cursor)) return false;
     if (cursor.peek() >= 0x80) {
       damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 must stand",
               cursor.at);
@@ -363,16 +358,16 @@ class Scanner {
   }
 
   bool take_system(Cursor& cursor, ScannedTrack& track, unsigned status, std::size_t at, std::int64_t now,
-                   bool past_end, bool& ended) {
+                   bool& ended) {
     switch (status) {
       case 0xFF:
-        return take_meta(cursor, track, at, now, past_end, ended);
+        return take_meta(cursor, track, at, now, ended);
       case 0xF0:
       case 0xF7: {
         tell(EntryKind::loss, "midi-sysex", "system exclusive messages were passed over", at);
-        const auto length = take_variable_length(cursor, past_end);
+        const auto length = take_variable_length(cursor);
         if (!length) return false;
-        return skip(cursor, *length, past_end);
+        return skip(cursor, *length);
       }
       case 0xF4:
       case 0xF5:
@@ -384,36 +379,32 @@ class Scanner {
         // System common and real-time messages may not stand in a file; how long they are is known.
         tell(EntryKind::repair, "midi-system-message",
              "a system message that has no place in a file was passed over", at);
-        return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U, past_end);
+        return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U);
     }
   }
 
-  bool skip(Cursor& cursor, std::size_t length, bool past_end) {
+  bool skip(Cursor& cursor, std::size_t length) {
     if (length > cursor.left()) {
       cursor.at = cursor.end;
-      cut_off(cursor, past_end);
+      cut_off(cursor);
       return false;
     }
     cursor.at += length;
     return true;
   }
 
-  bool take_meta(Cursor& cursor, ScannedTrack& track, std::size_t at, std::int64_t now, bool past_end,
-                 bool& ended) {
-    if (cursor.done()) {
-      cut_off(cursor, past_end);
-      return false;
-    }
+  bool take_meta(Cursor& cursor, ScannedTrack& track, std::size_t at, std::int64_t now, bool& ended) {
+    if (!has_more(cursor)) return false;
     const std::uint8_t type_byte = cursor.take();
     if (type_byte >= 0x80) {
       damaged("midi-meta-type", "a meta event of type " + hex(type_byte) + "; types end at 0x7f", at + 1);
       return false;
     }
     const auto type = static_cast<Meta>(type_byte);
-    const auto length = take_variable_length(cursor, past_end);
+    const auto length = take_variable_length(cursor);
     if (!length) return false;
     const std::size_t body = cursor.at;
-    if (!skip(cursor, *length, past_end)) return false;
+    if (!skip(cursor, *length)) return false;
     if (type == Meta::end_of_track) {
       ended = true;
     } else if (is_known_meta(type)) {

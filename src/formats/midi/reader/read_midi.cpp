@@ -43,11 +43,7 @@ class Reader {
     }
     check_grid();
     scan_ = scan(bytes);
-    if (!scan_.damage.empty()) {
-      Place place;
-      place.byte = static_cast<std::int64_t>(scan_.damage.front().byte);
-      throw ReadError(scan_.damage.front().text, place);
-    }
+    if (!scan_.damage.empty()) throw ReadError(scan_.damage.front().text, at_byte(scan_.damage.front().byte));
     report().merge(scan_.report);
   }
 

@@ -113,9 +113,7 @@ class TextReader {
   }
 
   void lose(std::string_view slug, std::string_view text, const MetaEvent& meta) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(meta.byte);
-    report_.add(EntryKind::loss, slug, text, place);
+    report_.add(EntryKind::loss, slug, text, at_byte(meta.byte));
   }
 
   void choose_title() {
