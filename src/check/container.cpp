@@ -14,9 +14,9 @@ namespace {
 
 using musicxml::Archive;
 using musicxml::ArchivedFile;
+using musicxml::container_name;
 using musicxml::open_archive;
 
-constexpr const char* container_name = "META-INF/container.xml";
 constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
 
 std::optional<std::string> small_entry(zip_t* archive, zip_int64_t index) {
@@ -29,28 +29,15 @@ std::optional<std::string> small_entry(zip_t* archive, zip_int64_t index) {
   return content;
 }
 
-// The first rootfile's attributes.
-struct RootFile {
-  bool there = false;
-  std::string path;
-  std::string media_type;
-};
-
-class ContainerVisitor : public DocumentVisitor {
- public:
-  void head(const Tree& tree) override {
-    if (tree.empty()) return;
-    const Element* rootfiles = tree.child(tree.root(), "rootfiles");
-    if (rootfiles == nullptr) return;
-    const Element* first = tree.child(*rootfiles, "rootfile");
-    if (first == nullptr) return;
-    found.there = true;
-    found.path = std::string(attribute(*first, "full-path"));
-    found.media_type = std::string(attribute(*first, "media-type"));
+// None where the list cannot be read.
+std::vector<musicxml::RootFile> files_in(std::string_view list) {
+  Report passed_over;
+  try {
+    return musicxml::root_files(list, passed_over);
+  } catch (const ReadError&) {
+    return {};
   }
-  void measure(std::string_view, const Element&, const Tree&) override {}
-  RootFile found;
-};
+}
 
 void mimetype_rules(zip_t* archive, Findings& findings) {
   const zip_int64_t index = zip_name_locate(archive, "mimetype", 0);
@@ -75,8 +62,7 @@ void path_rules(zip_t* archive, Findings& findings) {
   for (zip_int64_t i = 0; i < count; ++i) {
     const char* name = zip_get_name(archive, static_cast<zip_uint64_t>(i), ZIP_FL_ENC_GUESS);
     const std::string_view path = name == nullptr ? "" : name;
-    if (path.starts_with('/') || path.starts_with('\\') || path.starts_with("../") ||
-        path.find("/../") != std::string_view::npos) {
+    if (musicxml::leads_out(path)) {
       findings.add("mxl-path", {},
                    "the entry \"" + std::string(path.substr(0, 60)) + "\" leads out of the archive");
     }
@@ -96,9 +82,8 @@ void list_rules(zip_t* archive, Findings& findings) {
   }
   const musicxml::grammar::GrammarVerdict verdict =
       musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::container).check(*list, 1);
-  ContainerVisitor visitor;
-  walk(*list, visitor);
-  if (!visitor.found.there || visitor.found.path.empty()) {
+  const std::vector<musicxml::RootFile> files = files_in(*list);
+  if (files.empty() || files.front().path.empty()) {
     findings.add("mxl-container", {}, "META-INF/container.xml names no score");
     return;
   }
@@ -107,15 +92,14 @@ void list_rules(zip_t* archive, Findings& findings) {
                  "META-INF/container.xml, line " + std::to_string(verdict.findings.front().line) + ": " +
                      verdict.findings.front().message);
   }
-  const std::string& type = visitor.found.media_type;
-  if (!type.empty() && type != "application/vnd.recordare.musicxml+xml") {
+  const auto& [score, type] = files.front();
+  if (!type.empty() && type != musicxml::score_media_type) {
     findings.add("mxl-media-type", {},
                  "the first rootfile has the media type \"" + type.substr(0, 60) + "\"");
   }
-  if (zip_name_locate(archive, visitor.found.path.c_str(), ZIP_FL_ENC_GUESS) < 0) {
-    findings.add(
-        "mxl-no-rootfile", {},
-        "the container names \"" + visitor.found.path.substr(0, 60) + "\", which is not in the archive");
+  if (zip_name_locate(archive, score.c_str(), ZIP_FL_ENC_GUESS) < 0) {
+    findings.add("mxl-no-rootfile", {},
+                 "the container names \"" + score.substr(0, 60) + "\", which is not in the archive");
   }
 }
 
@@ -139,8 +123,7 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
   }
 }
 
-bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings) {
-  musicxml::Decoded decoded;
+bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings& findings) {
   Report report;
   try {
     musicxml::decode(bytes, decoded, report);
@@ -157,12 +140,6 @@ bool encoding_rules(std::string_view bytes, std::string_view& text, std::string&
           rule, told.places[i],
           rule == "file-encoding-lies" ? told.text : "bytes here are no character of " + decoded.encoding);
     }
-  }
-  if (decoded.owned.empty()) {
-    text = decoded.text;
-  } else {
-    owned = std::move(decoded.owned);
-    text = owned;
   }
   return true;
 }

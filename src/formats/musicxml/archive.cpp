@@ -20,13 +20,6 @@ namespace {
 // about 40 to 1. In between lie archives made to burst.
 constexpr std::uint64_t most_ratio = 400;
 constexpr std::uint64_t small = 1 << 20;  // bytes that do no harm at any ratio
-constexpr const char* container_name = "META-INF/container.xml";
-constexpr std::string_view score_media_type = "application/vnd.recordare.musicxml+xml";
-
-bool climbs_out(std::string_view name) {
-  return name.starts_with('/') || name.starts_with('\\') || name.find("..") != std::string_view::npos ||
-         (name.size() > 1 && name[1] == ':');
-}
 
 bool ends_with_ignoring_case(std::string_view name, std::string_view end) {
   if (name.size() < end.size()) return false;
@@ -71,7 +64,7 @@ class Unpacker {
 
   void tell_names() {
     for (zip_uint64_t i = 0; i < count(); ++i) {
-      if (climbs_out(name_of_entry(i))) {
+      if (leads_out(name_of_entry(i))) {
         report_.add(EntryKind::repair, "mxl-path",
                     "the archive has an entry whose path leads out of it; nothing is written there");
       }
@@ -117,22 +110,9 @@ class Unpacker {
   // The path of the first rootfile that is a score: by the standard, the first one without a media type or
   // with that of MusicXML.
   std::optional<std::string> first_score(std::string_view list) {
-    Decoded decoded;
-    decode(list, decoded, report_);
-    std::string owned;
-    const std::string_view text = sanitize(decoded.text, owned, report_);
-    tinyxml2::XMLDocument xml;
-    if (xml.Parse(text.data(), text.size()) != tinyxml2::XML_SUCCESS) return std::nullopt;
-    const Element* root = xml.RootElement();
-    if (root == nullptr) return std::nullopt;
-    const Element* rootfiles = root->FirstChildElement("rootfiles");
-    if (rootfiles == nullptr) return std::nullopt;
-    for (const Element* file = rootfiles->FirstChildElement("rootfile"); file != nullptr;
-         file = file->NextSiblingElement("rootfile")) {
-      const char* path = file->Attribute("full-path");
-      const char* type = file->Attribute("media-type");
-      if (path != nullptr && (type == nullptr || *type == 0 || type == score_media_type))
-        return std::string(path);
+    for (RootFile& file : root_files(list, report_)) {
+      if (!file.path.empty() && (file.media_type.empty() || file.media_type == score_media_type))
+        return std::move(file.path);
     }
     return std::nullopt;
   }
@@ -161,6 +141,40 @@ std::string unpack_score(std::string_view archive, std::size_t max_bytes, Report
   Archive opened = open_archive(archive);
   if (!opened) throw ReadError("the .mxl archive is damaged or cut off");
   return Unpacker(std::move(opened), max_bytes, report).run();
+}
+
+std::vector<RootFile> root_files(std::string_view container, Report& report) {
+  std::vector<RootFile> files;
+  Decoded decoded;
+  decode(container, decoded, report);
+  std::string owned;
+  const std::string_view text = sanitize(decoded.text, owned, report);
+  tinyxml2::XMLDocument xml;
+  if (xml.Parse(text.data(), text.size()) != tinyxml2::XML_SUCCESS) return files;
+  const Element* root = xml.RootElement();
+  const Element* list = root == nullptr ? nullptr : root->FirstChildElement("rootfiles");
+  if (list == nullptr) return files;
+  for (const Element* file = list->FirstChildElement("rootfile"); file != nullptr;
+       file = file->NextSiblingElement("rootfile")) {
+    files.push_back(
+        {std::string(attribute(*file, "full-path")), std::string(attribute(*file, "media-type"))});
+  }
+  return files;
+}
+
+bool leads_out(std::string_view name) {
+  constexpr std::string_view separators = "/\\";
+  if (name.empty()) return false;
+  const bool absolute = separators.find(name.front()) != std::string_view::npos;
+  const bool drive =
+      name.size() > 1 && name[1] == ':' && std::isalpha(static_cast<unsigned char>(name[0])) != 0;
+  if (absolute || drive) return true;
+  while (true) {
+    const std::size_t end = name.find_first_of(separators);
+    if (name.substr(0, end) == "..") return true;
+    if (end == std::string_view::npos) return false;
+    name.remove_prefix(end + 1);
+  }
 }
 
 }  // namespace fifthpeg::musicxml

@@ -31,6 +31,12 @@ void each_attribute(const Element& element, Visit visit) {
     visit(*one, name_of(one->Name()));
 }
 
+// The value of an attribute, or empty.
+inline std::string_view attribute(const Element& element, const char* name) {
+  const char* value = element.Attribute(name);
+  return value == nullptr ? std::string_view{} : value;
+}
+
 // All the text of an element, CDATA included, comments left out.
 std::string text_of(const Element& element);
 // The same without white space around it, and without a copy. Only the first run of text is looked at:
@@ -45,8 +51,16 @@ std::optional<int> whole_number(std::string_view text);
 std::optional<Fraction> decimal(std::string_view text);
 bool is_yes(std::string_view text);
 
-// "quarter" is 1/4. The note-type-value of MusicXML 4.0.
+// The note-type-value of MusicXML 4.0: "quarter" is 1/4.
+struct NoteValue {
+  std::string_view type;
+  Fraction length;
+};
+const NoteValue* find_note_value(std::string_view type);  // null where MusicXML has none of that name
 std::optional<Fraction> note_value(std::string_view type);
+// The value between a breve and a 128th that is so long, without a dot or (`dots` is set) with one; null
+// where there is none.
+const NoteValue* plain_value(Fraction length, int& dots);
 // With augmentation dots: one makes it 3/2, two 7/4. More than eight count as eight.
 Fraction dotted(Fraction value, int dots);
 

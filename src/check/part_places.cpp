@@ -1,0 +1,23 @@
+#include "check/part_rules.hpp"
+
+namespace fifthpeg::check {
+
+Place place_in(const RawPart& part, const RawMeasure& measure, std::int64_t line) {
+  Place place;
+  place.part = part.description.label();
+  place.measure = measure.measure.number;
+  place.line = line;
+  return place;
+}
+
+Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
+  Place place = place_in(part, measure, note.line);
+  if (measure.timed && measure.metered) place.beat = beat_at(measure.measure.meter, note.onset);
+  return place;
+}
+
+std::string words_of_pitch(int midi) {
+  return to_string(spell(midi, Key{1, Mode::major}));
+}
+
+}  // namespace fifthpeg::check
