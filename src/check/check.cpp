@@ -12,7 +12,7 @@
 #include "formats/midi/scan.hpp"
 #include "formats/musicxml/document.hpp"
 #include "formats/musicxml/encoding.hpp"
-#include "formats/musicxml/reader/read_document.hpp"
+#include "formats/musicxml/read_document.hpp"
 
 namespace fifthpeg {
 namespace check {

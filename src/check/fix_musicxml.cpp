@@ -9,7 +9,7 @@
 #include "check/musicxml_rules.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/outline.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::check {
 namespace {

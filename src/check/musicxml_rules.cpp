@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::check {
 

@@ -9,8 +9,8 @@
 #include <vector>
 
 #include "check/findings.hpp"
-#include "formats/musicxml/reader/head.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/head.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::check {
 

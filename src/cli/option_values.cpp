@@ -2,13 +2,13 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <charconv>
 #include <chrono>
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 
+#include "base/text.hpp"
 #include "cli/messages.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
@@ -56,12 +56,6 @@ constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::music
                                                {".midi", OutputFormat::midi},
                                                {".txt", OutputFormat::text}}};
 
-bool ends_with_ignoring_case(std::string_view text, std::string_view suffix) {
-  return text.size() >= suffix.size() &&
-         std::equal(suffix.begin(), suffix.end(), text.end() - static_cast<std::ptrdiff_t>(suffix.size()),
-                    [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
-}
-
 }  // namespace
 
 int whole_number(std::string_view option, std::string_view text, int lowest, int highest) {
@@ -77,7 +71,7 @@ std::size_t byte_count(std::string_view option, std::string_view text) {
   std::string_view digits = text;
   unsigned shift = 0;
   if (!digits.empty()) {
-    switch (std::toupper(static_cast<unsigned char>(digits.back()))) {
+    switch (base::upper_case(digits.back())) {
       case 'K':
         shift = 10;
         break;
@@ -223,7 +217,7 @@ OutputFormat output_format(std::string_view option, std::string_view text) {
 
 std::optional<OutputFormat> format_by_extension(std::string_view path) {
   for (const Extension& known : extensions) {
-    if (ends_with_ignoring_case(path, known.suffix)) return known.format;
+    if (base::ends_with_ignoring_case(path, known.suffix)) return known.format;
   }
   return std::nullopt;
 }

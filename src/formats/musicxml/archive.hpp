@@ -15,10 +15,6 @@ namespace fifthpeg::musicxml {
 // archive, is damaged or encrypted, holds no score, or unpacks to more than it can honestly hold.
 std::string unpack_score(std::string_view archive, std::size_t max_bytes, Report& report);
 
-// The entry that names the score, and the media type it gives a score.
-inline constexpr const char* container_name = "META-INF/container.xml";
-inline constexpr std::string_view score_media_type = "application/vnd.recordare.musicxml+xml";
-
 // What a container lists. Texts that are not there are empty.
 struct RootFile {
   std::string path;

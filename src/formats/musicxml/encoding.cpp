@@ -2,28 +2,20 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cerrno>
 #include <cstdint>
-#include <cstring>
 #include <iconv.h>
 #include <memory>
 #include <optional>
 
+#include "base/text.hpp"
+#include "base/utf8.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
 
-constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
-constexpr std::size_t declaration_bytes = 256;            // an XML declaration is never longer
-
-std::string upper(std::string_view text) {
-  std::string result(text);
-  std::transform(result.begin(), result.end(), result.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
-  return result;
-}
+constexpr std::size_t declaration_bytes = 256;  // an XML declaration is never longer
 
 // encoding="..." of an XML declaration in single bytes; empty if there is none.
 std::string declared_encoding(std::string_view text) {
@@ -38,75 +30,21 @@ std::string declared_encoding(std::string_view text) {
   return std::string(text.substr(open + 1, close - open - 1));
 }
 
-void append_utf8(std::string& out, std::uint32_t code) {
-  const auto add = [&out](std::uint32_t byte) { out += static_cast<char>(byte); };
-  if (code < 0x80) {
-    add(code);
-  } else if (code < 0x800) {
-    add(0xC0U | code >> 6U);
-    add(0x80U | (code & 0x3FU));
-  } else if (code < 0x10000) {
-    add(0xE0U | code >> 12U);
-    add(0x80U | (code >> 6U & 0x3FU));
-    add(0x80U | (code & 0x3FU));
-  } else {
-    add(0xF0U | code >> 18U);
-    add(0x80U | (code >> 12U & 0x3FU));
-    add(0x80U | (code >> 6U & 0x3FU));
-    add(0x80U | (code & 0x3FU));
-  }
-}
-
 unsigned byte_at(std::string_view text, std::size_t i) {
   return static_cast<unsigned char>(text[i]);
-}
-
-// The length of the well-formed UTF-8 sequence at `i`, or 0 (Unicode 15, table 3-7).
-std::size_t sequence_at(std::string_view text, std::size_t i) {
-  const unsigned lead = byte_at(text, i);
-  const auto follows = [&](std::size_t k, unsigned low = 0x80, unsigned high = 0xBF) {
-    return i + k < text.size() && byte_at(text, i + k) >= low && byte_at(text, i + k) <= high;
-  };
-  if (lead < 0x80) return 1;
-  if (lead >= 0xC2 && lead <= 0xDF) return follows(1) ? 2 : 0;
-  if (lead >= 0xE0 && lead <= 0xEF) {
-    const unsigned low = lead == 0xE0 ? 0xA0 : 0x80;
-    const unsigned high = lead == 0xED ? 0x9F : 0xBF;
-    return follows(1, low, high) && follows(2) ? 3 : 0;
-  }
-  if (lead >= 0xF0 && lead <= 0xF4) {
-    const unsigned low = lead == 0xF0 ? 0x90 : 0x80;
-    const unsigned high = lead == 0xF4 ? 0x8F : 0xBF;
-    return follows(1, low, high) && follows(2) && follows(3) ? 4 : 0;
-  }
-  return 0;
-}
-
-// The first byte from `i` on that is not ASCII, eight at a time.
-std::size_t skip_ascii(std::string_view text, std::size_t i) {
-  constexpr std::uint64_t high_bits = 0x8080808080808080U;
-  while (i + sizeof(std::uint64_t) <= text.size()) {
-    std::uint64_t word = 0;
-    std::memcpy(&word, text.data() + i, sizeof word);
-    if ((word & high_bits) != 0) break;
-    i += sizeof word;
-  }
-  while (i < text.size() && byte_at(text, i) < 0x80) ++i;
-  return i;
 }
 
 struct Utf8Survey {
   std::size_t sequences = 0;  // of more than one byte, well formed
   std::size_t broken = 0;
-  std::size_t first_broken = 0;
 };
 
 Utf8Survey survey_utf8(std::string_view text) {
   Utf8Survey survey;
-  for (std::size_t i = skip_ascii(text, 0); i < text.size(); i = skip_ascii(text, i)) {
-    const std::size_t length = sequence_at(text, i);
+  for (std::size_t i = base::skip_ascii(text, 0); i < text.size(); i = base::skip_ascii(text, i)) {
+    const std::size_t length = base::first_character(text.substr(i)).length;
     if (length == 0) {
-      if (survey.broken++ == 0) survey.first_broken = i;
+      ++survey.broken;
       ++i;
     } else {
       ++survey.sequences;
@@ -140,7 +78,7 @@ class Decoder {
     if (bytes_.starts_with(std::string_view("\0<", 2))) return utf16(bytes_, true);
     if (bytes_.starts_with("\xEF\xBB\xBF")) {
       bytes_.remove_prefix(3);
-      const std::string name = upper(declared_encoding(bytes_));
+      const std::string name = base::upper_case(declared_encoding(bytes_));
       if (!name.empty() && name != "UTF-8" && name != "UTF8") lies(name, "UTF-8");
       return utf8();
     }
@@ -152,15 +90,9 @@ class Decoder {
     Place place;
     place.line = 1;
     report_.add(EntryKind::repair, "musicxml-encoding",
-                "the file says that its encoding is " + printable(declared) + ", but its bytes are " + real,
+                "the file says that its encoding is " + base::printable(declared.substr(0, 40)) +
+                    ", but its bytes are " + real,
                 place);
-  }
-
-  static std::string printable(std::string_view name) {
-    std::string result(name.substr(0, 40));
-    std::replace_if(
-        result.begin(), result.end(), [](unsigned char c) { return c < 0x21 || c > 0x7E; }, '?');
-    return result;
   }
 
   void broken_at(std::int64_t line) {
@@ -192,13 +124,13 @@ class Decoder {
       if (code == '\n') ++line;
       if (code >= 0xD800 && code < 0xE000) {
         broken_at(line);
-        out += replacement;
+        out += base::replacement_character;
       } else {
-        append_utf8(out, code);
+        base::append_utf8(out, code);
       }
     }
     if (i < bytes.size()) broken_at(line);  // half a character at the end
-    const std::string name = upper(declared_encoding(out));
+    const std::string name = base::upper_case(declared_encoding(out));
     if (!name.empty() && !name.starts_with("UTF-16") && !name.starts_with("UTF16") && name != "UCS-2" &&
         name != "ISO-10646-UCS-2") {
       lies(name, "UTF-16");
@@ -218,11 +150,11 @@ class Decoder {
     std::int64_t line = 1;
     std::size_t counted = 0;
     for (std::size_t i = 0; i < bytes_.size();) {
-      const std::size_t plain = skip_ascii(bytes_, i);
+      const std::size_t plain = base::skip_ascii(bytes_, i);
       out.append(bytes_, i, plain - i);
       i = plain;
       if (i == bytes_.size()) break;
-      const std::size_t length = sequence_at(bytes_, i);
+      const std::size_t length = base::first_character(bytes_.substr(i)).length;
       if (length > 0) {
         out.append(bytes_, i, length);
         i += length;
@@ -230,7 +162,7 @@ class Decoder {
         line += line_of(bytes_.substr(counted), i - counted) - 1;
         counted = i;
         broken_at(line);
-        out += replacement;
+        out += base::replacement_character;
         ++i;
       }
     }
@@ -250,9 +182,9 @@ class Decoder {
       if (byte >= 0x80 && byte < 0xA0) code = windows_1252.at(byte - 0x80U);
       if (code == 0 && byte != 0) {
         broken_at(line);
-        out += replacement;
+        out += base::replacement_character;
       } else {
-        append_utf8(out, code);
+        base::append_utf8(out, code);
       }
     }
     decoded_.text = out;
@@ -260,7 +192,7 @@ class Decoder {
 
   void single_bytes() {
     const std::string declared = declared_encoding(bytes_);
-    const std::string name = upper(declared);
+    const std::string name = base::upper_case(declared);
     if (name.empty() || name == "UTF-8" || name == "UTF8") {
       const Utf8Survey survey = survey_utf8(bytes_);
       if (survey.broken > 0 && survey.sequences == 0) {
@@ -314,7 +246,8 @@ class Decoder {
     if (!converter) {
       Place place;
       place.line = 1;
-      throw ReadError("the encoding " + printable(declared) + " is not known here; save the file as UTF-8",
+      throw ReadError("the encoding " + base::printable(declared.substr(0, 40)) +
+                          " is not known here; save the file as UTF-8",
                       place);
     }
     decoded_.encoding = declared;
@@ -331,7 +264,7 @@ class Decoder {
       out.append(buffer.data(), buffer.size() - room);
       if (result == static_cast<std::size_t>(-1) && errno != E2BIG) {
         broken_at(0);
-        out += replacement;
+        out += base::replacement_character;
         ++from;
         --left;
       }

@@ -2,7 +2,8 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
+
+#include "base/text.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
@@ -24,13 +25,6 @@ bool has_one_of(std::string_view text, const Words& words) {
 
 }  // namespace
 
-std::string lower_case(std::string_view text) {
-  std::string result(text);
-  std::transform(result.begin(), result.end(), result.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return result;
-}
-
 std::string PartDescription::label() const {
   const std::string_view shown = trimmed(name);
   return shown.empty() ? id : std::string(shown);
@@ -46,7 +40,7 @@ bool PartDescription::names_banjo() const {
 }
 
 bool PartDescription::name_is_banjo() const {
-  return has_one_of(lower_case(name) + ' ' + lower_case(instrument), banjo_words);
+  return has_one_of(base::lower_case(name) + ' ' + base::lower_case(instrument), banjo_words);
 }
 
 bool PartDescription::names_other_strings() const {
@@ -54,7 +48,7 @@ bool PartDescription::names_other_strings() const {
 }
 
 bool PartDescription::names_tune() const {
-  return has_one_of(lower_case(name) + ' ' + lower_case(instrument), tune_words);
+  return has_one_of(base::lower_case(name) + ' ' + base::lower_case(instrument), tune_words);
 }
 
 PartDescription describe(const Element& score_part) {
@@ -62,7 +56,7 @@ PartDescription describe(const Element& score_part) {
   part.id = attribute(score_part, "id");
   part.listed = true;
   part.line = score_part.GetLineNum();
-  const auto add_words = [&part](std::string_view text) { part.words += ' ' + lower_case(text); };
+  const auto add_words = [&part](std::string_view text) { part.words += ' ' + base::lower_case(text); };
   each_child(score_part, [&](const Element& child, Name name) {
     if (name == Name::part_name) {
       part.name = text_of(child);

@@ -34,6 +34,4 @@ struct PartDescription {
 // Of a `score-part`.
 PartDescription describe(const Element& score_part);
 
-std::string lower_case(std::string_view text);  // ASCII letters alone
-
 }  // namespace fifthpeg::musicxml

@@ -6,10 +6,6 @@
 namespace fifthpeg::musicxml {
 namespace {
 
-bool is_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
-
 constexpr std::size_t most_digits = 15;
 constexpr std::size_t most_decimals = 9;
 
@@ -20,12 +16,6 @@ std::string text_of(const Element& element) {
   for (const auto* node = element.FirstChild(); node != nullptr; node = node->NextSibling()) {
     if (node->ToText() != nullptr) text += node->Value();
   }
-  return text;
-}
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
   return text;
 }
 

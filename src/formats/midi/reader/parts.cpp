@@ -5,9 +5,9 @@
 #include <charconv>
 #include <cmath>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/midi/general_midi.hpp"
-#include "formats/midi/text.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -85,7 +85,7 @@ double tune_score(const PlayedPart& part, const PartSummary& summary, std::int64
   score += std::sqrt(count / static_cast<double>(most_notes));
   score += whole_length > 0 ? static_cast<double>(covered) / static_cast<double>(whole_length) : 0.0;
   if (part.program >= 0) score += carries_tune.at(static_cast<std::size_t>(part.program / 8));
-  const std::string name = lower_case(summary.name);
+  const std::string name = base::lower_case(summary.name);
   for (const NameHint& hint : hints) {
     if (name.find(hint.word) != std::string::npos) score += hint.weight;
   }
@@ -93,9 +93,9 @@ double tune_score(const PlayedPart& part, const PartSummary& summary, std::int64
 }
 
 std::size_t part_named(const std::vector<PartSummary>& summaries, const std::string& wanted) {
-  const std::string lower = lower_case(wanted);
+  const std::string lower = base::lower_case(wanted);
   for (std::size_t i = 0; i < summaries.size(); ++i) {
-    if (lower_case(summaries[i].name) == lower || lower_case(summaries[i].id) == lower) return i;
+    if (base::lower_case(summaries[i].name) == lower || base::lower_case(summaries[i].id) == lower) return i;
   }
   std::size_t number = 0;
   const auto [end, error] = std::from_chars(wanted.data(), wanted.data() + wanted.size(), number);
@@ -149,7 +149,8 @@ Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartS
   }
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (summaries[i].percussion) continue;
-    if (lower_case(summaries[i].name + " " + summaries[i].instrument).find("banjo") != std::string::npos) {
+    if (base::lower_case(summaries[i].name + " " + summaries[i].instrument).find("banjo") !=
+        std::string::npos) {
       return {i, "it is named banjo"};
     }
   }

@@ -5,6 +5,7 @@
 #include <charconv>
 #include <string_view>
 
+#include "base/text.hpp"
 #include "formats/midi/text.hpp"
 
 namespace fifthpeg::midi::reader {
@@ -20,7 +21,7 @@ constexpr std::array<std::string_view, 42> instrument_words{
     "dobro",    "ukulele", "part ",     "instrument", "percussion", "accomp",    "rhythm"};
 
 bool names_an_instrument(const std::string& name) {
-  const std::string lower = lower_case(name);
+  const std::string lower = base::lower_case(name);
   return std::any_of(instrument_words.begin(), instrument_words.end(),
                      [&](std::string_view word) { return lower.find(word) != std::string::npos; });
 }
@@ -133,7 +134,7 @@ class TextReader {
          {"arranger: ", &texts_.work.arranger},
          {"lyricist: ", &texts_.work.lyricist},
          {"source: ", &texts_.work.source}}};
-    const std::string lower = lower_case(text.substr(0, 12));
+    const std::string lower = base::lower_case(text.substr(0, 12));
     for (const auto& [label, field] : labels) {
       if (!lower.starts_with(label) || !field->empty()) continue;
       *field = text.substr(label.size());
@@ -161,7 +162,7 @@ class TextReader {
   }
 
   static bool is_filler(const std::string& name) {
-    const std::string lower = lower_case(name);
+    const std::string lower = base::lower_case(name);
     return lower == "tempo" || lower == "tempo track" || lower == "conductor" || lower == "conductor track" ||
            lower == "control track" || lower == "untitled" || lower == "track 1";
   }

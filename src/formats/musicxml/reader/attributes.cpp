@@ -5,7 +5,7 @@
 #include <numeric>
 #include <utility>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

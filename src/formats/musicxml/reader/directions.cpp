@@ -4,7 +4,7 @@
 
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/decimal.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

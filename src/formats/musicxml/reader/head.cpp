@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/head.hpp"
+#include "formats/musicxml/head.hpp"
 
 #include <vector>
 

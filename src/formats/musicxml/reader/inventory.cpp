@@ -6,8 +6,9 @@
 #include <iterator>
 #include <optional>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -235,16 +236,16 @@ std::string list_of(const Survey& survey) {
 }
 
 PartChoice requested_part(const Survey& survey, const std::string& wanted) {
-  const std::string name = lower_case(trimmed(wanted));
+  const std::string name = base::lower_case(trimmed(wanted));
   for (std::size_t i = 0; i < survey.parts.size(); ++i) {
-    if (lower_case(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
+    if (base::lower_case(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
   }
   if (const auto number = whole_number(wanted);
       number && *number >= 1 && static_cast<std::size_t>(*number) <= survey.parts.size()) {
     return {static_cast<std::size_t>(*number - 1), "asked for by its number"};
   }
   for (std::size_t i = 0; i < survey.parts.size(); ++i) {
-    if (lower_case(survey.parts[i].id) == name) return {i, "asked for by its id"};
+    if (base::lower_case(survey.parts[i].id) == name) return {i, "asked for by its id"};
   }
   throw UsageError("there is no part \"" + wanted + "\"; the file has " + list_of(survey));
 }

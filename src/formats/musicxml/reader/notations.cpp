@@ -3,7 +3,7 @@
 #include <cstdlib>
 
 #include "formats/musicxml/conventions.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cstdlib>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

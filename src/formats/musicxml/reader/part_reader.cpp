@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 #include <algorithm>
 

@@ -88,7 +88,7 @@ void write_metronome(const Tempo& tempo, XmlWriter& xml, Report& report) {
 }
 
 struct Jump {
-  std::string_view attribute;  // of sound
+  const char* attribute;  // of sound
   std::string_view value;
   UsualWord usual;
 };
@@ -106,7 +106,7 @@ Jump jump_of(Direction::Kind kind) {
   }
 }
 
-void write_sound(std::string_view attribute, std::string_view value, XmlWriter& xml) {
+void write_sound(const char* attribute, std::string_view value, XmlWriter& xml) {
   xml.open("sound");
   xml.attribute(attribute, value);
   xml.close();
@@ -117,7 +117,7 @@ void write_dynamics(const Direction& direction, Spot spot, XmlWriter& xml) {
   xml.open("direction-type");
   xml.open("dynamics");
   if (contains(dynamics_names, direction.text)) {
-    xml.empty(direction.text);
+    xml.empty(direction.text.c_str());
   } else {
     xml.text_leaf("other-dynamics", direction.text);
   }

@@ -242,17 +242,15 @@ void NoteWriter::write_tied(const Note& note) {
 }
 
 void NoteWriter::write_slurs_and_slides(const Note& note, Numbers numbers) {
-  const auto end = [&](std::string_view element, bool start) {
+  const auto side = [&](Technique technique, bool start) {
+    const bool slide = technique == Technique::slide;
+    if (!slide && !has_slur(technique)) return;
     open_notations();
-    xml_.open(element);
+    xml_.open(slide ? "slide" : "slur");
     xml_.attribute("type", start ? "start" : "stop");
     xml_.attribute("number", start ? numbers.out_of : numbers.into);
-    if (element == "slide") xml_.attribute("line-type", "solid");
+    if (slide) xml_.attribute("line-type", "solid");
     xml_.close();
-  };
-  const auto side = [&](Technique technique, bool start) {
-    if (has_slur(technique)) end("slur", start);
-    if (technique == Technique::slide) end("slide", start);
   };
   if (piece_->first) side(note.into, false);
   if (piece_->last) side(note.out_of, true);
@@ -345,7 +343,7 @@ void NoteWriter::write_choke(const Choke& choke) {
 void NoteWriter::write_tuplets() {
   if (stroke_->tuplets.empty()) return;
   const std::size_t levels = std::min(stroke_->tuplets.size(), engraving::most_tuplet_levels);
-  const auto portion = [this](std::string_view name, int count, engraving::NoteValue unit) {
+  const auto portion = [this](const char* name, int count, engraving::NoteValue unit) {
     xml_.open(name);
     xml_.leaf("tuplet-number", count);
     if (unit) {

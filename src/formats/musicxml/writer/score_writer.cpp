@@ -307,7 +307,7 @@ void ScoreWriter::write_things_before(const Measure& measure, std::int64_t start
 }
 
 void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
-  const auto move = [&](std::string_view element) {
+  const auto move = [&](const char* element) {
     if (offset <= 0) return;
     xml_.open(element);
     xml_.leaf("duration", offset);

@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
 #include "engraving/count.hpp"
 #include "formats/text_tab/writer/heading.hpp"
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {

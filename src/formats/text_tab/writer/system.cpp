@@ -1,10 +1,10 @@
 #include "formats/text_tab/writer/system.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <iterator>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {
@@ -29,7 +29,7 @@ std::string string_name(const Tuning& tuning, int string) {
   name.erase(name.find_first_of("-0123456789"));
   // The highest and the fifth string in lower case (common practice).
   const bool lower = string == 1 || string == fifth_string;
-  if (lower) name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
+  if (lower) name.front() = base::lower_case(name.front());
   return name;
 }
 

@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 #include <string>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -133,7 +133,7 @@ TEST(HostileXml, DeepNestingIsAFinding) {
   ASSERT_FALSE(inside.valid());
   EXPECT_EQ(inside.findings.back().fault, GrammarFault::too_much);
   EXPECT_EQ(inside.findings.back().message,
-            "elements stand in one another more than 256 deep, or a text is longer than 10 MB");
+            "elements are nested more than 256 deep, or a text is longer than 10 MB");
 }
 
 TEST(HostileXml, LongTextsAreReadOnce) {

@@ -6,8 +6,8 @@
 #include <vector>
 
 #include "fifthpeg/score.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/diagnostics.hpp"
+#include "formats/musicxml/raw.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::musicxml::reader {

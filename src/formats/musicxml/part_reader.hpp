@@ -8,9 +8,9 @@
 #include <vector>
 
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/diagnostics.hpp"
 #include "formats/musicxml/document.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/raw.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::musicxml::reader {
