@@ -305,16 +305,15 @@ class Fixer {
         note.kind == RawNote::Kind::rest || note.grace != Grace::none || note.cue || note.tremolo;
     if (other || note.typed || !selection_.takes("time-no-type")) return;
     const Element& element = *elements_[index];
-    int dots = 0;
-    const musicxml::NoteValue* value = musicxml::plain_value(printed_length(note), dots);
-    if (value == nullptr) return;
+    const engraving::NoteValue value = plain_value(note);
+    if (!value) return;
     const auto at =
         behind_last(element, is_one_of({"duration", "tie", "instrument", "footnote", "level", "voice"}));
     if (!at) return;
-    const std::string type(value->type);
-    insert(*at, "<type>" + type + "</type>" + (dots > 0 && note.dots == 0 ? "<dot/>" : ""));
+    const std::string type(engraving::type_name(value.type));
+    insert(*at, "<type>" + type + "</type>" + (value.dots > 0 && note.dots == 0 ? "<dot/>" : ""));
     tell("time-no-type", place_at(*raw_, measure, note),
-         "printed it as " + (dots > 0 ? "a dotted " + type : type));
+         "printed it as " + (value.dots > 0 ? "a dotted " + type : type));
   }
 
   // Puts an element into a note's notations, which are made where there are none.
@@ -381,8 +380,8 @@ class Fixer {
       const Mark* start = tuplet_mark(first, true);
       if (start == nullptr || first.chord || first.grace != Grace::none || first.actual == first.normal)
         continue;
-      if (first.type == nullptr || first.dots > 0) continue;
-      const Fraction whole = first.type->length * Fraction(first.normal);
+      if (!first.type || first.dots > 0) continue;
+      const Fraction whole = first.printed * Fraction(first.normal);
       Fraction sum;
       for (std::size_t k = i; k < measure.notes.size(); ++k) {
         const RawNote& note = measure.notes[k];

@@ -16,6 +16,14 @@ Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& no
   return place;
 }
 
+engraving::NoteValue plain_value(const RawNote& note) {
+  static const int shortest = engraving::type_named("128th").type;
+  static const int longest = engraving::type_named("breve").type;
+  const engraving::NoteValue value = engraving::single_value(engraving::units_in(printed_length(note)));
+  const bool plain = value && value.dots <= 1 && value.type >= shortest && value.type <= longest;
+  return plain ? value : engraving::NoteValue{};
+}
+
 std::string words_of_pitch(int midi) {
   return to_string(spell(midi, Key{1, Mode::major}));
 }

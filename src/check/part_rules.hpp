@@ -69,6 +69,10 @@ inline Fraction printed_length(const RawNote& note) {
   return note.duration * Fraction(note.actual) / Fraction(note.normal);
 }
 
+// The value between a breve and a 128th, with at most one dot, that prints the note as long as it lasts; none
+// where there is none.
+engraving::NoteValue plain_value(const RawNote& note);
+
 // "F#4": for people.
 std::string words_of_pitch(int midi);
 

@@ -74,15 +74,14 @@ class TimeRules : public PartRules {
     if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
     const bool rest = note.kind == RawNote::Kind::rest;
     if (!note.typed) {
-      int dots = 0;
-      if (!rest && musicxml::plain_value(printed_length(note), dots) != nullptr) {
+      if (!rest && plain_value(note)) {
         findings_.add("time-no-type", place_at(part, measure, note),
                       "this note lasts " + quarters(note.duration) + " and has no printed value");
       }
       return;
     }
-    if (note.type == nullptr) return;  // the grammar tells
-    const std::string type(note.type->type);
+    if (!note.type) return;  // the grammar tells
+    const std::string type(engraving::type_name(note.type.type));
     const bool fills =
         meter_ != nullptr && (note.duration == meter_->length() || note.duration == measure.extent);
     if (rest && type == "whole" && fills) return;

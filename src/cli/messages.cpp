@@ -17,7 +17,7 @@ std::string_view verb(EntryKind kind) {
     case EntryKind::loss:
       return "lost";
     case EntryKind::repair:
-      return "mended";
+      return "repaired";
     case EntryKind::decision:
       break;
   }
@@ -25,7 +25,7 @@ std::string_view verb(EntryKind kind) {
 }
 
 std::string unforeseen(const std::string& what) {
-  return "stopped by something unforeseen (" + what + "); please report this together with the file";
+  return "stopped by an unexpected error (" + what + "); please report it together with the file";
 }
 
 }  // namespace
@@ -52,7 +52,7 @@ Failure current_failure(std::string_view input, std::string_view output) {
   } catch (const UnplayableError& error) {
     return failure(Status::refused, input, error);
   } catch (const std::bad_alloc&) {
-    return unreadable("needs more memory than there is; try a smaller file");
+    return unreadable("needs more memory than is available; try a smaller file");
   } catch (const std::overflow_error&) {  // see fraction.hpp
     return unreadable("holds times that are too long or too finely divided; shorten or simplify it");
   } catch (const std::exception& error) {

@@ -43,12 +43,12 @@ int usual_width() {
 
 Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
-  Report told;  // by whatever came before an error, too
+  Report before_error;  // by whatever came before an error
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
     reading.report.forget("musicxml-layout");  // there is none in text
     const SourceFingering source_fingering = given_by(reading.score, options.in.banjo);
-    told = reading.report;
+    before_error = reading.report;
     require_places(reading.score, options.hands.transpose);
     const FingeringResult fingered = finger(reading.score, options.hands);
     reading.report.merge(fingered.report);
@@ -62,7 +62,7 @@ Status show(const ShowOptions& options) {
     write_text_tab(reading.score, text, out, written);
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
-    written.forget("tab-finger");  // --fingers shows them, to whom wants them
+    written.forget("tab-finger");  // --fingers shows them
     keep_losses_of_given(written, source_fingering);
     reading.report.merge(written);
     // Below the tab, where it is seen.
@@ -71,7 +71,7 @@ Status show(const ShowOptions& options) {
   } catch (...) {
     const Failure failure = current_failure(name, output_name(standard_stream));
     if (failure.silent) return failure.status;
-    if (!options.quiet) say(report_lines(name, told));
+    if (!options.quiet) say(report_lines(name, before_error));
     say(error_line(failure));
     return failure.status;
   }

@@ -1,4 +1,4 @@
-// Bounds on what is read, whatever the format.
+// Limits that all readers share.
 #pragma once
 
 #include <cstddef>

@@ -11,6 +11,7 @@
 #include <utility>
 #include <vector>
 
+#include "engraving/note_value.hpp"
 #include "fifthpeg/score.hpp"
 #include "formats/musicxml/part_list.hpp"
 #include "formats/musicxml/values.hpp"
@@ -32,9 +33,10 @@ struct RawNote {
   enum class Kind : std::int8_t { pitched, rest, unpitched };
 
   Fraction onset;
-  Fraction duration;                // zero for grace notes
-  Fraction printed;                 // value of type and dots; zero where the file has no type
-  const NoteValue* type = nullptr;  // as printed; null where the file has none that MusicXML knows
+  Fraction duration;  // zero for grace notes
+  Fraction printed;   // value of type and dots; zero where the file has no type
+  engraving::NoteValue
+      type;  // as printed, without its dots; none where the file has none that MusicXML knows
   std::int64_t line = 0;
   std::int32_t actual = 1;  // time-modification
   std::int32_t normal = 1;

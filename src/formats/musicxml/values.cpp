@@ -1,7 +1,8 @@
 #include "formats/musicxml/values.hpp"
 
 #include <algorithm>
-#include <array>
+
+#include "engraving/note_value.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
@@ -70,46 +71,10 @@ bool is_yes(std::string_view text) {
   return trimmed(text) == "yes";
 }
 
-namespace {
-
-// The commonest first.
-constexpr std::array<NoteValue, 14> note_values{{{"eighth", {1, 8}},
-                                                 {"16th", {1, 16}},
-                                                 {"quarter", {1, 4}},
-                                                 {"half", {1, 2}},
-                                                 {"whole", {1}},
-                                                 {"32nd", {1, 32}},
-                                                 {"64th", {1, 64}},
-                                                 {"128th", {1, 128}},
-                                                 {"256th", {1, 256}},
-                                                 {"512th", {1, 512}},
-                                                 {"1024th", {1, 1024}},
-                                                 {"breve", {2}},
-                                                 {"long", {4}},
-                                                 {"maxima", {8}}}};
-
-}  // namespace
-
-const NoteValue* find_note_value(std::string_view type) {
-  const auto* const row = std::find_if(note_values.begin(), note_values.end(),
-                                       [type](const NoteValue& one) { return one.type == type; });
-  return row == note_values.end() ? nullptr : row;
-}
-
 std::optional<Fraction> note_value(std::string_view type) {
-  const NoteValue* const value = find_note_value(type);
-  if (value == nullptr) return std::nullopt;
-  return value->length;
-}
-
-const NoteValue* plain_value(Fraction length, int& dots) {
-  for (const NoteValue& value : note_values) {
-    if (value.length > 2 || value.length < Fraction(1, 128)) continue;
-    for (dots = 0; dots <= 1; ++dots) {
-      if (length == dotted(value.length, dots)) return &value;
-    }
-  }
-  return nullptr;
+  const engraving::NoteValue value = engraving::type_named(type);
+  if (!value) return std::nullopt;
+  return Fraction(engraving::length_in_units(value), engraving::value_units);
 }
 
 Fraction dotted(Fraction value, int dots) {

@@ -52,16 +52,8 @@ std::optional<int> whole_number(std::string_view text);
 std::optional<Fraction> decimal(std::string_view text);
 bool is_yes(std::string_view text);
 
-// The note-type-value of MusicXML 4.0: "quarter" is 1/4.
-struct NoteValue {
-  std::string_view type;
-  Fraction length;
-};
-const NoteValue* find_note_value(std::string_view type);  // null where MusicXML has none of that name
+// "quarter" is 1/4. The note-type-value of MusicXML 4.0.
 std::optional<Fraction> note_value(std::string_view type);
-// The value between a breve and a 128th that is so long, without a dot or (`dots` is set) with one; null
-// where there is none.
-const NoteValue* plain_value(Fraction length, int& dots);
 // With augmentation dots: one makes it 3/2, two 7/4. More than eight count as eight.
 Fraction dotted(Fraction value, int dots);
 

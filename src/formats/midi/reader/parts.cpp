@@ -7,13 +7,11 @@
 
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/midi/conventions.hpp"
 #include "formats/midi/general_midi.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
-
-constexpr int percussion_channel = 9;
-constexpr int banjo_program = 105;
 
 // How readily the sixteen families of General MIDI 1, eight programs each, carry a tune (common practice).
 // Added to the score.
@@ -140,8 +138,8 @@ std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
   return summaries;
 }
 
-Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
-                   const std::string& wanted) {
+ChosenPart choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
+                       const std::string& wanted) {
   if (!wanted.empty()) return {part_named(summaries, wanted), "asked for"};
   if (parts.size() == 1) return {0, "the only part with notes"};
   for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -160,7 +158,7 @@ Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartS
     for (const PlayedNote& note : part.notes) length = std::max(length, note.off);
     most_notes = std::max(most_notes, part.notes.size());
   }
-  Choice best{parts.size(), "it looks most like the tune: pitch, number of notes, one at a time"};
+  ChosenPart best{parts.size(), "it looks most like the tune: pitch, number of notes, one at a time"};
   double best_score = 0.0;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (summaries[i].percussion) continue;

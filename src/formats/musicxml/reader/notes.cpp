@@ -192,7 +192,7 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       break;
     case Name::type:
       note.typed = true;
-      note.type = find_note_value(token_of(child));
+      note.type = engraving::type_named(token_of(child));
       state.diagnostics.attributes_unread(child);
       break;
     case Name::dot:
@@ -264,7 +264,9 @@ void read_note(const Element& element, PartState& state) {
   NoteBody body;
   note_attributes(element, state);
   each_child(element, [&](const Element& child, Name name) { read_child(child, name, note, body, state); });
-  if (note.type != nullptr) note.printed = dotted(note.type->length, note.dots);
+  if (note.type) {
+    note.printed = dotted(Fraction(engraving::length_in_units(note.type), engraving::value_units), note.dots);
+  }
 
   if (note.grace == Grace::none) {
     note.duration = settle_duration(note, body, element, state);

@@ -16,9 +16,7 @@ class Decimal {
  public:
   explicit Decimal(std::int64_t value)
       : end_(std::to_chars(digits_.data(), digits_.data() + digits_.size(), value).ptr) {}
-  std::string_view view() const {
-    return {digits_.data(), static_cast<std::size_t>(end_ - digits_.data())};
-  }
+  std::string_view view() const { return {digits_.data(), static_cast<std::size_t>(end_ - digits_.data())}; }
 
  private:
   std::array<char, 24> digits_{};
@@ -66,7 +64,8 @@ std::size_t damaged_length(std::string_view text) {
 
 XmlWriter::XmlWriter(Sink& sink, Report& report) : sink_(sink), report_(report) {
   buffer_.reserve(block + block / 8);
-  XMLPrinter::VisitEnter(tinyxml2::XMLDocument(false));  // references are written here: tinyxml2 has none for line ends
+  XMLPrinter::VisitEnter(
+      tinyxml2::XMLDocument(false));  // references are written here: tinyxml2 has none for line ends
 }
 
 void XmlWriter::declare(const char* document_type) {
@@ -110,10 +109,20 @@ void XmlWriter::empty(const char* name) {
   close();
 }
 
-void XmlWriter::leaf(const char* name, std::string_view value) {
+void XmlWriter::empty(const char* name, const char* attribute_name, std::string_view value) {
   open(name);
-  content(value);
+  attribute(attribute_name, value);
   close();
+}
+
+// Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
+void XmlWriter::leaf(const char* name, std::string_view value) {
+  if (value.empty()) return empty(name);
+  SealElementIfJustOpened();
+  const std::string_view tag = name;
+  Putc('\n');
+  PrintSpace(static_cast<int>(_stack.Size()));
+  buffer_.append("<").append(tag).append(">").append(value).append("</").append(tag).append(">");
 }
 
 void XmlWriter::leaf(const char* name, std::int64_t value) {

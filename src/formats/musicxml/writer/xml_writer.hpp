@@ -31,8 +31,9 @@ class XmlWriter : private tinyxml2::XMLPrinter {
   void content(std::int64_t value);
   void text(std::string_view text);
 
-  // <name/>, <name>value</name>
+  // <name/>, <name attribute="value"/>, <name>value</name>
   void empty(const char* name);
+  void empty(const char* name, const char* attribute, std::string_view value);
   void leaf(const char* name, std::string_view value);
   void leaf(const char* name, std::int64_t value);
   void text_leaf(const char* name, std::string_view text);

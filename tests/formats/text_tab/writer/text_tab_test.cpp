@@ -181,8 +181,8 @@ TEST(TextTab, TellsBarlinesThatItCannotDraw) {
 
 std::string counted(const Measure& one, bool first = false) {
   std::string all;
-  for (const engraving::Slot& slot : engraving::slots_of(one, first))
-    all += (all.empty() ? "" : " ") + slot.label;
+  for (const engraving::CountedPlace& place : engraving::counted_places(one, first))
+    all += (all.empty() ? "" : " ") + place.label;
   return all;
 }
 
@@ -202,20 +202,20 @@ TEST(Counting, CountsWhatIsPlayed) {
 TEST(Counting, BeatsOfOneMeasureAreEquallyWide) {
   const Stroke sixteenth = stroke({1, 16}, {on(3, 0)});
   const Stroke third = stroke({1, 12}, {on(3, 0)});
-  const auto slots = engraving::slots_of(
+  const auto places = engraving::counted_places(
       measure({sixteenth, sixteenth, sixteenth, sixteenth, third, third, third, stroke({1, 2}, {on(3, 0)})}),
       false);
   std::vector<int> widths;
-  for (const engraving::Slot& slot : slots) {
-    if (slot.on_beat) widths.push_back(0);
-    widths.back() += slot.room;
+  for (const engraving::CountedPlace& place : places) {
+    if (place.on_beat) widths.push_back(0);
+    widths.back() += place.room;
   }
   EXPECT_EQ(widths.size(), 4U);
   for (const int width : widths) EXPECT_EQ(width, widths.front());
 }
 
 TEST(Counting, VeryLongMeasuresGrowWithTheirStrokesOnly) {
-  EXPECT_EQ(engraving::slots_of(measure({stroke(1'000'000, {on(3, 0)})}), false).size(), 1U);
+  EXPECT_EQ(engraving::counted_places(measure({stroke(1'000'000, {on(3, 0)})}), false).size(), 1U);
 }
 
 // ---- any score --------------------------------------------------------------------------------------
