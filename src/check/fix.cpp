@@ -15,15 +15,15 @@ namespace {
 
 constexpr std::string_view end_of_track("\x00\xFF\x2F\x00", 4);
 
-std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector<Fix>& fixes) {
+std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, std::vector<Fix>& fixes) {
   const midi::Scan scan = midi::scan(bytes);
-  choice.silence(silenced_by(scan));
+  selection.silence(silenced_by(scan));
   if (!scan.damage.empty()) {
     throw ReadError("cannot be mended, because it cannot be read to its end: " + scan.damage.front().text,
                     midi::at_byte(scan.damage.front().byte));
   }
   std::vector<Edit> edits;
-  if (!choice.takes("midi-no-end-of-track")) return edits;
+  if (!selection.takes("midi-no-end-of-track")) return edits;
   for (const Entry& told : scan.report.entries()) {
     if (told.slug != "midi-no-end-of-track") continue;
     for (const Place& place : told.places) {
@@ -60,12 +60,12 @@ std::string edited(std::string_view text, std::vector<Edit> edits) {
 }  // namespace check
 
 FixResult fix(std::string_view bytes, const CheckOptions& options) {
-  check::Choice choice(options);
+  check::RuleSelection selection(options);
   FixResult fixed;
   if (bytes.size() > options.max_bytes) throw ReadError("is larger than the limit; raise --max-bytes");
   switch (sniff(bytes)) {
     case Format::midi:
-      fixed.bytes = check::edited(bytes, check::midi_edits(bytes, choice, fixed.fixes));
+      fixed.bytes = check::edited(bytes, check::midi_edits(bytes, selection, fixed.fixes));
       return fixed;
     case Format::mxl:
       throw ReadError("an archive is not mended; unpack it, or convert it to .musicxml, and mend that");
@@ -78,10 +78,10 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
   if (!decoded.owned.empty()) {
     throw ReadError("is not in UTF-8, and only that is mended; save it as UTF-8 first");
   }
-  choice.silence(check::silenced_by(decoded.text));
+  selection.silence(check::silenced_by(decoded.text));
   const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark
   fixed.bytes = std::string(start) +
-                check::edited(decoded.text, check::musicxml_edits(decoded.text, choice, fixed.fixes));
+                check::edited(decoded.text, check::musicxml_edits(decoded.text, selection, fixed.fixes));
   return fixed;
 }
 

@@ -24,7 +24,7 @@ bool is_forbidden(std::uint32_t code) {  // XML 1.0, production 2
 struct Edit {
   std::size_t from = 0;
   std::size_t to = 0;
-  std::string_view with;  // if empty, a comment of nothing but the line ends that were there
+  std::string_view with;  // if empty, a comment that holds the line ends that were there
 };
 
 // The end of the document type declaration that begins at `from`: quotes and brackets are stepped over.
@@ -245,8 +245,11 @@ std::string_view sanitize(std::string_view text, std::string& owned, Report& rep
     owned.append(text, done, edit.from - done);
     if (edit.with.empty()) {
       const std::string_view gone = text.substr(edit.from, edit.to - edit.from);
-      owned += "<!--";  // not blanks, which would be part of the text around them
-      owned.append(static_cast<std::size_t>(std::count(gone.begin(), gone.end(), '\n')), '\n');
+      constexpr std::size_t shortest = 7;
+      const auto lines = static_cast<std::size_t>(std::count(gone.begin(), gone.end(), '\n'));
+      owned += "<!--";  // not blanks alone, which would be part of the text around them
+      owned.append(lines, '\n');
+      if (gone.size() > shortest + lines) owned.append(gone.size() - shortest - lines, ' ');
       owned += "-->";
     } else {
       owned += edit.with;

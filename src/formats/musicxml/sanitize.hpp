@@ -16,7 +16,7 @@ namespace fifthpeg::musicxml {
 //   references, become U+FFFD, and are told;
 // - references to any entity but the five of XML stay as they are written, and are told as losses;
 // - control characters after the last tag are cut off.
-// Lines keep their numbers.
+// Lines keep their numbers. What becomes a comment keeps its length, unless it is shorter than any comment.
 std::string_view sanitize(std::string_view text, std::string& owned, Report& report);
 
 }  // namespace fifthpeg::musicxml

@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/diagnostics.hpp"
+#include "formats/musicxml/diagnostics.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

@@ -1,6 +1,7 @@
 #include "formats/musicxml/reader/merge_tab_staff.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <tuple>
 
 namespace fifthpeg::musicxml::reader {
@@ -94,6 +95,10 @@ void take_if_missing(std::optional<T>& ours, const std::optional<T>& theirs) {
   if (!ours) ours = theirs;
 }
 
+bool is_slur(const Mark& mark) {
+  return mark.kind == Mark::Kind::slur;
+}
+
 void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagnostics) {
   Note& ours = note.note;
   Note& theirs = copy.note;
@@ -120,7 +125,9 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
   note.articulations.tenuto = note.articulations.tenuto || a.tenuto;
   note.articulations.fermata = note.articulations.fermata || a.fermata;
   if (note.lyrics.empty()) note.lyrics = std::move(copy.lyrics);
-  if (with_slurs) note.slurs = std::move(copy.slurs);
+  if (!with_slurs) return;
+  std::erase_if(note.marks, is_slur);
+  std::copy_if(copy.marks.begin(), copy.marks.end(), std::back_inserter(note.marks), is_slur);
 }
 
 // Directions of the tab staff that stand at the notation staff too.
@@ -203,7 +210,7 @@ void join_copies(RawPart& part, Diagnostics& diagnostics) {
     tab_notes += tab.size();
     match(notation, tab, [&same](const Key&, const Key&) { ++same; });
     for (const RawNote& raw : measure.notes)
-      notation_slurs = notation_slurs || (!on_tab(raw) && !raw.slurs.empty());
+      notation_slurs = notation_slurs || (!on_tab(raw) && raw.has_marks(Mark::Kind::slur));
   }
   if (same * 2 < tab_notes || same == 0) return;  // two staves of different music
 
@@ -229,7 +236,7 @@ void join_copies(RawPart& part, Diagnostics& diagnostics) {
         diagnostics.repair("musicxml-copy-differs", "a note stands on the tab staff alone; it was taken too",
                            raw.line);
         raw.chord = false;
-        raw.tuplets.clear();
+        std::erase_if(raw.marks, [](const Mark& mark) { return mark.kind == Mark::Kind::tuplet; });
       }
       if (kept != i) measure.notes[kept] = std::move(raw);
       ++kept;

@@ -16,7 +16,7 @@ constexpr std::size_t most_notes = 100;
 constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
 
 // A struck note whose tie is to be taken up.
-struct OpenTie {
+struct TiedStroke {
   std::size_t measure = nowhere;
   std::size_t stroke = 0;
   std::size_t note = 0;
@@ -250,7 +250,7 @@ class StrokeMaker {
   // rings; this is no stroke.
   bool rings_on(RawNote& note) {
     if (!note.note.tied_from_previous) return false;
-    OpenTie& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.note.pitch.midi(), 0, 127)));
+    TiedStroke& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.note.pitch.midi(), 0, 127)));
     const std::size_t measure = score_.measures.size() - 1;
     // The note of the stroke being held back is not in `ties_` yet.
     if (!current_.empty()) {
@@ -363,8 +363,8 @@ class StrokeMaker {
     const std::size_t index = measure_->strokes.size();
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       const Note& note = stroke.notes[n];
-      OpenTie& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.pitch.midi(), 0, 127)));
-      tie = note.tied_to_next ? OpenTie{measure, index, n, std::max(end, end_of(n, end))} : OpenTie{};
+      TiedStroke& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.pitch.midi(), 0, 127)));
+      tie = note.tied_to_next ? TiedStroke{measure, index, n, std::max(end, end_of(n, end))} : TiedStroke{};
     }
     last_ = {measure, index, 0, end};
     measure_->strokes.push_back(std::move(stroke));
@@ -486,8 +486,8 @@ class StrokeMaker {
   std::size_t next_cut_ = 0;
 
   // Over barlines:
-  std::array<OpenTie, 128> ties_;  // by MIDI number
-  OpenTie last_;                   // the last stroke made
+  std::array<TiedStroke, 128> ties_;  // by MIDI number
+  TiedStroke last_;                   // the last stroke made
 };
 
 }  // namespace

@@ -7,9 +7,10 @@
 #include <unordered_map>
 #include <vector>
 
+#include "fifthpeg/errors.hpp"
+#include "formats/musicxml/diagnostics.hpp"
 #include "formats/musicxml/document.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/raw.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::musicxml::reader {
@@ -23,13 +24,13 @@ struct Transposition {
 
 // A duration in whole notes is `count / (4 * divisions)`.
 struct PartState {
-  PartState(Diagnostics& diagnostics_, RawPart& raw) : diagnostics(diagnostics_), part(raw) {}
+  PartState(Diagnostics& to, RawPart& raw) : diagnostics(to), part(raw) {}
 
   Diagnostics& diagnostics;
   RawPart& part;
 
-  std::optional<Fraction> divisions;
   Meter meter;
+  bool metered = false;
   Key written_key;
   Key key;  // as it sounds
   std::array<Transposition, most_staves + 1> transpositions;
@@ -43,6 +44,7 @@ struct PartState {
   Fraction position;                // where the next note begins
   Fraction chord_onset;             // where the last note began
   bool any_note = false;            // a note that a `chord` could belong to
+  bool after_rest = false;          // which is a rest
   bool key_read = false;            // a key stood at the start of this measure
   bool repeat_starts_next = false;  // a forward repeat at a right barline
 
@@ -52,8 +54,34 @@ struct PartState {
 
   // Of the volta bracket that is open.
   std::optional<std::vector<int>> open_ending;
+
+  // Why no score can be made of the part.
+  std::optional<ReadError> fault;
+
+  void refuse(const std::string& why, std::int64_t line);
+  // The text of an element, which is kept as it is written too.
+  std::string written_text(const Element& element);
+  // A duration stands on this line.
+  void expect_divisions(std::int64_t line);
 };
 
+// Reads measure after measure of a part.
+class PartReader {
+ public:
+  PartReader(RawPart& part, Diagnostics& diagnostics) : state_(diagnostics, part) {}
+
+  // The element with the notes, until the next call. Throws ReadError where its XML is broken.
+  const Element& parse(const MeasureSource& source) { return parser_.parse(source.music); }
+  // Adds the measure to those of the part.
+  RawMeasure& read(const MeasureSource& source, const Element& music);
+  const std::optional<ReadError>& fault() const { return state_.fault; }
+
+ private:
+  PartState state_;
+  SliceParser parser_;
+};
+
+// All measures, without what a score does not keep. Throws ReadError for what no score can be made of.
 RawPart read_part(const PartSource& source, Diagnostics& diagnostics);
 
 // In its element's own file each:
