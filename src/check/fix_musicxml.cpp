@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <stdexcept>
 #include <utility>
 
 #include "check/fix.hpp"
@@ -97,7 +96,7 @@ class Fixer : public DocumentVisitor {
         tuplets(state, measure, tree);
       }
       state.start += measure.extent;
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       state.ties.clear();
     }
   }

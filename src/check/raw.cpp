@@ -4,6 +4,7 @@
 #include <cctype>
 #include <limits>
 
+#include "fifthpeg/errors.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/values.hpp"
 
@@ -429,7 +430,7 @@ RawMeasure read_measure(RawPart& part, const Element& label, const Tree& tree) {
   measure.index = part.measures++;
   try {
     MeasureReader(part, measure, tree).run();
-  } catch (const std::overflow_error&) {
+  } catch (const TimeError&) {
     measure.timed = false;  // durations beyond all music
   }
   return measure;

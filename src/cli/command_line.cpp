@@ -52,7 +52,7 @@ class Commands {
   Commands() : app_("", "fifthpeg") {
     app_.formatter(std::make_shared<HelpFormatter>());
     app_.set_help_flag("-h,--help", "print this help");
-    app_.set_version_flag("--version", "fifthpeg " + std::string(version), "print the version");
+    app_.set_version_flag("--version", "fifthpeg " + std::string(version_text), "print the version");
     app_.require_subcommand(0, 1);
     app_.fallthrough(false);
     add_convert();
@@ -70,7 +70,7 @@ class Commands {
       const auto asked = app_.get_subcommands();
       return Answer{asked.empty() ? app_.help() : asked.front()->help()};
     } catch (const CLI::CallForVersion&) {
-      return Answer{"fifthpeg " + std::string(version) + "\n"};
+      return Answer{"fifthpeg " + std::string(version_text) + "\n"};
     } catch (const CLI::ParseError& error) {
       throw UsageError(told_by(error) + see_help());
     }

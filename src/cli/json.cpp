@@ -1,6 +1,6 @@
 #include "cli/json.hpp"
 
-#include "cli/messages.hpp"
+#include "cli/hints.hpp"
 
 namespace fifthpeg::cli {
 
@@ -17,13 +17,13 @@ Json to_json(const Place& place) {
 
 Json to_json(const Report& report) {
   Json list = Json::array();
-  for (const Entry& told : report.entries()) {
+  for (const Entry& entry : report.entries()) {
     Json places = Json::array();
-    for (const Place& place : told.places) places.push_back(to_json(place));
-    list.push_back({{"telling", word(told.kind)},
-                    {"slug", told.slug},
-                    {"text", told.text},
-                    {"count", told.count},
+    for (const Place& place : entry.places) places.push_back(to_json(place));
+    list.push_back({{"telling", slug(entry.kind)},
+                    {"slug", entry.slug},
+                    {"text", with_hint(entry).text},
+                    {"count", entry.count},
                     {"places", std::move(places)}});
   }
   return list;

@@ -172,7 +172,7 @@ RawPart read_part(const PartSource& source, Diagnostics& diagnostics) {
   for (const MeasureSource& measure : source.measures) {
     try {
       read_measure(measure, parser, state);
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       throw ReadError("times are divided too finely to be added up", diagnostics.place(measure.music.line));
     }
   }

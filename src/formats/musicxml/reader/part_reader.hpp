@@ -23,7 +23,7 @@ struct Transposition {
 
 // A duration in whole notes is `count / (4 * divisions)`.
 struct PartState {
-  PartState(Diagnostics& diagnostics, RawPart& raw) : diagnostics(diagnostics), part(raw) {}
+  PartState(Diagnostics& to, RawPart& raw) : diagnostics(to), part(raw) {}
 
   Diagnostics& diagnostics;
   RawPart& part;

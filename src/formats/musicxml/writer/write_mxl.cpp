@@ -165,7 +165,8 @@ std::string container() {
 
 }  // namespace
 
-void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report) {
+Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink) {
+  Report report;
   try {
     Document document(score, options, report);
     const std::string container_xml = container();
@@ -189,9 +190,11 @@ void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, R
     }
     archive.release();  // NOLINT(bugprone-unused-return-value): closed
     copy(result.get(), sink);
-  } catch (const std::overflow_error&) {
-    throw WriteError("a time in the score is too fine or too long to be written as MusicXML");
+  } catch (const TimeError&) {
+    throw WriteError("time-overflow",
+                     "a time in the score is too fine or too long to be written as MusicXML");
   }
+  return report;
 }
 
 }  // namespace fifthpeg
