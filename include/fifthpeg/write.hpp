@@ -46,7 +46,7 @@ struct MusicXmlOptions {
 
 // MusicXML 4.0, score-partwise, one part. Written in one pass, in memory that does not grow with the score.
 Report write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink);
-// The same, compressed, with its META-INF/container.xml.
+// The same, compressed, with its META-INF/container.xml; the document stands in memory meanwhile.
 Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink);
 
 struct MidiOptions {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "base/text.hpp"
 #include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg {
@@ -18,15 +19,10 @@ constexpr Tuning from_fifth(Pitch fifth, Pitch fourth, Pitch third, Pitch second
   return {{first, second, third, fourth, fifth}};
 }
 
-bool same_ignoring_case(std::string_view a, std::string_view b) {
-  return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                    [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
-}
-
 std::string spelled_without_octave(const Pitch& pitch, bool lower) {
   std::string text = to_string(pitch);
   text.erase(text.find_first_of("-0123456789"));
-  if (lower) text.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(text.front())));
+  if (lower) text.front() = base::lower_case(text.front());
   return text;
 }
 
@@ -54,7 +50,7 @@ Pitch nearest_octave(Pitch pitch, const Pitch& usual) {
 std::optional<Pitch> take_pitch(std::string_view& text, bool& has_octave) {
   std::string name;
   if (text.empty() || std::isalpha(static_cast<unsigned char>(text.front())) == 0) return std::nullopt;
-  name += static_cast<char>(std::toupper(static_cast<unsigned char>(text.front())));
+  name += base::upper_case(text.front());
   text.remove_prefix(1);
   while (!text.empty() && (text.front() == '#' || text.front() == 'b')) {
     name += text.front();
@@ -113,8 +109,9 @@ const Tuning& open_g() {
 
 std::optional<Tuning> parse_tuning(std::string_view text) {
   for (const NamedTuning& named : named_tunings()) {
-    const bool is_other_name = !named.other_name.empty() && same_ignoring_case(text, named.other_name);
-    if (is_other_name || same_ignoring_case(text, named.slug) || same_ignoring_case(text, named.name))
+    const bool is_other_name = !named.other_name.empty() && base::same_ignoring_case(text, named.other_name);
+    if (is_other_name || base::same_ignoring_case(text, named.slug) ||
+        base::same_ignoring_case(text, named.name))
       return named.tuning;
   }
   return parse_spelling(text);
@@ -128,7 +125,7 @@ std::string spelling(const Tuning& tuning) {
     const Pitch& pitch = tuning.open(string);
     plain += spelled_without_octave(pitch, lower);
     std::string full = to_string(pitch);
-    if (lower) full.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(full.front())));
+    if (lower) full.front() = base::lower_case(full.front());
     with_octaves += (with_octaves.empty() ? "" : " ") + full;
   }
   return parse_spelling(plain) == tuning ? plain : with_octaves;

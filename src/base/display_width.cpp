@@ -2,38 +2,14 @@
 
 #include <algorithm>
 #include <array>
-#include <cstdint>
+
+#include "base/utf8.hpp"
 
 namespace fifthpeg::base {
 namespace {
 
-struct Character {
-  std::uint32_t code = 0;
-  std::size_t length = 0;  // in bytes; 0: no UTF-8
-};
-
-// RFC 3629: no overlong forms, no surrogates, nothing above 10FFFF.
-Character first_character(std::string_view text) {
-  const auto byte = [&](std::size_t i) {
-    return static_cast<std::uint32_t>(static_cast<unsigned char>(text[i]));
-  };
-  const std::uint32_t lead = byte(0);
-  if (lead < 0x80) return {lead, 1};
-  const std::size_t length = lead >= 0xf0 ? 4 : lead >= 0xe0 ? 3 : 2;
-  if (lead < 0xc2 || lead > 0xf4 || text.size() < length) return {};
-  std::uint32_t code = lead & (0xffU >> (length + 1));
-  for (std::size_t i = 1; i < length; ++i) {
-    if ((byte(i) & 0xc0U) != 0x80) return {};
-    code = code << 6U | (byte(i) & 0x3fU);
-  }
-  constexpr std::array<std::uint32_t, 5> smallest{0, 0, 0x80, 0x800, 0x10000};
-  const bool surrogate = code >= 0xd800 && code <= 0xdfff;
-  if (code < smallest.at(length) || code > 0x10ffff || surrogate) return {};
-  return {code, length};
-}
-
 struct Range {
-  std::uint32_t first, last;
+  char32_t first, last;
 };
 // Blocks of combining and invisible characters.
 constexpr std::array<Range, 9> zero_width{{{0x0300, 0x036f},
@@ -59,41 +35,17 @@ constexpr std::array<Range, 11> double_width{{{0x1100, 0x115f},
                                               {0x20000, 0x3fffd}}};
 
 template <std::size_t size>
-bool in(const std::array<Range, size>& ranges, std::uint32_t code) {
+bool in(const std::array<Range, size>& ranges, char32_t code) {
   return std::any_of(ranges.begin(), ranges.end(),
                      [code](const Range& range) { return code >= range.first && code <= range.last; });
 }
 
-int width_of(std::uint32_t code) {
+int width_of(char32_t code) {
   if (code < 0x300) return 1;
   return in(zero_width, code) ? 0 : in(double_width, code) ? 2 : 1;
 }
 
-bool is_control(std::uint32_t code) {
-  return code < 0x20 || (code >= 0x7f && code < 0xa0) || code == 0x2028 || code == 0x2029;
-}
-
 }  // namespace
-
-std::string one_line(std::string_view text) {
-  std::string result;
-  result.reserve(text.size());
-  while (!text.empty()) {
-    const Character character = first_character(text);
-    if (character.length == 0) {
-      result += '?';
-      text.remove_prefix(1);
-      continue;
-    }
-    if (is_control(character.code)) {
-      result += ' ';
-    } else {
-      result += text.substr(0, character.length);
-    }
-    text.remove_prefix(character.length);
-  }
-  return result;
-}
 
 int display_width(std::string_view text) {
   int width = 0;

@@ -7,10 +7,6 @@
 
 namespace fifthpeg::base {
 
-// Text that can stand in one line: valid UTF-8, with spaces for control characters and "?" for bytes that
-// are no UTF-8.
-std::string one_line(std::string_view text);
-
 // Columns that a terminal gives to one_line() text: none for combining marks, two for wide characters
 // (Unicode Standard Annex 11).
 int display_width(std::string_view text);

@@ -63,9 +63,9 @@ class Checking {
     bool key = false, tempo = false, meter = false;
     for (const midi::ScannedTrack& track : scan.tracks) {
       for (const midi::MetaEvent& meta : track.metas) {
-        key = key || meta.type == 0x59;
-        tempo = tempo || meta.type == 0x51;
-        meter = meter || meta.type == 0x58;
+        key = key || meta.type == midi::Meta::key_signature;
+        tempo = tempo || meta.type == midi::Meta::tempo;
+        meter = meter || meta.type == midi::Meta::time_signature;
       }
     }
     if (const auto reading = reading_of(bytes)) {

@@ -1,33 +1,18 @@
 // The container: the archive of compressed MusicXML, and the encoding of XML.
 #include <optional>
 
+#include "base/zip.hpp"
 #include "check/families.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/archive.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/encoding.hpp"
-#include "formats/musicxml/grammar/grammar.hpp"
-#include "formats/musicxml/zip_archive.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-using musicxml::Archive;
-using musicxml::ArchivedFile;
-using musicxml::open_archive;
-
-constexpr const char* container_name = "META-INF/container.xml";
 constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
-
-std::optional<std::string> small_entry(zip_t* archive, zip_int64_t index) {
-  const ArchivedFile file(zip_fopen_index(archive, static_cast<zip_uint64_t>(index), 0));
-  if (!file) return std::nullopt;
-  std::string content(container_bytes, '\0');
-  const zip_int64_t got = zip_fread(file.get(), content.data(), content.size());
-  if (got < 0) return std::nullopt;
-  content.resize(static_cast<std::size_t>(got));
-  return content;
-}
 
 // The first rootfile's attributes.
 struct RootFile {
@@ -52,29 +37,25 @@ class ContainerVisitor : public DocumentVisitor {
   RootFile found;
 };
 
-void mimetype_rules(zip_t* archive, Findings& findings) {
-  const zip_int64_t index = zip_name_locate(archive, "mimetype", 0);
-  if (index < 0) return;  // may be left out
-  zip_stat_t stat;
-  zip_stat_init(&stat);
-  if (zip_stat_index(archive, static_cast<zip_uint64_t>(index), 0, &stat) != 0) return;
-  const auto content = small_entry(archive, index);
+void mimetype_rules(const base::ZipReader& archive, Findings& findings) {
+  const auto index = archive.find("mimetype");
+  if (!index) return;  // may be left out
+  const auto content = archive.unpack(*index, musicxml::mxl_media_type.size());
   if (!content) return;
   if (*content != musicxml::mxl_media_type) {
     findings.add("mxl-mimetype", {},
                  "the mimetype file does not say " + std::string(musicxml::mxl_media_type));
-  } else if (index != 0) {
+  } else if (*index != 0) {
     findings.add("mxl-mimetype", {}, "the mimetype file is not the first in the archive");
-  } else if ((stat.valid & ZIP_STAT_COMP_METHOD) != 0 && stat.comp_method != ZIP_CM_STORE) {
+  } else if (!archive.entry(*index).stored) {
     findings.add("mxl-mimetype", {}, "the mimetype file is packed");
   }
 }
 
-void path_rules(zip_t* archive, Findings& findings) {
-  const zip_int64_t count = zip_get_num_entries(archive, 0);
-  for (zip_int64_t i = 0; i < count; ++i) {
-    const char* name = zip_get_name(archive, static_cast<zip_uint64_t>(i), ZIP_FL_ENC_GUESS);
-    const std::string_view path = name == nullptr ? "" : name;
+void path_rules(const base::ZipReader& archive, Findings& findings) {
+  for (std::size_t i = 0; i < archive.count(); ++i) {
+    const base::ZipEntry entry = archive.entry(i);
+    const std::string_view path = entry.name;
     if (path.starts_with('/') || path.starts_with('\\') || path.starts_with("../") ||
         path.find("/../") != std::string_view::npos) {
       findings.add("mxl-path", {},
@@ -83,13 +64,13 @@ void path_rules(zip_t* archive, Findings& findings) {
   }
 }
 
-void list_rules(zip_t* archive, Findings& findings) {
-  const zip_int64_t index = zip_name_locate(archive, container_name, ZIP_FL_ENC_GUESS);
-  if (index < 0) {
+void list_rules(const base::ZipReader& archive, Findings& findings) {
+  const auto index = archive.find(std::string(musicxml::mxl_container_name));
+  if (!index) {
     findings.add("mxl-no-container", {}, "there is no META-INF/container.xml");
     return;
   }
-  const auto list = small_entry(archive, index);
+  const auto list = archive.unpack(*index, container_bytes);
   if (!list) {
     findings.add("mxl-damaged", {}, "META-INF/container.xml cannot be unpacked");
     return;
@@ -108,11 +89,11 @@ void list_rules(zip_t* archive, Findings& findings) {
                      verdict.findings.front().message);
   }
   const std::string& type = visitor.found.media_type;
-  if (!type.empty() && type != "application/vnd.recordare.musicxml+xml") {
+  if (!type.empty() && type != musicxml::musicxml_media_type) {
     findings.add("mxl-media-type", {},
                  "the first rootfile has the media type \"" + type.substr(0, 60) + "\"");
   }
-  if (zip_name_locate(archive, visitor.found.path.c_str(), ZIP_FL_ENC_GUESS) < 0) {
+  if (!archive.find(visitor.found.path)) {
     findings.add(
         "mxl-no-rootfile", {},
         "the container names \"" + visitor.found.path.substr(0, 60) + "\", which is not in the archive");
@@ -122,11 +103,10 @@ void list_rules(zip_t* archive, Findings& findings) {
 }  // namespace
 
 std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findings& findings) {
-  const Archive archive = open_archive(bytes);
-  if (archive != nullptr) {
-    path_rules(archive.get(), findings);
-    mimetype_rules(archive.get(), findings);
-    list_rules(archive.get(), findings);
+  if (const auto archive = base::ZipReader::open(bytes)) {
+    path_rules(*archive, findings);
+    mimetype_rules(*archive, findings);
+    list_rules(*archive, findings);
   }
   Report passed_over;  // told above, in other words
   try {

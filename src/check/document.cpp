@@ -7,6 +7,8 @@
 #include <memory>
 #include <new>
 
+#include "base/text.hpp"
+
 namespace fifthpeg::check {
 namespace {
 
@@ -209,11 +211,7 @@ std::string_view Tree::child_text(const Element& parent, std::string_view name) 
 }
 
 std::string_view trimmed_text(const Element& element) {
-  const std::string_view text = element.text;
-  constexpr std::string_view blanks = " \t\r\n";
-  const std::size_t first = text.find_first_not_of(blanks);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(blanks) - first + 1);
+  return base::trimmed(element.text);
 }
 
 std::string_view attribute(const Element& element, std::string_view name) {

@@ -6,6 +6,7 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 #include "formats/midi/scan.hpp"
+#include "formats/midi/track_bytes.hpp"
 #include "formats/musicxml/encoding.hpp"
 
 namespace fifthpeg {
@@ -13,14 +14,6 @@ namespace check {
 namespace {
 
 constexpr std::string_view end_of_track("\x00\xFF\x2F\x00", 4);
-
-// A track chunk states its length in the four bytes behind its name, high byte first.
-std::string length_bytes(std::size_t length) {
-  std::string bytes;
-  for (int shift = 24; shift >= 0; shift -= 8)
-    bytes += static_cast<char>((length >> static_cast<unsigned>(shift)) & 0xFFU);
-  return bytes;
-}
 
 std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector<Fix>& fixes) {
   const midi::Scan scan = midi::scan(bytes);
@@ -42,7 +35,7 @@ std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector
       if (track == scan.tracks.rend()) continue;
       constexpr std::size_t chunk_header = 8;
       const std::size_t length = end - track->byte - chunk_header + end_of_track.size();
-      edits.push_back({track->byte + 4, 4, length_bytes(length)});
+      edits.push_back({track->byte + 4, 4, midi::big_endian(static_cast<std::uint32_t>(length), 4)});
       edits.push_back({end, 0, std::string(end_of_track)});
       fixes.push_back({told.slug, place, "added the end-of-track event"});
     }

@@ -1,5 +1,5 @@
 // The grammar: its findings as findings of the rules.
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 #include "check/families.hpp"
 

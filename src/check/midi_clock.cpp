@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <string>
+#include <utility>
 
 namespace fifthpeg::check {
 
@@ -9,29 +10,22 @@ MidiClock::MidiClock(const midi::Scan& scan) {
   constexpr int independent = 2;  // the format whose tracks are pieces by themselves
   if (scan.format == independent || scan.division.ticks_per_quarter <= 0) return;
   ticks_a_whole_ = std::int64_t{4} * scan.division.ticks_per_quarter;
-  std::vector<const midi::MetaEvent*> changes;
+  std::vector<Stretch> changes;
   for (const midi::ScannedTrack& track : scan.tracks) {
     for (const midi::MetaEvent& meta : track.metas) {
-      const auto byte = [&meta](std::size_t i) { return static_cast<unsigned char>(meta.data[i]); };
-      constexpr int finest = 7;  // as the rule midi-meter has it
-      if (meta.type == 0x58 && meta.data.size() == 4 && byte(0) > 0 && byte(1) <= finest)
-        changes.push_back(&meta);
+      if (auto meter = midi::meter_in(meta)) changes.push_back({meta.tick, 1, std::move(*meter)});
     }
   }
   std::stable_sort(changes.begin(), changes.end(),
-                   [](const auto* a, const auto* b) { return a->tick < b->tick; });
+                   [](const Stretch& a, const Stretch& b) { return a.tick < b.tick; });
   stretches_.emplace_back();
-  for (const midi::MetaEvent* change : changes) {
-    Stretch next;
-    next.tick = change->tick;
-    next.meter.beats = {static_cast<unsigned char>(change->data[0])};
-    next.meter.unit = 1 << static_cast<unsigned char>(change->data[1]);
+  for (Stretch& next : changes) {
     const Stretch& last = stretches_.back();
     // A change in the middle of a measure ends it.
     const Passed passed = since(last, next.tick);
     next.measure = last.measure + passed.measures + (passed.rest == 0 ? 0 : 1);
     if (next.tick == last.tick) stretches_.pop_back();
-    stretches_.push_back(next);
+    stretches_.push_back(std::move(next));
   }
 }
 

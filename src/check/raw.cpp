@@ -1,9 +1,9 @@
 #include "check/raw.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <limits>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/values.hpp"
@@ -26,13 +26,6 @@ std::optional<Pitch> pitch_of(const Tree& tree, const Element& parent, std::stri
   const int alter = number_of(alter_text).value_or(0);
   if (alter < -3 || alter > 3) return std::nullopt;
   return Pitch{*step, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*octave)};
-}
-
-std::string lower(std::string_view text) {
-  std::string result(text);
-  std::transform(result.begin(), result.end(), result.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return result;
 }
 
 std::optional<Meter> meter_of(const Tree& tree, const Element& time) {
@@ -200,7 +193,7 @@ class MeasureReader {
 
   void words(const Element& element) {
     measure_.texts.emplace_back(element.line, element.text);
-    const std::string text = lower(trimmed_text(element));
+    const std::string text = base::lower_case(trimmed_text(element));
     const auto begins = [&text](std::string_view start) { return text.starts_with(start); };
     if (begins("d.s.") || begins("dal segno")) measure_.jumps.dal_segno = element.line;
     if (begins("d.c.") || begins("da capo")) measure_.jumps.da_capo = element.line;
@@ -385,13 +378,13 @@ void read_score_part(RawHead& head, const Tree& tree, const Element& element) {
   tree.each(element, [&](const Element& child) {
     if (child.name == "part-name") part.name = std::string(trimmed_text(child));
     if (child.name == "score-instrument") {
-      part.instruments += ' ' + lower(tree.child_text(child, "instrument-name"));
-      part.instruments += ' ' + lower(tree.child_text(child, "instrument-sound"));
+      part.instruments += ' ' + base::lower_case(tree.child_text(child, "instrument-name"));
+      part.instruments += ' ' + base::lower_case(tree.child_text(child, "instrument-sound"));
     }
     if (child.name == "midi-instrument" && tree.child_text(child, "midi-channel") == "10")
       part.percussion = true;
   });
-  part.instruments += ' ' + lower(part.name);
+  part.instruments += ' ' + base::lower_case(part.name);
   head.texts.emplace_back(element.line, part.name);
   head.parts.push_back(std::move(part));
 }

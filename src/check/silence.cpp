@@ -14,7 +14,7 @@ std::vector<std::string> silenced_by(const midi::Scan& scan) {
   std::vector<std::string> names;
   for (const midi::ScannedTrack& track : scan.tracks) {
     for (const midi::MetaEvent& meta : track.metas) {
-      if (meta.type < 1 || meta.type > 9) continue;
+      if (!midi::is_text(meta.type)) continue;
       std::string_view text = meta.data;
       if (!text.starts_with(silence_word)) continue;
       const std::size_t colon = text.find(':');

@@ -6,7 +6,7 @@
 
 #include "check/part_rules.hpp"
 #include "fifthpeg/banjo.hpp"
-#include "formats/musicxml/reader/infer_tuning.hpp"
+#include "formats/musicxml/infer_tuning.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -241,13 +241,13 @@ class TabRules : public PartRules {
 
   // Where no tuning is stated, the places say what it is, as for whoever reads the file.
   void derive() {
-    musicxml::reader::OpenStrings met;
+    musicxml::OpenStrings met;
     for (const Placed& placed : placed_) {
       if (placed.tuned) return;
       if (placed.string == fifth_string && placed.fret > 0) continue;
       ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
-    const musicxml::reader::InferredTuning found = musicxml::reader::infer_tuning(met, capo_);
+    const musicxml::InferredTuning found = musicxml::infer_tuning(met, capo_);
     constexpr int octave = 12;
     const auto open_of = [&](int string) {
       return found.tuning.open(string).midi() + capo_ - octave * found.octaves;

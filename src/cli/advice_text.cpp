@@ -22,9 +22,9 @@ std::string set_up_text(const Banjo& banjo) {
 std::string move_text(int half_steps) {
   if (half_steps == 0) return "as written";
   const int size = std::abs(half_steps);
-  const std::string way = half_steps > 0 ? " up" : " down";
-  if (size % 12 == 0) return (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves") + way;
-  return std::to_string(size) + (size == 1 ? " half step" : " half steps") + way;
+  const std::string direction = half_steps > 0 ? " up" : " down";
+  if (size % 12 == 0) return (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves") + direction;
+  return std::to_string(size) + (size == 1 ? " half step" : " half steps") + direction;
 }
 
 std::string name_of(const Reading& reading) {
@@ -32,7 +32,7 @@ std::string name_of(const Reading& reading) {
   return title.empty() ? "" : " (" + title + ")";
 }
 
-// As a shell takes it for one word, and a program for no option.
+// Quoted where a shell needs it, and never taken for an option.
 std::string word(const std::string& text) {
   const auto is_plain = [](char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '/' ||
@@ -51,7 +51,7 @@ std::string output_for(const std::string& input) {
   return std::filesystem::path(input).stem().string() + "-banjo.musicxml";
 }
 
-// What has been said of the input, so that the same part is read in the same way.
+// The options given for reading, so that the same part is read the same way.
 std::string reading_text(const ReadOptions& read) {
   std::string text;
   if (!read.part.empty()) text += " --part " + word(read.part);
@@ -69,7 +69,7 @@ std::string decimal_text(double value) {
   return text.data();
 }
 
-// What has been said of the hands: what a smaller or larger one can hold decides what can be played.
+// The options given for the hands: what a smaller or larger one can hold decides what can be played.
 std::string hands_text(const AdviseOptions& advise) {
   const AdviseOptions usual;
   std::string text;
@@ -94,7 +94,7 @@ std::string convert_options(const AdviseRequest& request, const Advice& one) {
          std::to_string(one.half_steps) + (one.playable ? "" : " --thin") + hands_text(request.advise);
 }
 
-// Without what is so anyway: `from` is the banjo that the input is for.
+// Only the options that change something: `from` is the banjo that the input is for.
 std::string command_text(const AdviseRequest& request, const Banjo& from, const Advice& one) {
   std::string text = "fifthpeg convert " + word(request.input) + " -o " + word(output_for(request.input)) +
                      reading_text(request.in.read);
@@ -114,11 +114,11 @@ std::string command_text(const AdviseRequest& request, const Banjo& from, const 
 
 constexpr char below[] =
     "\n"
-    "The burden is what the whole tune asks of the hands, each finger put down counting about one; a capo, "
-    "retuned\n"
-    "strings and open strings outside the key's chord are added to it. The smaller the better; it compares "
-    "ways to\n"
-    "play this tune and says nothing of another.\n";
+    "The cost is what the whole tune asks of the hands, about 1 for each finger put down, and something for "
+    "a\n"
+    "capo, retuned strings and open strings outside the key's chord. Lower is easier. It compares ways to "
+    "play\n"
+    "this tune, not one tune with another.\n";
 
 }  // namespace
 
@@ -128,7 +128,7 @@ std::string advice_text(const AdviseRequest& request, const std::string& name, c
   int rank = 0;
   for (const Advice& one : advice) {
     text += "\n" + std::to_string(++rank) + "  " + set_up_text(one.banjo) + "; " + move_text(one.half_steps) +
-            ", " + to_string(one.key) + "; burden " + std::to_string(one.setup_cost) + "\n";
+            ", " + to_string(one.key) + "; cost " + std::to_string(one.setup_cost) + "\n";
     for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
     text += "     " + command_text(request, reading.score.banjo, one) + "\n";
   }

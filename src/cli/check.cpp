@@ -16,7 +16,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-// Writes the mended file, which is a copy where nothing could be mended; returns its bytes.
+// Writes the fixed file, which is a copy where nothing could be fixed; returns its bytes.
 std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFile& file) {
   FixResult fixed = fix(bytes, request.check);
   const Checked before = check_file(bytes, request.check);
@@ -74,8 +74,8 @@ Status check(const CheckRequest& request) {
   Status status = Status::done;
   const bool text = request.form == CheckForm::text;
   CheckTotals totals;
-  // A mended file on standard output has that to itself.
-  const auto tell = [&](const std::string& lines) {
+  // A fixed file on standard output has that to itself.
+  const auto print = [&](const std::string& lines) {
     if (request.fix == standard_stream) {
       say(lines);
     } else {
@@ -90,12 +90,12 @@ Status check(const CheckRequest& request) {
     if (file.failure && !file.failure->silent) say(error_line(*file.failure));
     totals.add(file);
     if (!text) return;
-    tell(findings_text(file, request.all));
-    file = {};  // told; a large batch need not keep it
+    print(findings_text(file, request.all));
+    file = {};  // printed; a large batch need not keep it
   };
   run_in_order(files.size(), request.jobs, work, done);
   if (text) {
-    tell(totals_text(totals));
+    print(totals_text(totals));
   } else {
     out.write(request.form == CheckForm::json ? findings_json(files, status) : findings_sarif(files));
   }

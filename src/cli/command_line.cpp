@@ -1,12 +1,14 @@
 #include "cli/command_line.hpp"
 
 #include <algorithm>
+#include <array>
+#include <functional>
 #include <memory>
 #include <optional>
-#include <set>
 #include <string>
 #include <string_view>
 #include <thread>
+#include <utility>
 #include <vector>
 
 // The only place that includes it: it is large.
@@ -21,21 +23,17 @@
 namespace fifthpeg::cli {
 namespace {
 
-// What is written after an option, before it means anything; nothing where the option is not given.
-using Text = std::optional<std::string>;
-
-// CLI11's options with our words around them.
+// CLI11's list of options with our words around it.
 class HelpFormatter : public CLI::Formatter {
  public:
   HelpFormatter() { column_width(27); }
 
   std::string make_help(const CLI::App* app, std::string, CLI::AppFormatMode mode) const override {
-    const HelpText& text = help_text(app->get_parent() == nullptr ? "" : app->get_name());
-    std::string groups = make_groups(app, mode);  // with two blank lines between one and the next
-    for (std::size_t at = groups.find("\n\n\n"); at != std::string::npos; at = groups.find("\n\n\n", at)) {
-      groups.erase(at, 1);
+    std::string options = make_groups(app, mode);  // with two blank lines between one group and the next
+    for (std::size_t at = options.find("\n\n\n"); at != std::string::npos; at = options.find("\n\n\n", at)) {
+      options.erase(at, 1);
     }
-    return std::string(text.usage) + groups + "\n" + std::string(text.after);
+    return app->get_parent() == nullptr ? program_help(options) : command_help(app->get_name(), options);
   }
   std::string make_option_name(const CLI::Option* option, bool is_positional) const override {
     std::string names = CLI::Formatter::make_option_name(option, is_positional);
@@ -47,9 +45,26 @@ class HelpFormatter : public CLI::Formatter {
   }
 };
 
-class Commands {
+constexpr int most_jobs = 64;
+constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
+constexpr int most_frets = 36;
+
+// What a value that needs no reading is: the text itself.
+std::string plain(std::string_view, std::string_view text) {
+  return std::string(text);
+}
+
+auto from_to(int lowest, int highest) {
+  return [=](auto name, auto text) { return whole_number(name, text, lowest, highest); };
+}
+
+auto decimal_from_to(double lowest, double highest) {
+  return [=](auto name, auto text) { return decimal(name, text, lowest, highest); };
+}
+
+class CommandLine {
  public:
-  Commands() : app_("", "fifthpeg") {
+  CommandLine() : app_("", "fifthpeg") {
     app_.formatter(std::make_shared<HelpFormatter>());
     app_.set_help_flag("-h,--help", "print this help");
     app_.set_version_flag("--version", "fifthpeg " + std::string(version_text), "print the version");
@@ -72,417 +87,339 @@ class Commands {
     } catch (const CLI::CallForVersion&) {
       return Answer{"fifthpeg " + std::string(version_text) + "\n"};
     } catch (const CLI::ParseError& error) {
-      throw UsageError(told_by(error) + see_help());
+      throw UsageError(message_of(error) + see_help());
     }
     try {
-      if (convert_->parsed()) return convert();
-      if (show_->parsed()) return show();
-      if (describe_->parsed()) return describe();
-      if (advise_->parsed()) return advise();
-      if (check_->parsed()) return check();
+      for (const auto& set : given_) set();
+      for (const auto& [command, request] : commands_) {
+        if (command->parsed()) return request();
+      }
     } catch (const UsageError& error) {
       throw UsageError(error.what() + see_help());
     }
-    throw UsageError("no command given; say convert, show, describe, advise or check, see 'fifthpeg --help'");
+    throw UsageError("no command given; choose " + command_names("or") + see_help());
+  }
+
+  std::vector<OptionText> option_texts(const std::string& command) const {
+    const CLI::App& app = command.empty() ? app_ : *app_.get_subcommand(command);
+    std::vector<OptionText> texts;
+    for (const CLI::Option* option : app.get_options()) {
+      if (option->get_positional()) continue;
+      const auto& short_names = option->get_snames();
+      texts.push_back({short_names.empty() ? "" : "-" + short_names.front(),
+                       "--" + option->get_lnames().front(),
+                       option->get_type_size() == 0 ? "" : option->get_type_name(), option->get_description(),
+                       option->get_group()});
+    }
+    return texts;
   }
 
  private:
   // 'fifthpeg help show' is 'fifthpeg show --help'.
-  Answer help_on(const std::string& command) {
-    if (command.empty()) return {app_.help()};
-    for (const CLI::App* known : app_.get_subcommands({})) {
-      if (known->get_name() == command) return {known->help()};
+  Answer help_on(const std::string& name) const {
+    if (name.empty()) return {app_.help()};
+    for (const auto& [command, request] : commands_) {
+      if (command->get_name() == name) return {command->help()};
     }
-    throw UsageError("'" + printable(command) +
-                     "' is no command; say convert, show, describe, advise or check" + see_help());
+    throw UsageError(unknown_command(name) + see_help());
   }
 
-  // Shared by the commands; each has its own, so that one command's option is no other's.
-  struct InputTexts {
-    Text part, grid, pickup, max_bytes, tuning, capo, fifth_capo, frets;
-    bool all_parts = false;
-    bool keep_swing = false;
-  };
-  struct HandsTexts {
-    Text transpose, refinger, style, neck, position, slurs, scale_length, reach;
-    bool thin = false;
-  };
-
-  static CLI::Option* value(CLI::App* command, const std::string& names, Text& text, const std::string& form,
-                            const std::string& description) {
-    return command->add_option(names, text, description)->type_name(form);
+  // What is added from here on belongs to this command.
+  void begin_command(const std::string& name, std::function<Request()> request) {
+    command_ = app_.add_subcommand(name);
+    command_->formatter(std::make_shared<HelpFormatter>());
+    command_->set_help_flag("-h,--help", "print this help");
+    command_->add_option("IN", inputs_)->type_name("");
+    commands_.emplace_back(command_, std::move(request));
+    group_ = "Options";
   }
 
-  CLI::App* add_command(const std::string& name) {
-    CLI::App* command = app_.add_subcommand(name);
-    command->formatter(std::make_shared<HelpFormatter>());
-    command->set_help_flag("-h,--help", "print this help");
-    return command;
+  // An option with a value, which `read` makes out of its text. That is done after all of the command line
+  // has been seen, so that a wrong value does not stand in the way of --help, and in the order in which
+  // options are added.
+  template <typename Target, typename Read>
+  void value(const std::string& names, const std::string& form, Target& target, Read read,
+             const std::string& description) {
+    const std::string name = names.substr(names.find("--"));
+    const CLI::callback_t take = [this, name, &target, read](const CLI::results_t& values) {
+      given_.emplace_back([name, &target, read, text = values.front()] { target = read(name, text); });
+      return true;
+    };
+    command_->add_option(names, take, description)->type_name(form)->group(group_);
   }
 
-  static void add_reading_options(CLI::App* command, InputTexts& texts) {
-    value(command, "--part", texts.part, "P", "the part to take: its name, or number in 'describe'")
-        ->group("Reading");
-    command->add_flag("--all-parts", texts.all_parts, "take chord symbols from the other parts too")
-        ->group("Reading");
-    value(command, "--grid", texts.grid, "STEP",
-          "MIDI: the finest note value, such as 1/16, or 1/24\nfor triplets of them")
-        ->group("Reading");
-    value(command, "--pickup", texts.pickup, "LENGTH",
-          "MIDI: how long before the first full measure the\nfirst note comes: 1/8; 0 for on its first beat")
-        ->group("Reading");
-    command->add_flag("--keep-swing", texts.keep_swing, "MIDI: leave swung eighths as they are")
-        ->group("Reading");
-    value(command, "--max-bytes", texts.max_bytes, "SIZE", "largest input: 64M, by default")
-        ->group("Reading");
+  void flag(const std::string& names, bool& given, const std::string& description) {
+    command_->add_flag(names, given, description)->group(group_);
+  }
+  void flag_that_turns_off(const std::string& name, bool& what, const std::string& description) {
+    command_
+        ->add_flag_callback(
+            name, [&what] { what = false; }, description)
+        ->group(group_);
   }
 
-  static void add_input_options(CLI::App* command, InputTexts& texts) {
-    add_reading_options(command, texts);
-    value(command, "--tuning", texts.tuning, "T", "a name or a spelling: open-g, double-c, gDGCD")
-        ->group("The banjo (where not given: as the file says, or open G without capo)");
-    const std::string group = command->get_option("--tuning")->get_group();
-    value(command, "--capo", texts.capo, "N", "fret of the capo; 0 is none")->group(group);
-    value(command, "--fifth-capo", texts.fifth_capo, "F",
-          "fret where the short string begins: 5 is its own\nnut; by default it goes along with --capo")
-        ->group(group);
-    value(command, "--frets", texts.frets, "N", "frets on the neck; 22 by default")->group(group);
+  void add_max_bytes(std::size_t& max_bytes) {
+    value("--max-bytes", "SIZE", max_bytes, byte_count, "largest input accepted; 64M by default");
   }
 
-  static void add_hands_options(CLI::App* command, HandsTexts& texts) {
-    value(command, "--transpose", texts.transpose, "auto|N",
-          "half steps to move by; auto (default) moves by\noctaves, and only if notes are out of range "
-          "or,\nmany of them, of the frets that are asked for")
-        ->group("Hands");
-    command->add_flag("--thin", texts.thin, "drop inner notes of chords that no hand can hold")
-        ->group("Hands");
-    value(command, "--refinger", texts.refinger, "missing|all|frets-only",
-          "find what the file does not say (default), all,\nor strings, frets and fingers but no digits")
-        ->group("Hands");
-    value(command, "--neck", texts.neck, "any|low|high", "the part of the neck to stop strings in")
-        ->group("Hands");
-    value(command, "--position", texts.position, "A-B", "stop strings from fret A to fret B only")
-        ->group("Hands");
-    value(command, "--slurs", texts.slurs, "keep|suggest",
-          "suggest: add hammer-ons, pull-offs and slides\nwhere a line is fast; keep: add none. "
-          "Otherwise\nonly clawhammer adds some, off the beat")
-        ->group("Hands");
-    add_hand_size(command, texts);
+  void add_jobs(int& jobs) {
+    jobs = std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+    value("--jobs", "N", jobs, from_to(1, most_jobs), "inputs at a time; by default one per processor");
   }
 
-  static void add_hand_size(CLI::App* command, HandsTexts& texts) {
-    value(command, "--style", texts.style, "STYLE",
-          "roll (default), melodic, single-string,\nclawhammer, or auto: what is easiest")
-        ->group("Hands");
-    value(command, "--scale-length", texts.scale_length, "MM", "nut to bridge; 667 mm by default")
-        ->group("Hands");
-    value(command, "--reach", texts.reach, "FACTOR", "scales stretch limits: 0.9 for a smaller hand")
-        ->group("Hands");
+  void add_quiet(bool& quiet) { flag("-q,--quiet", quiet, "report errors only"); }
+
+  void add_reading(ReadOptions& read) {
+    group_ = "Reading";
+    value("--part", "P", read.part, plain, "part to read: its name or number in 'describe'");
+    flag("--all-parts", read.all_parts, "also read chord symbols from the other parts");
+    value("--grid", "STEP", read.grid, grid_step,
+          "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
+    value("--pickup", "LENGTH", read.pickup, note_length,
+          "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
+    flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
+    add_max_bytes(read.max_bytes);
+  }
+
+  void add_banjo(SetUp& banjo) {
+    group_ = "Banjo (by default as the file says, or open G without capo)";
+    const auto fret_from = [&banjo](int lowest) {
+      return [&banjo, lowest](auto name, auto text) {
+        return whole_number(name, text, lowest, banjo.frets.value_or(most_frets) - 1);
+      };
+    };
+    value("--tuning", "T", banjo.tuning, tuning, "name or pitches: open-g, double-c, gDGCD");
+    value("--frets", "N", banjo.frets, from_to(fewest_frets, most_frets), "number of frets; 22 by default");
+    value("--capo", "N", banjo.capo, fret_from(0), "fret of the capo; 0 for none");
+    value("--fifth-capo", "F", banjo.fifth_capo, fret_from(fifth_nut_fret),
+          "fret where the fifth string begins; 5 is its own\nnut; by default it follows --capo");
+  }
+
+  void add_fingering(HandsOptions& hands) {
+    group_ = "Hands";
+    value(
+        "--transpose", "auto|N", hands.transpose, transposition,
+        "half steps to transpose by; auto (default) moves\nby octaves, and only if notes are out of range,\n"
+        "or many of them outside the frets asked for");
+    flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
+    value("--refinger", "missing|all|frets-only", hands.refinger, refinger,
+          "what to find: what the file lacks (default), all,\nor all but the picking fingers");
+    value("--neck", "any|low|high", hands.neck, neck, "part of the neck to fret in");
+    value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
+    value("--slurs", "keep|suggest", hands.suggest_slurs, slurs_suggested,
+          "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
+          "clawhammer adds some, off the beat");
+    add_hand(hands);
+  }
+
+  // For HandsOptions and AdviseOptions.
+  template <typename Hands>
+  void add_hand(Hands& hands) {
+    group_ = "Hands";
+    value("--style", "STYLE", hands.style, style,
+          "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest");
+    // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
+    value("--scale-length", "MM", hands.scale_length_mm, decimal_from_to(300, 1000),
+          "nut to bridge; 667 mm by default");
+    value("--reach", "FACTOR", hands.reach, decimal_from_to(0.5, 2),
+          "scales stretch limits: 0.9 for a smaller hand");
   }
 
   void add_convert() {
-    convert_ = add_command("convert");
-    convert_->add_option("IN", convert_inputs_)->type_name("");
-    value(convert_, "-o,--output", output_, "OUT", "the file to write; - is standard output");
-    value(convert_, "-d,--directory", directory_, "DIR", "write a file for each input there");
-    value(convert_, "--to", to_, "FORMAT", "musicxml, mxl, mid or txt, where OUT does not say");
-    convert_->add_flag("--force", force_, "replace files that exist, but never an input");
-    convert_->add_flag("--strict", strict_, "write nothing where anything would be lost");
-    convert_->add_flag("--json", json_, "report on standard output for programs");
-    value(convert_, "--jobs", jobs_, "N", "inputs at a time; by default one a processor");
-    convert_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
-    add_input_options(convert_, convert_in_);
-    add_hands_options(convert_, convert_hands_);
-    value(convert_, "--staves", staves_, "WHICH", "MusicXML: both (default), notation or tab")
-        ->group("Writing");
-    value(convert_, "--fifth-frets", fifth_frets_, "FROM",
-          "MusicXML: short string's frets counted from\nlong-nut (default) or own-nut")
-        ->group("Writing");
-    convert_->add_flag("--channel-per-string", channel_per_string_, "MIDI: string 1 on channel 1, and so on")
-        ->group("Writing");
-    convert_->add_flag("--no-repeats", no_repeats_, "MIDI: play repeated sections once")->group("Writing");
-    value(convert_, "--width", width_, "N", "text tab: columns; 80 by default")->group("Writing");
-    convert_->add_flag("--fingers", fingers_, "text tab: a line for the fret hand's fingers as well")
-        ->group("Writing");
+    begin_command("convert", [this] { return convert_request(); });
+    value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
+    value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
+    value("--to", "FORMAT", to_, output_format, "musicxml, mxl, mid or txt, where OUT does not say");
+    flag("--force", convert_.force, "overwrite existing files, but never an input");
+    flag("--strict", convert_.strict, "write nothing if anything would be lost");
+    flag("--json", convert_.json, "write a JSON report to standard output");
+    add_jobs(convert_.jobs);
+    add_quiet(convert_.quiet);
+    add_reading(convert_.in.read);
+    add_banjo(convert_.in.banjo);
+    add_fingering(convert_.hands);
+    group_ = "Writing";
+    value("--staves", "WHICH", convert_.musicxml.staves, staves, "MusicXML: both (default), notation or tab");
+    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, fifth_frets,
+          "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
+    flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
+    flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
+    value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
+          "text tab: columns; 80 by default");
+    flag("--fingers", convert_.text.fingers, "text tab: add a line for the fret hand's fingers");
   }
 
   void add_show() {
-    show_ = add_command("show");
-    show_->add_option("IN", show_inputs_)->type_name("");
-    value(show_, "--width", show_width_, "N", "columns; by default the terminal's, or 80");
-    show_->add_flag("--fingers", fingers_, "a line for the fret hand's fingers as well");
-    show_->add_flag("--explain", explain_, "below the tab, what each stroke costs the hands");
-    show_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
-    add_input_options(show_, show_in_);
-    add_hands_options(show_, show_hands_);
+    begin_command("show", [this] { return show_request(); });
+    value("--width", "N", show_.width, from_to(narrowest_tab, widest_tab),
+          "columns; by default the terminal's, or 80");
+    flag("--fingers", show_.fingers, "add a line for the fret hand's fingers");
+    flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
+    add_quiet(show_.quiet);
+    add_reading(show_.in.read);
+    add_banjo(show_.in.banjo);
+    add_fingering(show_.hands);
   }
 
   void add_describe() {
-    describe_ = add_command("describe");
-    describe_->add_option("IN", describe_inputs_)->type_name("");
-    describe_->add_flag("--json", json_, "the same for programs");
-    describe_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
-    add_input_options(describe_, describe_in_);
-  }
-
-  void add_check() {
-    check_ = add_command("check");
-    check_->add_option("IN", check_inputs_)->type_name("");
-    check_->add_flag("--rules", list_rules_, "list all rules, with reasons and remedies");
-    value(check_, "--fix", fix_, "OUT",
-          "mend what has one right answer, into OUT, which\nis a copy where nothing has; the findings are "
-          "those\nof the result");
-    check_->add_flag("--force", force_, "replace OUT if it exists");
-    check_->add_flag("--strict", strict_, "warnings count like errors");
-    check_->add_flag("--all", all_findings_, "tell a rule's findings one by one, however many");
-    check_->add_flag("--json", json_, "findings for programs");
-    check_->add_flag("--sarif", sarif_, "findings in SARIF 2.1.0, for programs too");
-    value(check_, "--jobs", jobs_, "N", "files at a time; by default one a processor");
-    value(check_, "--max-bytes", check_max_bytes_, "SIZE", "largest input: 64M, by default");
-    const std::string group = "Which rules";
-    value(check_, "--only", only_, "RULES", "only these: rules or families, commas between")->group(group);
-    value(check_, "--skip", skip_, "RULES", "all but these")->group(group);
-    value(check_, "--min-severity", least_, "S", "leave out below S: note (default), warning, error")
-        ->group(group);
-    value(check_, "--max-severity", most_severe_, "S", "leave out above S: error by default")->group(group);
-    add_hand_size(check_, check_hands_);
+    begin_command("describe", [this] {
+      describe_.input = single_input();
+      return describe_;
+    });
+    flag("--json", describe_.json, "print JSON");
+    add_quiet(describe_.quiet);
+    add_reading(describe_.in.read);
+    add_banjo(describe_.in.banjo);
   }
 
   void add_advise() {
-    advise_ = add_command("advise");
-    advise_->add_option("IN", advise_inputs_)->type_name("");
-    advise_->add_flag("--other-keys", other_keys_, "consider other sounding keys too");
-    value(advise_, "--most", most_, "N", "how many ways to show; 6 by default");
-    advise_->add_flag("--json", json_, "the same for programs");
-    advise_->add_flag("-q,--quiet", quiet_, "say nothing but errors");
-    add_reading_options(advise_, advise_in_);
-    add_hand_size(advise_, advise_hands_);
+    begin_command("advise", [this] {
+      advise_.input = single_input();
+      return advise_;
+    });
+    flag("--other-keys", advise_.advise.other_keys, "consider other sounding keys too");
+    const auto count = [](auto name, auto text) {
+      return static_cast<std::size_t>(whole_number(name, text, 1, 100));
+    };
+    value("--most", "N", advise_.advise.most, count, "how many suggestions to print; 6 by default");
+    flag("--json", advise_.json, "print JSON");
+    add_quiet(advise_.quiet);
+    add_reading(advise_.in.read);
+    add_hand(advise_.advise);
   }
 
-  static InputOptions input_options(const InputTexts& texts) {
-    InputOptions in;
-    if (texts.part) in.read.part = *texts.part;
-    in.read.all_parts = texts.all_parts;
-    in.read.straighten_swing = !texts.keep_swing;
-    if (texts.grid) in.read.grid = grid_step("--grid", *texts.grid);
-    if (texts.pickup) in.read.pickup = note_length("--pickup", *texts.pickup);
-    if (texts.max_bytes) in.read.max_bytes = byte_count("--max-bytes", *texts.max_bytes);
-    if (texts.tuning) in.banjo.tuning = tuning("--tuning", *texts.tuning);
-    constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
-    constexpr int most_frets = 36;
-    if (texts.frets) in.banjo.frets = whole_number("--frets", *texts.frets, fewest_frets, most_frets);
-    const int last = in.banjo.frets.value_or(most_frets) - 1;
-    if (texts.capo) in.banjo.capo = whole_number("--capo", *texts.capo, 0, last);
-    if (texts.fifth_capo) {
-      in.banjo.fifth_capo = whole_number("--fifth-capo", *texts.fifth_capo, fifth_nut_fret, last);
-    }
-    return in;
+  void add_check() {
+    begin_command("check", [this] { return check_request(); });
+    flag("--rules", check_.list_rules, "list all rules, with reasons and fixes");
+    value(
+        "--fix", "OUT", check_.fix, plain,
+        "fix whatever has one right answer and write OUT,\na copy where nothing has; the findings are then\n"
+        "those of OUT");
+    flag("--force", check_.force, "overwrite OUT if it exists");
+    flag("--strict", check_.strict, "treat warnings as errors");
+    flag("--all", check_.all, "list every finding of a rule, however many");
+    flag("--json", check_json_, "print findings as JSON");
+    flag("--sarif", check_sarif_, "print findings as SARIF 2.1.0");
+    add_jobs(check_.jobs);
+    add_max_bytes(check_.check.max_bytes);
+    group_ = "Which rules";
+    value("--only", "RULES", check_.check.only, rule_names,
+          "only these rules or families, separated by commas");
+    value("--skip", "RULES", check_.check.skip, rule_names, "all but these");
+    value("--min-severity", "S", check_.check.least, severity,
+          "leave out below S: note (default), warning, error");
+    value("--max-severity", "S", check_.check.most, severity, "leave out above S: error by default");
+    add_hand(check_.check.hands);
   }
 
-  static HandsOptions hands_options(const HandsTexts& texts) {
-    HandsOptions hands;
-    if (texts.transpose) hands.transpose = transposition("--transpose", *texts.transpose);
-    if (texts.refinger) hands.refinger = refinger("--refinger", *texts.refinger);
-    hands.thin = texts.thin;
-    if (texts.style) hands.style = style("--style", *texts.style);
-    if (texts.neck) hands.neck = neck("--neck", *texts.neck);
-    if (texts.position) hands.position = fret_range("--position", *texts.position);
-    if (texts.slurs) hands.suggest_slurs = slurs_suggested("--slurs", *texts.slurs);
-    if (texts.neck && texts.position) throw UsageError("--neck and --position are two ways to say one thing");
-    // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
-    if (texts.scale_length) hands.scale_length_mm = decimal("--scale-length", *texts.scale_length, 300, 1000);
-    if (texts.reach) hands.reach = decimal("--reach", *texts.reach, 0.5, 2);
-    return hands;
+  std::string single_input() const {
+    if (inputs_.empty()) throw UsageError("no input given; name a file, or - for standard input");
+    if (inputs_.size() > 1) throw UsageError("takes one input, but " + inputs_given());
+    return inputs_.front();
   }
 
-  static int width(const std::string& text) {
-    return whole_number("--width", text, narrowest_tab, widest_tab);
-  }
-
-  static std::string single_input(const std::vector<std::string>& inputs) {
-    if (inputs.empty()) throw UsageError("no input given; name a file, or - for standard input");
-    if (inputs.size() > 1)
-      throw UsageError("takes one input, and there are " + std::to_string(inputs.size()));
-    return inputs.front();
-  }
-
-  Request convert() {
-    ConvertOptions options;
-    options.inputs = convert_inputs_;
-    if (options.inputs.empty()) throw UsageError("no input given; name files, or - for standard input");
-    if (std::count(options.inputs.begin(), options.inputs.end(), standard_stream) > 1) {
+  std::vector<std::string> several_inputs() const {
+    if (inputs_.empty()) throw UsageError("no input given; name files, or - for standard input");
+    if (std::count(inputs_.begin(), inputs_.end(), standard_stream) > 1) {
       throw UsageError("standard input (-) can be read only once");
     }
-    options.output = output_.value_or("");
-    options.directory = directory_.value_or("");
-    options.format = format();
-    options.in = input_options(convert_in_);
-    options.hands = hands_options(convert_hands_);
-    set_writing(options);
-    options.force = force_;
-    options.strict = strict_;
-    options.json = json_;
-    options.quiet = quiet_;
-    if (options.json && options.output == standard_stream) {
-      throw UsageError("--json and -o - would both write to standard output; give -o a file");
-    }
-    options.jobs = jobs();
-    return options;
+    return inputs_;
   }
 
-  int jobs() const {
-    constexpr int most_jobs = 64;
-    return jobs_ ? whole_number("--jobs", *jobs_, 1, most_jobs)
-                 : std::clamp(static_cast<int>(std::thread::hardware_concurrency()), 1, most_jobs);
+  std::string inputs_given() const { return std::to_string(inputs_.size()) + " were given"; }
+
+  bool is_given(const std::string& option) const { return app_.get_subcommands().front()->count(option) > 0; }
+
+  void require_one_way_to_say_position() const {
+    if (is_given("--neck") && is_given("--position")) {
+      throw UsageError("--neck and --position cannot be combined");
+    }
+  }
+
+  Request convert_request() {
+    convert_.inputs = several_inputs();
+    convert_.format = format();
+    require_one_way_to_say_position();
+    require_options_of_format();
+    if (is_musicxml(convert_.format)) convert_.musicxml.encoding_date = encoding_date();
+    if (convert_.json && convert_.output == standard_stream) {
+      throw UsageError("--json and -o - would both write to standard output; give -o a file");
+    }
+    return convert_;
   }
 
   OutputFormat format() const {
-    if (output_.value_or("").empty() == directory_.value_or("").empty()) {
-      throw UsageError("give either -o OUT or -d DIR to say where the result goes");
-    }
-    const std::optional<OutputFormat> told = to_ ? std::optional(output_format("--to", *to_)) : std::nullopt;
-    if (directory_ && !directory_->empty()) {
-      if (!told) throw UsageError("-d needs --to musicxml, mxl, mid or txt");
-      if (std::count(convert_inputs_.begin(), convert_inputs_.end(), standard_stream) != 0) {
+    const std::string& output = convert_.output;
+    if (output.empty() == convert_.directory.empty()) throw UsageError("give either -o OUT or -d DIR");
+    if (!convert_.directory.empty()) {
+      if (!to_) throw UsageError("-d needs --to musicxml, mxl, mid or txt");
+      if (std::count(inputs_.begin(), inputs_.end(), standard_stream) != 0) {
         throw UsageError("-d names outputs after inputs, and standard input has no name; use -o");
       }
-      return *told;
+      return *to_;
     }
-    if (convert_inputs_.size() > 1) {
-      throw UsageError("-o takes one input, and there are " + std::to_string(convert_inputs_.size()) +
-                       "; use -d DIR for several");
+    if (inputs_.size() > 1) {
+      throw UsageError("-o takes one input, but " + inputs_given() + "; use -d DIR for several");
     }
-    const std::optional<OutputFormat> named = format_by_extension(*output_);
-    if (told && named && told != named) {
-      throw UsageError("--to " + *to_ + " and the name '" + printable(*output_) + "' say different formats");
+    const std::optional<OutputFormat> by_extension = format_by_extension(output);
+    if (to_ && by_extension && to_ != by_extension) {
+      throw UsageError("--to and the name '" + printable(output) + "' ask for different formats");
     }
-    if (told) return *told;
-    if (named) return *named;
-    if (*output_ == standard_stream) throw UsageError("-o - needs --to musicxml, mxl, mid or txt");
-    throw UsageError("'" + printable(*output_) +
-                     "' does not say the format; end it in .musicxml, .xml, .mxl, .mid, .midi or .txt, or "
+    if (to_) return *to_;
+    if (by_extension) return *by_extension;
+    if (output == standard_stream) throw UsageError("-o - needs --to musicxml, mxl, mid or txt");
+    throw UsageError("the name '" + printable(output) +
+                     "' does not tell the format; end it in .musicxml, .xml, .mxl, .mid, .midi or .txt, or "
                      "give --to");
   }
 
+  static bool is_musicxml(OutputFormat format) {
+    return format == OutputFormat::musicxml || format == OutputFormat::mxl;
+  }
+
   // An option for one format, given for another, is a mistake that would otherwise go unnoticed.
-  void set_writing(ConvertOptions& options) const {
-    const OutputFormat format = options.format;
-    const auto only_for = [&](bool source_fingering, const char* option, bool right, const char* what) {
-      if (!source_fingering || right) return;
-      throw UsageError(std::string(option) + " is for " + what + ", and the output is " +
-                       std::string(name(format)));
+  void require_options_of_format() const {
+    struct Belongs {
+      const char* option;
+      OutputFormat format;
     };
-    const bool is_musicxml = format == OutputFormat::musicxml || format == OutputFormat::mxl;
-    only_for(staves_.has_value(), "--staves", is_musicxml, "MusicXML");
-    only_for(fifth_frets_.has_value(), "--fifth-frets", is_musicxml, "MusicXML");
-    only_for(channel_per_string_, "--channel-per-string", format == OutputFormat::midi, "MIDI");
-    only_for(no_repeats_, "--no-repeats", format == OutputFormat::midi, "MIDI");
-    only_for(width_.has_value(), "--width", format == OutputFormat::text, "text tab");
-    only_for(fingers_, "--fingers", format == OutputFormat::text, "text tab");
-    if (staves_) options.musicxml.staves = staves("--staves", *staves_);
-    if (fifth_frets_) options.musicxml.fifth_frets = fifth_frets("--fifth-frets", *fifth_frets_);
-    if (is_musicxml) options.musicxml.encoding_date = encoding_date();
-    options.midi.channel_per_string = channel_per_string_;
-    options.midi.unfold_repeats = !no_repeats_;
-    if (width_) options.text.width = width(*width_);
-    options.text.fingers = fingers_;
-  }
-
-  Request show() const {
-    ShowOptions options;
-    options.input = single_input(show_inputs_);
-    options.in = input_options(show_in_);
-    options.hands = hands_options(show_hands_);
-    if (show_width_) options.width = width(*show_width_);
-    options.fingers = fingers_;
-    options.explain = explain_;
-    options.hands.explain = explain_;
-    options.quiet = quiet_;
-    return options;
-  }
-
-  Request describe() const {
-    DescribeOptions options;
-    options.input = single_input(describe_inputs_);
-    options.in = input_options(describe_in_);
-    options.json = json_;
-    options.quiet = quiet_;
-    return options;
-  }
-
-  Request advise() const {
-    AdviseRequest request;
-    request.input = single_input(advise_inputs_);
-    request.in = input_options(advise_in_);
-    const HandsOptions hands = hands_options(advise_hands_);
-    request.advise.style = hands.style;
-    request.advise.scale_length_mm = hands.scale_length_mm;
-    request.advise.reach = hands.reach;
-    request.advise.other_keys = other_keys_;
-    if (most_) request.advise.most = static_cast<std::size_t>(whole_number("--most", *most_, 1, 100));
-    request.json = json_;
-    request.quiet = quiet_;
-    return request;
-  }
-
-  static std::vector<std::string> names(const Text& text) {
-    std::vector<std::string> result;
-    std::string name;
-    for (const char c : text.value_or("") + ",") {
-      if (c != ',') {
-        name += c;
-        continue;
-      }
-      if (!name.empty()) result.push_back(name);
-      name.clear();
-    }
-    return result;
-  }
-
-  // What --only and --skip name is looked up by the check itself, which would say so once a file.
-  static void require_rules(std::string_view option, const std::vector<std::string>& names) {
-    for (const std::string& name : names) {
-      const auto& all = rules();
-      const bool known = std::any_of(all.begin(), all.end(), [&name](const Rule& rule) {
-        return rule.slug == name || slug(rule.family) == name;
-      });
-      if (!known) {
-        throw UsageError(std::string(option) + ": '" + printable(name) +
-                         "' is neither a rule nor a family of rules; 'fifthpeg check --rules' lists them");
-      }
+    constexpr std::array<Belongs, 6> options{{{"--staves", OutputFormat::musicxml},
+                                              {"--fifth-frets", OutputFormat::musicxml},
+                                              {"--channel-per-string", OutputFormat::midi},
+                                              {"--no-repeats", OutputFormat::midi},
+                                              {"--width", OutputFormat::text},
+                                              {"--fingers", OutputFormat::text}}};
+    for (const Belongs& one : options) {
+      const bool fits = one.format == convert_.format ||
+                        (one.format == OutputFormat::musicxml && is_musicxml(convert_.format));
+      if (fits || !is_given(one.option)) continue;
+      throw UsageError(std::string(one.option) + " is for " + std::string(name(one.format)) +
+                       ", but the output is " + std::string(name(convert_.format)));
     }
   }
 
-  Request check() const {
-    CheckRequest request;
-    request.list_rules = list_rules_;
-    request.inputs = check_inputs_;
-    if (request.inputs.empty() && !list_rules_)
-      throw UsageError("no input given; name files, or - for standard input");
-    if (std::count(request.inputs.begin(), request.inputs.end(), standard_stream) > 1)
-      throw UsageError("standard input (-) can be read only once");
-    if (json_ && sarif_) throw UsageError("--json and --sarif are two forms; choose one");
-    request.form = json_ ? CheckForm::json : sarif_ ? CheckForm::sarif : CheckForm::text;
-    request.fix = fix_.value_or("");
-    request.force = force_;
-    if (fix_ && fix_->empty()) throw UsageError("--fix needs a name for the result");
-    if (fix_ && request.inputs.size() != 1)
-      throw UsageError("--fix takes one input, and there are " + std::to_string(request.inputs.size()));
-    if (request.fix == standard_stream && (json_ || sarif_))
-      throw UsageError("--fix - and a report would both write to standard output; give --fix a file");
-    request.strict = strict_;
-    request.all = all_findings_;
-    request.check.only = names(only_);
-    request.check.skip = names(skip_);
-    require_rules("--only", request.check.only);
-    require_rules("--skip", request.check.skip);
-    if (least_) request.check.least = severity("--min-severity", *least_);
-    if (most_severe_) request.check.most = severity("--max-severity", *most_severe_);
-    if (request.check.least > request.check.most)
-      throw UsageError("--min-severity is above --max-severity; nothing would be left");
-    if (check_max_bytes_) request.check.max_bytes = byte_count("--max-bytes", *check_max_bytes_);
-    request.check.hands = hands_options(check_hands_);
-    request.jobs = jobs();
+  Request show_request() {
+    show_.input = single_input();
+    require_one_way_to_say_position();
+    show_.hands.explain = show_.explain;
+    return show_;
+  }
+
+  Request check_request() {
+    CheckRequest& request = check_;
+    if (!request.list_rules) request.inputs = several_inputs();
+    if (check_json_ && check_sarif_) throw UsageError("choose either --json or --sarif");
+    request.form = check_json_ ? CheckForm::json : check_sarif_ ? CheckForm::sarif : CheckForm::text;
+    if (is_given("--fix")) {
+      if (request.fix.empty()) throw UsageError("--fix needs the name of an output file");
+      if (inputs_.size() != 1) throw UsageError("--fix takes one input, but " + inputs_given());
+      if (request.fix == standard_stream && request.form != CheckForm::text) {
+        throw UsageError("--fix - and a report would both write to standard output; give --fix a file");
+      }
+    }
+    if (request.check.least > request.check.most) {
+      throw UsageError("--min-severity is above --max-severity, which leaves no rule");
+    }
     return request;
   }
 
@@ -492,55 +429,51 @@ class Commands {
     return "; see 'fifthpeg" + command + " --help'";
   }
 
-  std::string told_by(const CLI::ParseError& error) const {
-    const auto asked = app_.get_subcommands();
+  static std::string unknown_command(const std::string& name) {
+    return "unknown command '" + printable(name) + "'; choose " + command_names("or");
+  }
+
+  std::string message_of(const CLI::ParseError& error) const {
     const std::vector<std::string> rest = app_.remaining(true);
     if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
-      if (asked.empty() && !rest.front().starts_with('-')) {
-        return "'" + printable(rest.front()) +
-               "' is no command; say convert, show, describe, advise or check";
-      }
+      if (app_.get_subcommands().empty() && !rest.front().starts_with('-'))
+        return unknown_command(rest.front());
       return "unknown option '" + printable(rest.front()) + "'";
     }
     std::string what = error.what();
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {
       const std::string option = what.substr(0, what.find(':'));
       if (what.find("missing") != std::string::npos) return option + " needs a value";
-      return option + " takes one value, and is given once";
+      return option + " takes one value and may be given only once";
     }
     return what;
   }
 
   CLI::App app_;
-  CLI::App* convert_ = nullptr;
-  CLI::App* show_ = nullptr;
-  CLI::App* describe_ = nullptr;
-  CLI::App* advise_ = nullptr;
-  CLI::App* check_ = nullptr;
+  std::vector<std::pair<CLI::App*, std::function<Request()>>> commands_;
+  std::vector<std::function<void()>> given_;
+  CLI::App* command_ = nullptr;  // the one that options are being added to
+  std::string group_;            // the heading that they stand under
 
-  std::vector<std::string> convert_inputs_, show_inputs_, describe_inputs_, advise_inputs_, check_inputs_;
-  InputTexts convert_in_, show_in_, describe_in_, advise_in_;
-  HandsTexts convert_hands_, show_hands_, advise_hands_, check_hands_;
-  Text only_, skip_, least_, most_severe_, check_max_bytes_, fix_;
-  bool list_rules_ = false;
-  bool all_findings_ = false;
-  bool sarif_ = false;
-  Text output_, directory_, to_, jobs_, staves_, fifth_frets_, width_, show_width_, most_;
-  bool force_ = false;
-  bool strict_ = false;
-  bool json_ = false;
-  bool quiet_ = false;
-  bool channel_per_string_ = false;
-  bool no_repeats_ = false;
-  bool fingers_ = false;
-  bool explain_ = false;
-  bool other_keys_ = false;
+  std::vector<std::string> inputs_;
+  std::optional<OutputFormat> to_;
+  ConvertOptions convert_;
+  ShowOptions show_;
+  DescribeOptions describe_;
+  AdviseRequest advise_;
+  CheckRequest check_;
+  bool check_json_ = false;
+  bool check_sarif_ = false;
 };
 
 }  // namespace
 
 Request parse_command_line(int argc, const char* const* argv) {
-  return Commands().parse(argc, argv);
+  return CommandLine().parse(argc, argv);
+}
+
+std::vector<OptionText> option_texts(const std::string& command) {
+  return CommandLine().option_texts(command);
 }
 
 }  // namespace fifthpeg::cli

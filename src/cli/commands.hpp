@@ -1,5 +1,5 @@
-// The commands: one file each. A command writes its result and says what there is to say; it returns how
-// it ended, and throws what keeps it from beginning at all.
+// The commands: one file each. A command writes its result and its messages; it returns how it ended, and
+// throws what keeps it from starting.
 #pragma once
 
 #include "cli/options.hpp"

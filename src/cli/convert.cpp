@@ -40,16 +40,16 @@ Report write_score(const Score& score, const ConvertOptions& options, Sink& sink
 
 void refuse_losses(const Report& report, bool strict) {
   if (!strict || !report.has_losses()) return;
-  const auto& told = report.entries();
+  const auto& entries = report.entries();
   const auto is_loss = [](const Entry& one) { return one.kind == EntryKind::loss; };
-  const auto kinds = std::count_if(told.begin(), told.end(), is_loss);
-  const Entry& first = *std::find_if(told.begin(), told.end(), is_loss);
-  const std::string others = kinds > 1 ? " (and other things)" : "";
-  throw UnplayableError("would lose: " + first.text + others + "; nothing is written, as --strict asks",
+  const auto kinds = std::count_if(entries.begin(), entries.end(), is_loss);
+  const Entry& first = *std::find_if(entries.begin(), entries.end(), is_loss);
+  const std::string others = kinds > 1 ? " (and more)" : "";
+  throw UnplayableError("would lose: " + first.text + others + "; nothing was written because of --strict",
                         first.places.empty() ? Place{} : first.places.front());
 }
 
-// Writes the score, and tells what it loses by that. Where nothing may be lost, that is known only in the
+// Writes the score, and reports what it loses by that. Where nothing may be lost, that is known only in the
 // end: into an output that cannot be taken back, the first byte then goes after the last has been made.
 void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
              bool can_be_taken_back, Report& report) {
@@ -80,7 +80,7 @@ void write_to_file(const Score& score, const ConvertOptions& options, const Sour
   if (!options.directory.empty()) {
     std::error_code error;
     std::filesystem::create_directories(options.directory, error);
-    if (error) throw WriteError("cannot be written: the directory cannot be made: " + error.message());
+    if (error) throw WriteError("cannot be written: the directory cannot be created: " + error.message());
   }
   OutputFile file(path, options.force);
   produce(score, options, source, file, file.can_be_taken_back(), report);
@@ -128,13 +128,13 @@ std::vector<std::string> outputs_for(const ConvertOptions& options) {
     if (!is_new) {
       throw UsageError("'" + printable(*other->second) + "' and '" + printable(input) +
                        "' would both be written to '" + printable(outputs.back()) +
-                       "'; convert them into different directories");
+                       "'; use different directories");
     }
   }
   return outputs;
 }
 
-void tell(const Conversion& conversion, bool quiet) {
+void print_report(const Conversion& conversion, bool quiet) {
   if (!quiet) say(report_lines(input_name(conversion.input), conversion.report));
   if (conversion.failure && !conversion.failure->silent) say(error_line(*conversion.failure));
 }
@@ -156,13 +156,13 @@ Status convert(const ConvertOptions& options) {
   const auto done = [&](std::size_t at) {
     Conversion& conversion = conversions[at];
     progress.clear();
-    tell(conversion, options.quiet);
+    print_report(conversion, options.quiet);
     progress.show(at + 1);
     if (conversion.failure) {
       ++failed;
       if (status == Status::done) status = conversion.failure->status;
     }
-    if (!options.json) conversion.report = {};  // told; a large batch need not keep it
+    if (!options.json) conversion.report = {};  // printed; a large batch need not keep it
   };
   run_in_order(count, options.jobs, work, done);
   progress.clear();

@@ -6,6 +6,7 @@
 
 #include "cli/description.hpp"
 #include "cli/messages.hpp"
+#include "engraving/note_value.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -26,22 +27,9 @@ std::string decimal(double value) {
 }
 
 // "quarter", "dotted quarter": a printed note value, or its fraction.
-std::string note_value(Fraction value) {
-  struct Named {
-    Fraction value;
-    const char* name;
-  };
-  static const std::array<Named, 6> named{{{{1, 1}, "whole"},
-                                           {{1, 2}, "half"},
-                                           {{1, 4}, "quarter"},
-                                           {{1, 8}, "eighth"},
-                                           {{1, 16}, "sixteenth"},
-                                           {{1, 32}, "thirty-second"}}};
-  for (const Named& one : named) {
-    if (one.value == value) return one.name;
-    if (one.value * Fraction(3, 2) == value) return std::string("dotted ") + one.name;
-  }
-  return to_string(value);
+std::string note_value(Fraction length) {
+  const engraving::NoteValue value = engraving::single_value(engraving::units_in(length));
+  return value ? spoken_name(value) : to_string(length);
 }
 
 std::string text_of(const Meter& meter) {
@@ -149,7 +137,7 @@ void add_parts(Page& page, const Inventory& inventory) {
 void add_music(Page& page, const Reading& reading, const Summary& summary) {
   const Score& score = reading.score;
   page.line("meter", text_of(summary.meters));
-  page.line("key", text_of(summary.keys) + (score.key_estimated ? " (estimated: the file names none)" : ""));
+  page.line("key", text_of(summary.keys) + (score.key_estimated ? " (estimated: the file gives none)" : ""));
   page.line("tempo", summary.tempos.empty() ? "not given" : text_of(summary.tempos));
   if (score.swing) {
     page.line("swing", note_value(score.swing->unit) + " notes, " + std::to_string(score.swing->first) +
@@ -158,7 +146,7 @@ void add_music(Page& page, const Reading& reading, const Summary& summary) {
   std::string measures = std::to_string(summary.measures);
   if (summary.pickup) measures += ", the first a pickup of " + to_string(*summary.pickup);
   if (summary.irregular_measures > 0) {
-    measures += ", " + std::to_string(summary.irregular_measures) + " of another length than the meter's";
+    measures += ", " + std::to_string(summary.irregular_measures) + " whose length does not fit the meter";
   }
   page.line("measures", measures);
   std::string form;
@@ -167,7 +155,7 @@ void add_music(Page& page, const Reading& reading, const Summary& summary) {
   if (summary.endings > 0) add(counted(summary.endings, "ending"));
   if (!summary.jumps.empty()) add(text_of(summary.jumps, summary.jumps.size(), ", "));
   if (!form.empty()) {
-    add(summary.jumps_ignored ? "which never end and are played straight through"
+    add(summary.jumps_ignored ? "endless, so played straight through"
                               : std::to_string(summary.measures_as_played) + " measures as played");
   }
   page.line("repeats", form.empty() ? "none" : form);
@@ -197,10 +185,11 @@ void add_banjo(Page& page, const Score& score, const Summary& summary) {
   page.line("notes", notes);
 
   if (summary.placed == 0) {
-    page.line("positions", "none given; 'convert' and 'show' find them");
+    page.line("positions", "none in the file; 'convert' and 'show' choose them");
     return;
   }
-  std::string placed = std::to_string(summary.placed) + " of " + std::to_string(summary.notes) + " given, ";
+  std::string placed =
+      std::to_string(summary.placed) + " of " + std::to_string(summary.notes) + " in the file, ";
   placed += std::to_string(summary.open) + " open";
   if (summary.frets) {
     placed +=
@@ -237,12 +226,12 @@ std::string description_text(const std::string& input, const Reading& reading, c
   page.line("source", work.source);
   add_parts(page, inventory);
   if (inventory.chosen < inventory.parts.size()) {
-    page.line("takes", "part " + std::to_string(inventory.chosen + 1) +
+    page.line("reads", "part " + std::to_string(inventory.chosen + 1) +
                            (inventory.reason.empty() ? "" : ": " + inventory.reason));
   }
   if (inventory.residual > 0) {
     page.line("timing", "played " + decimal(inventory.residual) +
-                            " of a whole note beside the written time, "
+                            " of a whole note away from the written time, "
                             "on average");
   }
   add_music(page, reading, summary);

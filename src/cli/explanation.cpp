@@ -45,13 +45,13 @@ struct KindWords {
   std::string_view meaning;
 };
 constexpr std::array<KindWords, cost_kinds> kind_words{{
-    {"fretting", "strings stopped at all, and more for high positions and the short string"},
+    {"fretting", "fretting at all, and more in high positions and on the fifth string"},
     {"stretch", "fingers further apart than is comfortable, or crowded"},
-    {"fingers", "each finger put down; the little finger, bars, and a finger that leaps"},
+    {"fingers", "each finger put down; more for the little finger, bars, and a finger that leaps"},
     {"shift", "the hand moving along the neck: how far, and in how little time"},
-    {"ringing cut", "a note that should ring on loses its finger"},
+    {"ringing cut", "a note is cut off while it should still ring"},
     {"picking", "a picking finger off its usual strings, or off its beat"},
-    {"repeats", "the same picking finger or string twice in a row, more the faster"},
+    {"repeats", "the same picking finger or string twice in a row, more at speed"},
     {"slurs", "hammer-ons, pull-offs and slides, and slurs that cannot be played"},
     {"outside", "outside the part of the neck that was asked for"},
 }};
@@ -84,7 +84,7 @@ void write_legend(const std::array<bool, cost_kinds>& seen, Sink& out) {
     text += "  " + padded(std::string(kind_words.at(kind).name), 13) +
             std::string(kind_words.at(kind).meaning) + "\n";
   }
-  if (!text.empty()) out.write("\nWhat the costs are for; one finger put down is about 1:\n" + text);
+  if (!text.empty()) out.write("\nWhat the costs are for; putting one finger down costs about 1:\n" + text);
 }
 
 }  // namespace
@@ -94,8 +94,9 @@ void write_explanation(const Score& score, const FingeringResult& fingered, Sink
   constexpr std::size_t rows_at_a_time = 4096;
   const Row header{"measure", "beat", "string:fret", "other string", "cost"};
   out.write(
-      "\nWhat each stroke costs the hands, note by note from the highest; and for each note the next best\n"
-      "string, with what the whole piece would cost more with the note there.\n\n");
+      "\nWhat each stroke costs the hands, and for each of its notes, highest first, the next best string "
+      "and\n"
+      "how much more the whole piece would cost with the note there.\n\n");
   std::vector<Row> rows;
   const auto flush = [&] {
     std::array<std::size_t, 4> widths{};
@@ -123,8 +124,8 @@ void write_explanation(const Score& score, const FingeringResult& fingered, Sink
   }
   flush();
   write_legend(seen, out);
-  out.write("\nThe whole costs " + std::to_string(fingered.cost) + " in the style " +
-            std::string(slug(fingered.style)) + ".\n");
+  out.write("\nThe whole piece costs " + std::to_string(fingered.cost) + " in " +
+            std::string(slug(fingered.style)) + " style.\n");
 }
 
 }  // namespace fifthpeg::cli

@@ -18,7 +18,7 @@ std::string counts(std::uint64_t errors, std::uint64_t warnings, std::uint64_t n
   return counted(errors, "error") + ", " + counted(warnings, "warning") + ", " + counted(notes, "note");
 }
 
-// Of one rule so many are told one by one; more than that are told by measure, in one line.
+// Of one rule so many are listed one by one; more than that are summed up by measure, in one line.
 constexpr std::size_t most_of_a_rule = 8;
 
 // "and 12 more, in measures 3, 4 and 7".
@@ -37,28 +37,27 @@ std::string folded(const std::vector<const Finding*>& findings) {
     text += printable(measures[i]);
   }
   if (measures.size() > shown) text += " and others";
-  return text + "; --all tells them one by one\n";
+  return text + "; --all lists them\n";
 }
 
-// "mended 2 of 5 findings; the rest need you", and what has become of the output.
+// "fixed 2 of 5 findings in out.musicxml", what is left to do, and what has become of the output.
 std::string fixed_text(const CheckedFile& file) {
   const std::uint64_t before = file.fixed->before;
   const std::uint64_t left = file.checked.findings.size() + file.checked.left_out;
   const std::string output = printable(output_name(file.fixed->output));
+  const std::string decide =
+      left == 1 ? "1 finding needs your decision" : std::to_string(left) + " findings need your decision";
   if (file.fixes.empty()) {
-    const std::string why = before == 0 ? "nothing had to be mended"
-                                        : "nothing was mended: of " + counted(before, "finding") +
-                                              " none has one right answer, and all need you";
-    return "  " + why + "; " + output + " is a copy\n";
+    return (before == 0 ? "  nothing to fix" : "  nothing could be fixed automatically; " + decide) + "; " +
+           output + " is a copy\n";
   }
-  if (left == 0) return "  mended all of " + counted(before, "finding") + " in " + output + "\n";
-  // To mend one thing may bring others to light.
-  if (left >= before) {
-    return "  made " + counted(file.fixes.size(), "mend") + " in " + output + "; " +
-           counted(left, "finding") + " in the result need you\n";
-  }
-  return "  mended " + std::to_string(before - left) + " of " + counted(before, "finding") + " in " + output +
-         "; the rest need you\n";
+  if (left == 0) return "  fixed all findings (" + std::to_string(before) + ") in " + output + "\n";
+  // One fix may bring other findings to light.
+  const std::string fixed =
+      left >= before
+          ? "made " + std::to_string(file.fixes.size()) + (file.fixes.size() == 1 ? " fix" : " fixes")
+          : "fixed " + std::to_string(before - left) + " of " + counted(before, "finding");
+  return "  " + fixed + " in " + output + "; " + decide + "\n";
 }
 
 }  // namespace
@@ -87,10 +86,10 @@ std::string findings_text(const CheckedFile& file, bool all) {
   std::string text = printable(input_name(file.input)) + "\n";
   // What is found may all come of that.
   if (!checked.readable && !checked.format.empty())
-    text += "  broken or cut off: it could be read only in part\n";
+    text += "  damaged or cut off; only part of it could be read\n";
   for (const Fix& fix : file.fixes) {
     const std::string place = to_string(fix.place);
-    text += "  mended: " + (place.empty() ? place : printable(place) + ": ") + printable(fix.text) + " [" +
+    text += "  fixed: " + (place.empty() ? place : printable(place) + ": ") + printable(fix.text) + " [" +
             fix.rule + "]\n";
   }
   struct OfARule {
@@ -116,7 +115,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
   }
   if (checked.left_out > 0) text += "  and " + std::to_string(checked.left_out) + " more\n";
   if (!checked.silenced.empty()) {
-    text += "  the file asks to be silent about:";
+    text += "  rules turned off by the file:";
     for (const std::string& name : checked.silenced) text += " " + printable(name);
     text += "\n";
   }
@@ -131,7 +130,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
 std::string totals_text(const CheckTotals& totals) {
   std::string text =
       counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
-  if (totals.unreadable > 0) text += "; " + counted(totals.unreadable, "file") + " not read to the end";
+  if (totals.unreadable > 0) text += "; " + counted(totals.unreadable, "file") + " not read completely";
   return text + "\n";
 }
 
@@ -145,9 +144,9 @@ std::string rules_text() {
       text += std::string(family) + "\n";
     }
     text += "  " + std::string(rule.slug) + " (" + std::string(slug(rule.severity)) +
-            (rule.fixable ? ", mended by --fix" : "") + ")\n";
+            (rule.fixable ? ", fixed by --fix" : "") + ")\n";
     text += "      " + std::string(rule.wrong) + "\n";
-    text += "      Mend: " + with_hint(rule) + "\n";
+    text += "      Fix: " + with_hint(rule) + "\n";
     text += "      Source: " + std::string(rule.source) + "\n";
   }
   return text;

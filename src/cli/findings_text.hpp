@@ -38,7 +38,7 @@ struct CheckTotals {
 
 // "measure 3, beat 2, line 40, string 4": the string is said here and not again in what was found.
 std::string place_text(const Finding& finding);
-// The findings of one file, worst first, a line each, with a way to mend after the first of each rule; what
+// The findings of one file, worst first, a line each, with a way to fix it after the first of each rule; what
 // is wrong many times over is summed up, unless `all` are asked for. Empty where there is nothing to say.
 std::string findings_text(const CheckedFile& file, bool all);
 std::string totals_text(const CheckTotals& totals);

@@ -6,115 +6,152 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<HelpText, 6> texts{{
-    {"",
-     R"(fifthpeg: banjo tab from MIDI and MusicXML
-
-  fifthpeg convert IN... -o OUT | -d DIR    write tab, notation or MIDI
-  fifthpeg show IN                          print tab in the terminal
-  fifthpeg describe IN                      say what is in a file
-  fifthpeg advise IN                        which tuning, capo and octave suit it
-  fifthpeg check IN...                      find what is wrong before anyone learns it
-
-IN is a MIDI file, MusicXML (.musicxml, .xml) or compressed MusicXML (.mxl);
-its content decides, not its name. - is standard input.
-'fifthpeg COMMAND --help' says more about a command.
+constexpr std::array<CommandText, 5> commands{{
+    {"convert", "IN... -o OUT | -d DIR", "write tab, notation or MIDI",
+     R"(Places the notes on a five-string banjo and writes them. The format follows the
+extension of OUT: .musicxml or .xml, .mxl, .mid or .midi, .txt (tab as 'show'
+prints it). Whatever cannot be carried over is reported on standard error.
 )",
-     R"(Exit status
-  0  done
-  1  not playable as asked, --strict found a loss, or check found errors
-  2  wrong usage
-  3  an input cannot be read
-  4  an output cannot be written
-)"},
-    {"convert",
-     R"(fifthpeg convert IN... -o OUT | -d DIR [OPTIONS]
-
-Puts the notes on a five-string banjo and writes them. The format follows OUT's
-name: .musicxml or .xml, .mxl, .mid or .midi, .txt (tab as 'show' prints it).
-What cannot be carried over is told on standard error.
+     R"(fifthpeg convert reel.mid -o reel.musicxml
+fifthpeg convert lick.mxl -o lick.mid --channel-per-string
+fifthpeg convert *.mid -d handouts/ --to musicxml --tuning double-c
+fifthpeg convert - -o - --to txt < reel.mid
 )",
-     R"(Examples
-  fifthpeg convert reel.mid -o reel.musicxml
-  fifthpeg convert lick.mxl -o lick.mid --channel-per-string
-  fifthpeg convert *.mid -d handouts/ --to musicxml --tuning double-c
-  fifthpeg convert - -o - --to txt < reel.mid
-
-With -d, inputs that fail do not stop the others, and the exit status is that
-of the first that failed. SOURCE_DATE_EPOCH sets the date written into MusicXML.
-Exit status: 0 done, 1 not playable as asked or --strict found a loss, 2 wrong
-usage, 3 input cannot be read, 4 output cannot be written.
-)"},
-    {"show",
-     R"(fifthpeg show IN [OPTIONS]
-
-Puts the notes on a five-string banjo and prints tab, string 1 on top.
+     R"(With -d, inputs that fail do not stop the others, and the exit status is that
+of the first failure. SOURCE_DATE_EPOCH sets the date written into MusicXML.
 )",
-     R"(Examples
-  fifthpeg show reel.mid
-  fifthpeg show reel.mid --capo 2 --width 120
-  fifthpeg show lick.mxl --refinger all --fingers | less
-
-On a terminal the tab is as wide as COLUMNS says or else the terminal is; where
-the output goes elsewhere, 80 columns. --width overrules both.
-Exit status: 0 done, 1 not playable as asked, 2 wrong usage, 3 input cannot be
-read, 4 output cannot be written.
+     R"(0 success, 1 not playable as asked or --strict found a loss, 
+2 invalid command line, 3 input could not be read,
+4 output could not be written.
 )"},
-    {"check",
-     R"(fifthpeg check IN... [OPTIONS]
-
-Says what is wrong in MIDI and MusicXML files: bytes, archives, the grammar,
-time, ties and slurs, tab, technique, hands, and what a handout should show.
-A file can ask for silence about a rule: <?fifthpeg-check silence="RULE"?> in
-MusicXML, a text event "fifthpeg-check silence: RULE" in MIDI.
+    {"show", "IN", "print tab in the terminal",
+     R"(Places the notes on a five-string banjo and prints tab, string 1 on top.
 )",
-     R"(Examples
-  fifthpeg check handout/*.musicxml
-  fifthpeg check lick.mxl --skip teaching --min-severity warning
-  fifthpeg check session.mid --only midi-bytes --json
-  fifthpeg check lick.musicxml --fix mended.musicxml
-  fifthpeg check --rules
-
-Exit status: 0 no errors, 1 errors found (with --strict: or warnings), 2 wrong
-usage, 3 a file cannot be read, or not to its end.
-)"},
-    {"advise",
-     R"(fifthpeg advise IN [OPTIONS]
-
-Ranks tunings, capos, fifth-string capos and octaves for a tune by what it would
-cost the hands, with the reasons and the options of 'convert' that do it.
+     R"(fifthpeg show reel.mid
+fifthpeg show reel.mid --capo 2 --width 120
+fifthpeg show lick.mxl --refinger all --fingers | less
 )",
-     R"(Examples
-  fifthpeg advise fiddle-tune.mid
-  fifthpeg advise session.mid --part mandolin --other-keys
-  fifthpeg advise tune.musicxml --style clawhammer --json
-
-Exit status: 0 done, 1 nothing that suits, 2 wrong usage, 3 input cannot be
-read, 4 output cannot be written.
+     R"(On a terminal the tab is as wide as COLUMNS says, or else as the terminal;
+anywhere else it has 80 columns. --width overrides both.
+)",
+     R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
+could not be read, 4 output could not be written.
 )"},
-    {"describe",
-     R"(fifthpeg describe IN [OPTIONS]
-
-Says what is in a file: its parts, and which of them 'convert' would take and
+    {"describe", "IN", "list what a file contains",
+     R"(Lists what a file contains: its parts, which of them 'convert' would read and
 why; meter, key, tempo, measures, repeats, chord symbols, techniques, positions,
 and how many notes lie outside the banjo's range.
 )",
-     R"(Examples
-  fifthpeg describe reel.mid
-  fifthpeg describe session.mid --part 3 --tuning double-c
-  fifthpeg describe lick.mxl --json
-
-Exit status: 0 done, 2 wrong usage, 3 input cannot be read, 4 output cannot be
-written.
+     R"(fifthpeg describe reel.mid
+fifthpeg describe session.mid --part 3 --tuning double-c
+fifthpeg describe lick.mxl --json
+)",
+     "",
+     R"(0 success, 2 invalid command line, 3 input could not be read,
+4 output could not be written.
+)"},
+    {"advise", "IN", "suggest tuning, capo and octave",
+     R"(Ranks tunings, capos, fifth-string capos and octaves by how hard they make a
+tune to play, with the reasons and the 'convert' command for each.
+)",
+     R"(fifthpeg advise fiddle-tune.mid
+fifthpeg advise session.mid --part mandolin --other-keys
+fifthpeg advise tune.musicxml --style clawhammer --json
+)",
+     "",
+     R"(0 success, 1 nothing suitable found, 2 invalid command line,
+3 input could not be read, 4 output could not be written.
+)"},
+    {"check", "IN...", "find mistakes before anyone learns them",
+     R"(Finds mistakes in MIDI and MusicXML files: damaged bytes and archives, the
+MusicXML grammar, note values, ties and slurs, tab, technique, what hands can
+play, and what a handout should show. A file can turn a rule off: with
+<?fifthpeg-check silence="RULE"?> in MusicXML, or with a text event
+"fifthpeg-check silence: RULE" in MIDI.
+)",
+     R"(fifthpeg check handout/*.musicxml
+fifthpeg check lick.mxl --skip teaching --min-severity warning
+fifthpeg check session.mid --only midi-bytes --json
+fifthpeg check lick.musicxml --fix fixed.musicxml
+fifthpeg check --rules
+)",
+     "",
+     R"(0 no errors, 1 errors found (with --strict, or warnings), 2 invalid
+command line, 3 a file could not be read, or only in part,
+4 output could not be written.
 )"},
 }};
 
+constexpr std::array<StatusText, 5> statuses{{
+    {0, "success"},
+    {1, "not playable as asked, --strict found a loss, or check found errors"},
+    {2, "invalid command line"},
+    {3, "an input could not be read"},
+    {4, "an output could not be written"},
+}};
+
+// "  first        second": two columns.
+std::string row(const std::string& first, std::size_t width, std::string_view second) {
+  return "  " + first + std::string(width - first.size(), ' ') + std::string(second) + "\n";
+}
+
+std::string indented(std::string_view lines) {
+  std::string text;
+  while (!lines.empty()) {
+    const std::size_t length = lines.find('\n') + 1;
+    text += "  " + std::string(lines.substr(0, length));
+    lines.remove_prefix(length);
+  }
+  return text;
+}
+
 }  // namespace
 
-const HelpText& help_text(std::string_view command) {
-  const auto found =
-      std::find_if(texts.begin(), texts.end(), [&](const HelpText& text) { return text.command == command; });
-  return found == texts.end() ? texts.front() : *found;
+const std::string_view input_text =
+    R"(IN is a MIDI file, MusicXML (.musicxml, .xml) or compressed MusicXML (.mxl),
+recognized by its content, not its name. - is standard input.
+)";
+
+std::span<const CommandText> command_texts() {
+  return commands;
+}
+
+std::span<const StatusText> status_texts() {
+  return statuses;
+}
+
+std::string command_names(std::string_view conjunction) {
+  std::string names;
+  for (const CommandText& command : commands) {
+    if (&command == &commands.back()) {
+      names += " " + std::string(conjunction) + " ";
+    } else if (!names.empty()) {
+      names += ", ";
+    }
+    names += command.name;
+  }
+  return names;
+}
+
+std::string program_help(const std::string& options) {
+  std::string text = "fifthpeg: " + std::string(program_purpose) + "\n\n";
+  constexpr std::size_t synopsis_width = 40;
+  for (const CommandText& command : commands) {
+    text += row("fifthpeg " + std::string(command.name) + " " + std::string(command.arguments),
+                synopsis_width, command.purpose);
+  }
+  text += "\n" + std::string(input_text) + "'fifthpeg COMMAND --help' lists the options of a command.\n";
+  text += options + "\nExit status\n";
+  for (const StatusText& one : statuses) text += row(std::to_string(one.status), 3, one.meaning);
+  return text;
+}
+
+std::string command_help(std::string_view command, const std::string& options) {
+  const CommandText& text = *std::find_if(commands.begin(), commands.end(),
+                                          [&](const CommandText& one) { return one.name == command; });
+  return "fifthpeg " + std::string(text.name) + " " + std::string(text.arguments) + " [OPTIONS]\n\n" +
+         std::string(text.description) + options + "\nExamples\n" + indented(text.examples) + "\n" +
+         std::string(text.notes) + "Exit status: " + std::string(text.statuses);
 }
 
 }  // namespace fifthpeg::cli

@@ -38,8 +38,9 @@ class Descriptor {
 void require_regular(const struct stat& status) {
   if (S_ISREG(status.st_mode)) return;
   if (S_ISDIR(status.st_mode)) throw ReadError("is a directory; name the files in it");
-  if (S_ISFIFO(status.st_mode)) throw ReadError("is a pipe, no file; give it to standard input, named -");
-  throw ReadError("is a device or socket, no file; give its content to standard input, named -");
+  if (S_ISFIFO(status.st_mode))
+    throw ReadError("is a pipe, not a file; redirect it to standard input and name it -");
+  throw ReadError("is a device or socket, not a file; redirect it to standard input and name it -");
 }
 
 std::string limit_text(std::size_t bytes) {
@@ -48,7 +49,7 @@ std::string limit_text(std::size_t bytes) {
 }
 
 [[noreturn]] void too_large(std::size_t max_bytes) {
-  throw ReadError("is larger than the limit of " + limit_text(max_bytes) + "; --max-bytes raises it");
+  throw ReadError("is larger than the limit of " + limit_text(max_bytes) + "; raise it with --max-bytes");
 }
 
 }  // namespace
@@ -73,9 +74,9 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
     const std::size_t had = bytes.size();
     // One byte more than is allowed, so that too much is noticed; grown by doubling.
     const std::size_t room = std::max({smallest_step, had, bytes.capacity() - had});
-    const std::size_t wanted = std::min(room, max_bytes + 1 - had);
-    bytes.resize(had + wanted);
-    const ssize_t got = ::read(file.number(), bytes.data() + had, wanted);
+    const std::size_t request = std::min(room, max_bytes + 1 - had);
+    bytes.resize(had + request);
+    const ssize_t got = ::read(file.number(), bytes.data() + had, request);
     const int error = errno;
     bytes.resize(had + static_cast<std::size_t>(std::max<ssize_t>(got, 0)));
     if (got < 0 && error == EINTR) continue;

@@ -56,7 +56,7 @@ int main(int argc, char** argv) {
       if (!failure.silent) say(error_line(failure));
       return static_cast<int>(failure.status);
     } catch (...) {  // no memory left even for the message
-      say("fifthpeg: needs more memory than there is\n");
+      say("fifthpeg: needs more memory than is available\n");
       return static_cast<int>(Status::unreadable);
     }
   }

@@ -4,14 +4,13 @@
 #include <string>
 #include <string_view>
 
+#include "base/text.hpp"
 #include "cli/status.hpp"
 #include "fifthpeg/report.hpp"
 
 namespace fifthpeg::cli {
 
-// The text on one line, as valid UTF-8: control characters, characters that change the direction of
-// writing, and bytes that are no UTF-8 become '?'.
-std::string printable(std::string_view text);
+using base::printable;
 
 // What stopped the work, ready to be told.
 struct Failure {

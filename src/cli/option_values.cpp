@@ -2,22 +2,24 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <charconv>
 #include <chrono>
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
+#include <utility>
 
+#include "base/text.hpp"
 #include "cli/messages.hpp"
+#include "fifthpeg/check.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-[[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& wanted) {
-  throw UsageError(std::string(option) + ": '" + printable(text) + "' is " + wanted);
+[[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& problem) {
+  throw UsageError(std::string(option) + ": '" + printable(text) + "' is " + problem);
 }
 
 template <typename Number>
@@ -32,16 +34,49 @@ std::optional<Number> number(std::string_view text) {
   return value;
 }
 
-// A word of a list, or a refusal that names the list.
+// The words that an option takes, and what they mean.
 template <typename Value, std::size_t Size>
-Value one_of(std::string_view option, std::string_view text,
-             const std::array<std::pair<std::string_view, Value>, Size>& words) {
-  std::string known;
-  for (const auto& [word, value] : words) {
-    if (word == text) return value;
-    known += (known.empty() ? "" : word == words.back().first ? " or " : ", ") + std::string(word);
+using Words = std::array<std::pair<std::string_view, Value>, Size>;
+
+constexpr Words<Refinger, 3> refinger_words{
+    {{"missing", Refinger::missing}, {"all", Refinger::all}, {"frets-only", Refinger::frets_only}}};
+constexpr Words<NeckPart, 3> neck_words{
+    {{"any", NeckPart::any}, {"low", NeckPart::low}, {"high", NeckPart::high}}};
+constexpr Words<bool, 2> slur_words{{{"keep", false}, {"suggest", true}}};
+constexpr Words<Staves, 3> staff_words{
+    {{"both", Staves::both}, {"notation", Staves::notation}, {"tab", Staves::tab}}};
+constexpr Words<FifthFrets, 2> fifth_fret_words{
+    {{"long-nut", FifthFrets::from_long_nut}, {"own-nut", FifthFrets::from_own_nut}}};
+constexpr Words<Severity, 3> severity_words{
+    {{"note", Severity::note}, {"warning", Severity::warning}, {"error", Severity::error}}};
+constexpr Words<OutputFormat, 4> format_words{{{"musicxml", OutputFormat::musicxml},
+                                               {"mxl", OutputFormat::mxl},
+                                               {"mid", OutputFormat::midi},
+                                               {"txt", OutputFormat::text}}};
+
+template <typename Value, std::size_t Size>
+std::vector<std::string> list(const Words<Value, Size>& words) {
+  std::vector<std::string> list;
+  for (const auto& [word, value] : words) list.emplace_back(word);
+  return list;
+}
+
+// "both, notation or tab".
+std::string alternatives(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) {
+    text += (text.empty() ? "" : &word == &words.back() ? " or " : ", ") + word;
   }
-  refuse(option, text, "not one of its words; take " + known);
+  return text;
+}
+
+// The meaning of a word, or a refusal that lists the words.
+template <typename Value, std::size_t Size>
+Value one_of(std::string_view option, std::string_view text, const Words<Value, Size>& words) {
+  const auto found =
+      std::find_if(words.begin(), words.end(), [&](const auto& one) { return one.first == text; });
+  if (found == words.end()) refuse(option, text, "not valid; choose " + alternatives(list(words)));
+  return found->second;
 }
 
 struct Extension {
@@ -55,12 +90,6 @@ constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::music
                                                {".mid", OutputFormat::midi},
                                                {".midi", OutputFormat::midi},
                                                {".txt", OutputFormat::text}}};
-
-bool ends_with_ignoring_case(std::string_view text, std::string_view suffix) {
-  return text.size() >= suffix.size() &&
-         std::equal(suffix.begin(), suffix.end(), text.end() - static_cast<std::ptrdiff_t>(suffix.size()),
-                    [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
-}
 
 }  // namespace
 
@@ -77,7 +106,7 @@ std::size_t byte_count(std::string_view option, std::string_view text) {
   std::string_view digits = text;
   unsigned shift = 0;
   if (!digits.empty()) {
-    switch (std::toupper(static_cast<unsigned char>(digits.back()))) {
+    switch (base::upper_case(digits.back())) {
       case 'K':
         shift = 10;
         break;
@@ -96,7 +125,7 @@ std::size_t byte_count(std::string_view option, std::string_view text) {
   // Far above every memory, and far below where sums of sizes would overflow.
   constexpr std::uint64_t most = std::uint64_t{1} << 50;
   if (!value || *value == 0 || *value > (most >> shift)) {
-    refuse(option, text, "not a size; give bytes, or K, M or G of them, such as 256M");
+    refuse(option, text, "not a size; give a number of bytes, or one followed by K, M or G, such as 256M");
   }
   return static_cast<std::size_t>(*value << shift);
 }
@@ -109,10 +138,10 @@ Fraction grid_step(std::string_view option, std::string_view text) {
     if (above && below && *above == 1 && *below >= 1 && is_grid_step({*above, *below}))
       return {*above, *below};
   }
-  refuse(
-      option, text,
-      "not a step of the time grid; give a note value from 1/1 to 1/512, such as 1/16, or that of a tuplet "
-      "of 3, 5, 7 or 9, such as 1/24 for triplets of sixteenths");
+  refuse(option, text,
+         "not a note value; give one from 1/1 to 1/512, such as 1/16, or that of a tuplet of 3, 5, 7 or 9, "
+         "such as "
+         "1/24 for triplets of sixteenths");
 }
 
 Fraction note_length(std::string_view option, std::string_view text) {
@@ -123,7 +152,7 @@ Fraction note_length(std::string_view option, std::string_view text) {
   if (above && below && *above >= 0 && *above <= longest && *below >= 1 && *below <= longest) {
     return {*above, *below};
   }
-  refuse(option, text, "no length; give 0, or a part of a whole note such as 1/8 or 3/16");
+  refuse(option, text, "not a length; give 0 or a fraction of a whole note, such as 1/8 or 3/16");
 }
 
 Tuning tuning(std::string_view option, std::string_view text) {
@@ -134,9 +163,8 @@ Tuning tuning(std::string_view option, std::string_view text) {
     if (!named.other_name.empty()) known += " or " + std::string(named.other_name);
     known += " (" + std::string(named.spelling) + ")";
   }
-  refuse(option, text,
-         "no tuning; named ones are " + known +
-             ", or spell it, fifth string first: gDGBD, or with octaves 'g4 D3 G3 B3 D4'");
+  throw UsageError(std::string(option) + ": unknown tuning '" + printable(text) + "'; choose " + known +
+                   ", or give its pitches, fifth string first: gDGBD, or with octaves 'g4 D3 G3 B3 D4'");
 }
 
 std::optional<int> transposition(std::string_view option, std::string_view text) {
@@ -150,20 +178,16 @@ std::optional<int> transposition(std::string_view option, std::string_view text)
 }
 
 Refinger refinger(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, Refinger>, 3> words{
-      {{"missing", Refinger::missing}, {"all", Refinger::all}, {"frets-only", Refinger::frets_only}}};
-  return one_of(option, text, words);
+  return one_of(option, text, refinger_words);
 }
 
 Style style(std::string_view option, std::string_view text) {
   if (const auto style = parse_style(text)) return *style;
-  refuse(option, text, "no style; take roll, melodic, single-string, clawhammer or auto");
+  refuse(option, text, "not a style; choose " + alternatives(choices(option)));
 }
 
 NeckPart neck(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, NeckPart>, 3> words{
-      {{"any", NeckPart::any}, {"low", NeckPart::low}, {"high", NeckPart::high}}};
-  return one_of(option, text, words);
+  return one_of(option, text, neck_words);
 }
 
 FretRange fret_range(std::string_view option, std::string_view text) {
@@ -176,54 +200,90 @@ FretRange fret_range(std::string_view option, std::string_view text) {
       return {std::max(*low, 1), *high};
     }
   }
-  refuse(option, text, "no range of frets; give the lowest and the highest, such as 5-9");
+  refuse(option, text, "not a range of frets; give the lowest and the highest, such as 5-9");
 }
 
 double decimal(std::string_view option, std::string_view text, double lowest, double highest) {
   const auto value = number<double>(text);
   if (!value || !(*value >= lowest) || !(*value <= highest)) {
-    std::array<char, 80> wanted{};
-    std::snprintf(wanted.data(), wanted.size(), "not a number from %g to %g", lowest, highest);
-    refuse(option, text, wanted.data());
+    std::array<char, 80> problem{};
+    std::snprintf(problem.data(), problem.size(), "not a number from %g to %g", lowest, highest);
+    refuse(option, text, problem.data());
   }
   return *value;
 }
 
 bool slurs_suggested(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, bool>, 2> words{{{"keep", false}, {"suggest", true}}};
-  return one_of(option, text, words);
+  return one_of(option, text, slur_words);
 }
 
 Staves staves(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, Staves>, 3> words{
-      {{"both", Staves::both}, {"notation", Staves::notation}, {"tab", Staves::tab}}};
-  return one_of(option, text, words);
+  return one_of(option, text, staff_words);
 }
 
 FifthFrets fifth_frets(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, FifthFrets>, 2> words{
-      {{"long-nut", FifthFrets::from_long_nut}, {"own-nut", FifthFrets::from_own_nut}}};
-  return one_of(option, text, words);
+  return one_of(option, text, fifth_fret_words);
 }
 
 Severity severity(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, Severity>, 3> words{
-      {{"note", Severity::note}, {"warning", Severity::warning}, {"error", Severity::error}}};
-  return one_of(option, text, words);
+  return one_of(option, text, severity_words);
+}
+
+std::vector<std::string> rule_names(std::string_view option, std::string_view text) {
+  const std::vector<std::string> known = choices("--only");
+  std::vector<std::string> names;
+  while (!text.empty()) {
+    const std::size_t comma = std::min(text.find(','), text.size());
+    const std::string name(text.substr(0, comma));
+    text.remove_prefix(std::min(comma + 1, text.size()));
+    if (name.empty()) continue;
+    if (std::find(known.begin(), known.end(), name) == known.end()) {
+      refuse(option, name, "neither a rule nor a family of rules; 'fifthpeg check --rules' lists them");
+    }
+    names.push_back(name);
+  }
+  return names;
 }
 
 OutputFormat output_format(std::string_view option, std::string_view text) {
-  constexpr std::array<std::pair<std::string_view, OutputFormat>, 4> words{
-      {{"musicxml", OutputFormat::musicxml},
-       {"mxl", OutputFormat::mxl},
-       {"mid", OutputFormat::midi},
-       {"txt", OutputFormat::text}}};
-  return one_of(option, text, words);
+  return one_of(option, text, format_words);
+}
+
+std::vector<std::string> choices(std::string_view option) {
+  if (option == "--refinger") return list(refinger_words);
+  if (option == "--neck") return list(neck_words);
+  if (option == "--slurs") return list(slur_words);
+  if (option == "--staves") return list(staff_words);
+  if (option == "--fifth-frets") return list(fifth_fret_words);
+  if (option == "--min-severity" || option == "--max-severity") return list(severity_words);
+  if (option == "--to") return list(format_words);
+  if (option == "--transpose") return {"auto"};
+  std::vector<std::string> words;
+  if (option == "--style") {
+    for (const Style style :
+         {Style::roll, Style::melodic, Style::single_string, Style::clawhammer, Style::automatic}) {
+      words.emplace_back(slug(style));
+    }
+  }
+  if (option == "--tuning") {
+    for (const NamedTuning& named : named_tunings()) {
+      words.emplace_back(named.slug);
+      if (!named.other_name.empty()) words.emplace_back(named.other_name);
+    }
+  }
+  if (option == "--only" || option == "--skip") {
+    for (const Rule& rule : rules()) {
+      const std::string family(slug(rule.family));
+      if (std::find(words.begin(), words.end(), family) == words.end()) words.push_back(family);
+    }
+    for (const Rule& rule : rules()) words.emplace_back(rule.slug);
+  }
+  return words;
 }
 
 std::optional<OutputFormat> format_by_extension(std::string_view path) {
   for (const Extension& known : extensions) {
-    if (ends_with_ignoring_case(path, known.suffix)) return known.format;
+    if (base::ends_with_ignoring_case(path, known.suffix)) return known.format;
   }
   return std::nullopt;
 }

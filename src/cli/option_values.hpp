@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "cli/options.hpp"
 #include "fifthpeg/banjo.hpp"
@@ -35,8 +36,13 @@ bool slurs_suggested(std::string_view option, std::string_view text);
 Staves staves(std::string_view option, std::string_view text);
 FifthFrets fifth_frets(std::string_view option, std::string_view text);
 Severity severity(std::string_view option, std::string_view text);
+// "teaching,midi-bytes": rules and families of rules.
+std::vector<std::string> rule_names(std::string_view option, std::string_view text);
 // What --to says.
 OutputFormat output_format(std::string_view option, std::string_view text);
+
+// The words that an option takes, where it takes words; empty for any other option.
+std::vector<std::string> choices(std::string_view option);
 
 // What a file is by its name: ".musicxml" and ".xml", ".mxl", ".mid" and ".midi", ".txt"; case aside.
 std::optional<OutputFormat> format_by_extension(std::string_view path);

@@ -78,11 +78,11 @@ struct CheckRequest {
   std::vector<std::string> inputs;
   CheckOptions check;
   CheckForm form = CheckForm::text;
-  std::string fix;  // where the mended file goes; empty: nothing is mended
+  std::string fix;  // where the fixed file goes; empty: nothing is fixed
   bool force = false;
   bool list_rules = false;
   bool strict = false;
-  bool all = false;  // in the text for people each finding of a rule, however many there are
+  bool all = false;  // print each finding of a rule, however many there are
   int jobs = 1;
 };
 

@@ -43,13 +43,13 @@ class Run {
 
 void run_in_order(std::size_t count, int jobs, const std::function<void(std::size_t)>& work,
                   const std::function<void(std::size_t)>& done) {
-  const std::size_t wanted = std::min(count, static_cast<std::size_t>(std::max(jobs, 1)));
-  if (wanted > 1) {
+  const std::size_t workers = std::min(count, static_cast<std::size_t>(std::max(jobs, 1)));
+  if (workers > 1) {
     Run run(count, work);
     std::vector<std::jthread> threads;  // joined before `run` goes
-    threads.reserve(wanted);
+    threads.reserve(workers);
     try {
-      while (threads.size() < wanted) threads.emplace_back([&run] { run.work_until_nothing_is_left(); });
+      while (threads.size() < workers) threads.emplace_back([&run] { run.work_until_nothing_is_left(); });
     } catch (const std::system_error&) {
       // The system gives no more threads: those that there are do it all.
     }

@@ -23,18 +23,18 @@ constexpr std::size_t piece = std::size_t{1} << 18;
 std::string advice(int error) {
   switch (error) {
     case ENOENT:
-      return "; make the directory first";
+      return "; create the directory first";
     case ENOTDIR:
-      return "; a part of the path is a file, no directory";
+      return "; a part of the path is not a directory";
     case EACCES:
     case EPERM:
     case EROFS:
-      return "; choose a directory that you may write to";
+      return "; choose a directory that you can write to";
     case ENOSPC:
     case EDQUOT:
-      return "; make room or choose another place";
+      return "; free some space or write somewhere else";
     case EFBIG:
-      return "; a limit on the size of files is set (ulimit -f)";
+      return "; the size of files is limited (ulimit -f)";
     case ENAMETOOLONG:
       return "; choose a shorter name";
     default:
@@ -43,12 +43,12 @@ std::string advice(int error) {
 }
 
 [[noreturn]] void fail(int error) {
-  if (error == EPIPE) throw OutputGone("nobody reads the output any more");
+  if (error == EPIPE) throw OutputGone("the output is no longer read");
   throw WriteError("cannot be written: " + std::generic_category().message(error) + advice(error));
 }
 
 [[noreturn]] void exists() {
-  throw WriteError("exists already; --force replaces it");
+  throw WriteError("already exists; use --force to overwrite it");
 }
 
 // What is at a path, symbolic links followed; nothing where there is nothing.
@@ -126,7 +126,7 @@ void require_free(const std::string& path, bool replace) {
   if (!look(path, status)) {
     // A symbolic link to nowhere: writing through it would make a file in some other place.
     if (::lstat(path.c_str(), &status) == 0) {
-      throw WriteError("is a symbolic link to a file that is not there; name that file");
+      throw WriteError("is a symbolic link to a file that does not exist; name that file");
     }
     return;
   }
@@ -175,13 +175,13 @@ void OutputFile::commit() {
   if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
   {
     const Uninterrupted uninterrupted;
-    const char* path = unfinished_path(slot_);
+    const char* path = temp_file_path(slot_);
     if (replace_) {
       if (::rename(path, target_.c_str()) != 0) fail(errno);
     } else {
       rename_to_free(path, target_);
     }
-    forget_unfinished(std::exchange(slot_, -1));
+    release_temp_file(std::exchange(slot_, -1));
   }
 }
 
@@ -190,12 +190,12 @@ void OutputFile::open_beside() {
   for (int attempt = 0; attempt < attempts; ++attempt) {
     const std::string name = name_beside(target_);
     const Uninterrupted uninterrupted;
-    slot_ = note_unfinished(name.c_str());
+    slot_ = register_temp_file(name.c_str());
     if (slot_ < 0) fail(ENAMETOOLONG);
-    descriptor_ = ::open(unfinished_path(slot_), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    descriptor_ = ::open(temp_file_path(slot_), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (descriptor_ >= 0) return;
     const int error = errno;
-    forget_unfinished(std::exchange(slot_, -1));
+    release_temp_file(std::exchange(slot_, -1));
     if (error != EEXIST) fail(error);
   }
   fail(EEXIST);
@@ -205,8 +205,8 @@ void OutputFile::discard() noexcept {
   if (descriptor_ >= 0) ::close(descriptor_);
   if (slot_ >= 0) {
     const Uninterrupted uninterrupted;
-    ::unlink(unfinished_path(slot_));
-    forget_unfinished(slot_);
+    ::unlink(temp_file_path(slot_));
+    release_temp_file(slot_);
   }
 }
 
@@ -222,7 +222,7 @@ void prepare_process() {
   }
   ::signal(SIGPIPE, SIG_IGN);  // writing says EPIPE instead
   ::signal(SIGXFSZ, SIG_IGN);  // writing says EFBIG instead
-  remove_unfinished_on_signals();
+  remove_temp_files_on_signals();
 }
 
 }  // namespace fifthpeg::cli

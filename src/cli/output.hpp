@@ -68,7 +68,7 @@ class OutputFile : public Sink {
   std::string target_;
   bool replace_ = false;
   bool replaces_older_ = false;
-  int slot_ = -1;  // in the table of unfinished files; -1 when written directly
+  int slot_ = -1;  // in the table of temporary files; -1 when written directly
   int descriptor_ = -1;
   std::optional<DescriptorSink> sink_;
 };
@@ -77,7 +77,7 @@ class OutputFile : public Sink {
 void require_free(const std::string& path, bool replace);
 
 // To be called once, first of all. Gives the three standard descriptors a meaning if they were closed,
-// turns signals about pipes and limits into errors, and sees to it that unfinished files are removed
+// turns signals about pipes and limits into errors, and sees to it that temporary files are removed
 // when a signal ends the program.
 void prepare_process();
 

@@ -7,8 +7,8 @@
 
 namespace fifthpeg::cli {
 
-Progress::Progress(std::size_t total, bool wanted)
-    : total_(total), on_terminal_(wanted && total > 1 && ::isatty(STDERR_FILENO) == 1) {}
+Progress::Progress(std::size_t total, bool enabled)
+    : total_(total), on_terminal_(enabled && total > 1 && ::isatty(STDERR_FILENO) == 1) {}
 
 void Progress::show(std::size_t finished) {
   if (!on_terminal_) return;

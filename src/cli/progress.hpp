@@ -7,7 +7,7 @@ namespace fifthpeg::cli {
 
 class Progress {
  public:
-  Progress(std::size_t total, bool wanted);
+  Progress(std::size_t total, bool enabled);
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
   ~Progress() { clear(); }

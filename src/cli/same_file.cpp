@@ -16,7 +16,7 @@ namespace {
 // What all names of one file have in common.
 using Identity = std::pair<dev_t, ino_t>;
 
-// Nothing where there is no file, and for what is written to without being replaced: a device, a pipe.
+// Nothing where there is no file, or where it is written to and not replaced: a device, a pipe.
 std::optional<Identity> identity(const std::string& path, int standard_descriptor) {
   struct stat status {};
   const bool is_there = path == standard_stream ? ::fstat(standard_descriptor, &status) == 0
@@ -40,7 +40,7 @@ void refuse_to_write_over_inputs(const std::vector<std::string>& inputs,
     const std::string& input = *found->second;
     throw UsageError("'" + printable(output_name(output)) + "' is the input" +
                      (input == output ? "" : " '" + printable(input_name(input)) + "'") +
-                     " itself, which the result would replace; write to another file");
+                     " itself and would be overwritten; write to another file");
   }
 }
 

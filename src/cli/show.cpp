@@ -43,11 +43,11 @@ int usual_width() {
 
 Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
-  Report told;  // by whatever came before an error, too
+  Report before_error;  // by whatever came before an error
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
     reading.report.erase("musicxml-layout");  // there is none in text
-    told = reading.report;
+    before_error = reading.report;
     require_places(reading.score, options.hands.transpose);
     FingeringResult fingered = finger(reading.score, options.hands);
     fingered.source.neck = !options.in.banjo.frets;
@@ -60,7 +60,7 @@ Status show(const ShowOptions& options) {
     Report written = write_text_tab(reading.score, text, out);
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
-    written.erase("tab-finger");  // --fingers shows them, to whom wants them
+    written.erase("tab-finger");  // --fingers shows them
     reading.report.merge(losses_of_source(std::move(written), fingered.source));
     // Below the tab, where it is seen.
     if (!options.quiet) say(report_lines(name, reading.report));
@@ -68,7 +68,7 @@ Status show(const ShowOptions& options) {
   } catch (...) {
     const Failure failure = current_failure(name, output_name(standard_stream));
     if (failure.silent) return failure.status;
-    if (!options.quiet) say(report_lines(name, told));
+    if (!options.quiet) say(report_lines(name, before_error));
     say(error_line(failure));
     return failure.status;
   }

@@ -17,7 +17,7 @@ struct Slot {
   std::atomic<bool> taken{false};
   std::array<char, PATH_MAX> path{};
 };
-std::array<Slot, unfinished_slots> slots;
+std::array<Slot, temp_file_slots> slots;
 static_assert(std::atomic<bool>::is_always_lock_free);
 
 constexpr std::array<int, 5> ending_signals{SIGINT, SIGTERM, SIGHUP, SIGQUIT, SIGXCPU};
@@ -38,7 +38,7 @@ extern "C" void remove_and_die(int signal) {
 
 }  // namespace
 
-int note_unfinished(const char* path) noexcept {
+int register_temp_file(const char* path) noexcept {
   const std::size_t length = std::strlen(path);
   if (length >= PATH_MAX) return -1;
   for (std::size_t at = 0; at < slots.size(); ++at) {
@@ -49,15 +49,15 @@ int note_unfinished(const char* path) noexcept {
   return -1;
 }
 
-const char* unfinished_path(int slot) noexcept {
+const char* temp_file_path(int slot) noexcept {
   return slots[static_cast<std::size_t>(slot)].path.data();
 }
 
-void forget_unfinished(int slot) noexcept {
+void release_temp_file(int slot) noexcept {
   slots[static_cast<std::size_t>(slot)].taken.store(false);
 }
 
-void remove_unfinished_on_signals() {
+void remove_temp_files_on_signals() {
   for (const int signal : ending_signals) {
     struct sigaction before {};
     if (::sigaction(signal, nullptr, &before) != 0 || before.sa_handler == SIG_IGN)

@@ -6,16 +6,16 @@
 namespace fifthpeg::cli {
 
 // More than there are jobs at a time.
-inline constexpr int unfinished_slots = 80;
+inline constexpr int temp_file_slots = 80;
 
 // All three to be called only while there is an Uninterrupted.
 // Takes a free slot for a path; -1 where there is none or the path is too long for the system.
-int note_unfinished(const char* path) noexcept;
-const char* unfinished_path(int slot) noexcept;
-void forget_unfinished(int slot) noexcept;
+int register_temp_file(const char* path) noexcept;
+const char* temp_file_path(int slot) noexcept;
+void release_temp_file(int slot) noexcept;
 
 // From now on, signals that end the program first remove the files noted.
-void remove_unfinished_on_signals();
+void remove_temp_files_on_signals();
 
 // While one exists, no such signal ends the program, in whichever thread it arrives: for the step in
 // which a noted file comes into being, gets its name or goes.

@@ -1,30 +1,6 @@
 #include "engraving/accidentals.hpp"
 
 namespace fifthpeg::engraving {
-namespace {
-
-std::string_view sign(int alter) {
-  switch (alter) {
-    case -3:
-      return "triple-flat";
-    case -2:
-      return "flat-flat";
-    case -1:
-      return "flat";
-    case 0:
-      return "natural";
-    case 1:
-      return "sharp";
-    case 2:
-      return "double-sharp";
-    case 3:
-      return "triple-sharp";
-    default:
-      return {};
-  }
-}
-
-}  // namespace
 
 void Accidentals::start(const Key& key) {
   ++now_;
@@ -39,13 +15,14 @@ void Accidentals::start(const Key& key) {
   }
 }
 
-std::string_view Accidentals::before(const Pitch& pitch) {
+std::optional<int> Accidentals::before(const Pitch& pitch) {
   const auto step = static_cast<std::size_t>(pitch.step) % steps;
   const std::size_t line = static_cast<std::size_t>(pitch.octave + 128) * steps + step;
   const std::int8_t in_force = stamp_[line] == now_ ? alter_[line] : key_[step];
   stamp_[line] = now_;
   alter_[line] = pitch.alter;
-  return in_force == pitch.alter ? std::string_view{} : sign(pitch.alter);
+  if (in_force == pitch.alter) return std::nullopt;
+  return pitch.alter;
 }
 
 }  // namespace fifthpeg::engraving

@@ -4,7 +4,7 @@
 
 #include <array>
 #include <cstdint>
-#include <string_view>
+#include <optional>
 
 #include "fifthpeg/pitch.hpp"
 
@@ -14,9 +14,9 @@ class Accidentals {
  public:
   // At a barline or a new key signature.
   void start(const Key& key);
-  // The accidental-value to print before the pitch, or nothing. Notes tied from the one before have none
-  // and are not asked for. Alterations of more than three half steps have no sign.
-  std::string_view before(const Pitch& pitch);
+  // The alteration whose sign is printed before the pitch (0: a natural), or nothing. Notes tied from the
+  // one before have none and are not asked for.
+  std::optional<int> before(const Pitch& pitch);
 
  private:
   static constexpr int steps = 7;

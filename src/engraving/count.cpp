@@ -11,7 +11,7 @@ constexpr std::int64_t most_parts = 12;
 constexpr std::int64_t most_beats = 64;
 constexpr int plain_room = 3;
 
-struct Beat {
+struct CountedBeat {
   std::vector<Fraction> inside;  // where strokes begin, as parts of the beat
   std::int64_t parts = 1;        // 0: not in proportion
 };
@@ -50,40 +50,40 @@ Fraction counted_from(const Measure& measure, bool first) {
   return from_end ? whole - measure.length : Fraction(0);
 }
 
-// Without proportion: one slot a stroke, numbers where a stroke begins on a beat.
-std::vector<Slot> one_by_one(const Measure& measure, Fraction before) {
-  std::vector<Slot> slots;
+// Without proportion: one place a stroke, numbers where a stroke begins on a beat.
+std::vector<CountedPlace> one_by_one(const Measure& measure, Fraction before) {
+  std::vector<CountedPlace> places;
   for (const Stroke& stroke : measure.strokes) {
     if (stroke.grace != Grace::none) continue;
     const Fraction beat = (before + stroke.onset) * measure.meter.unit;
-    Slot slot{stroke.onset, ".", plain_room, true};
-    if (beat.is_whole()) slot.label = std::to_string(beat.num() + 1);
-    slots.push_back(std::move(slot));
+    CountedPlace place{stroke.onset, ".", plain_room, true};
+    if (beat.is_whole()) place.label = std::to_string(beat.num() + 1);
+    places.push_back(std::move(place));
   }
-  return slots;
+  return places;
 }
 
-void add_unproportioned(std::vector<Slot>& slots, const Beat& beat, std::int64_t number, Fraction start,
-                        int unit) {
+void add_unproportioned(std::vector<CountedPlace>& places, const CountedBeat& beat, std::int64_t number,
+                        Fraction start, int unit) {
   if (start >= 0 && (beat.inside.empty() || beat.inside.front() != 0)) {
-    slots.push_back({start, std::to_string(number), plain_room, true});
+    places.push_back({start, std::to_string(number), plain_room, true});
   }
   for (const Fraction inside : beat.inside) {
     const bool on_beat = inside == 0;
-    slots.push_back({start + inside / unit, on_beat ? std::to_string(number) : ".", plain_room, on_beat});
+    places.push_back({start + inside / unit, on_beat ? std::to_string(number) : ".", plain_room, on_beat});
   }
 }
 
 }  // namespace
 
-std::vector<Slot> slots_of(const Measure& measure, bool first) {
+std::vector<CountedPlace> counted_places(const Measure& measure, bool first) {
   const Fraction before = counted_from(measure, first);
   const int unit = measure.meter.unit;
   const std::int64_t first_beat = (before * unit).floor();
   const std::int64_t beat_count = -((-(before + measure.length) * unit).floor()) - first_beat;
   if (beat_count > most_beats || beat_count < 1) return one_by_one(measure, before);
 
-  std::vector<Beat> beats(static_cast<std::size_t>(beat_count));
+  std::vector<CountedBeat> beats(static_cast<std::size_t>(beat_count));
   // A measure may begin inside a beat.
   const Fraction lost = before * unit - first_beat;
   if (lost != 0) beats.front().parts = lost.den() <= most_parts ? lost.den() : 0;
@@ -91,7 +91,7 @@ std::vector<Slot> slots_of(const Measure& measure, bool first) {
     if (stroke.grace != Grace::none) continue;
     const Fraction at = (before + stroke.onset) * unit - first_beat;
     const auto index = static_cast<std::size_t>(std::clamp<std::int64_t>(at.floor(), 0, beat_count - 1));
-    Beat& beat = beats[index];
+    CountedBeat& beat = beats[index];
     const Fraction inside = at - static_cast<std::int64_t>(index);
     beat.inside.push_back(inside);
     if (beat.parts > 0) {
@@ -100,16 +100,16 @@ std::vector<Slot> slots_of(const Measure& measure, bool first) {
     }
   }
   int width = 0;
-  for (const Beat& beat : beats)
+  for (const CountedBeat& beat : beats)
     width = std::max(width, beat_width(std::max<std::int64_t>(1, beat.parts), unit));
 
-  std::vector<Slot> slots;
+  std::vector<CountedPlace> places;
   for (std::size_t i = 0; i < beats.size(); ++i) {
-    const Beat& beat = beats[i];
+    const CountedBeat& beat = beats[i];
     const std::int64_t number = first_beat + static_cast<std::int64_t>(i) + 1;
     const Fraction start = Fraction(number - 1, unit) - before;  // may lie before the measure
     if (beat.parts == 0) {
-      add_unproportioned(slots, beat, number, start, unit);
+      add_unproportioned(places, beat, number, start, unit);
       continue;
     }
     const auto column = [&](std::int64_t part) { return static_cast<int>(width * part / beat.parts); };
@@ -117,10 +117,10 @@ std::vector<Slot> slots_of(const Measure& measure, bool first) {
       const Fraction offset = start + Fraction(part, beat.parts) / unit;
       if (offset < 0) continue;
       if (offset >= measure.length) break;
-      slots.push_back({offset, label(number, part, beat.parts), column(part + 1) - column(part), part == 0});
+      places.push_back({offset, label(number, part, beat.parts), column(part + 1) - column(part), part == 0});
     }
   }
-  return slots;
+  return places;
 }
 
 }  // namespace fifthpeg::engraving

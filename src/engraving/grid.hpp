@@ -13,7 +13,7 @@ namespace fifthpeg::engraving {
 inline constexpr std::int64_t max_score_divisions = 1'000'000;
 
 struct Grid {
-  std::int64_t divisions = 1;  // of a quarter note, as the file states them
+  std::int64_t divisions = 1;  // of a quarter note: what durations are stated in
   std::int64_t whole = 4096;   // ticks of a whole note: a multiple of 4 * divisions and of value_units
   bool exact = true;           // false: times are rounded to divisions
 

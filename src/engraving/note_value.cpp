@@ -6,13 +6,32 @@
 namespace fifthpeg::engraving {
 namespace {
 
-// note-type-value of the MusicXML 4.0 schema.
-constexpr std::array<std::string_view, 14> names{"1024th", "512th", "256th",  "128th",   "64th",
-                                                 "32nd",   "16th",  "eighth", "quarter", "half",
-                                                 "whole",  "breve", "long",   "maxima"};
+struct Names {
+  std::string_view type;  // note-type-value of the MusicXML 4.0 schema
+  std::string_view spoken;
+};
+constexpr std::array<Names, 14> names{{{"1024th", "1024th"},
+                                       {"512th", "512th"},
+                                       {"256th", "256th"},
+                                       {"128th", "128th"},
+                                       {"64th", "sixty-fourth"},
+                                       {"32nd", "thirty-second"},
+                                       {"16th", "sixteenth"},
+                                       {"eighth", "eighth"},
+                                       {"quarter", "quarter"},
+                                       {"half", "half"},
+                                       {"whole", "whole"},
+                                       {"breve", "breve"},
+                                       {"long", "long"},
+                                       {"maxima", "maxima"}}};
 constexpr int shortest_bit = 2;  // a 1024th is 4 units
 
 }  // namespace
+
+std::int64_t units_in(Fraction length) {
+  if (length <= 0 || length > 16 || value_units % length.den() != 0) return 0;
+  return length.num() * (value_units / length.den());
+}
 
 NoteValue single_value(std::int64_t units) {
   if (units <= 0) return {};
@@ -41,7 +60,20 @@ std::int64_t length_in_units(NoteValue value) {
 }
 
 std::string_view type_name(int type) {
-  return names[static_cast<std::size_t>(type)];
+  return names[static_cast<std::size_t>(type)].type;
+}
+
+NoteValue type_named(std::string_view name) {
+  for (std::size_t type = 0; type < names.size(); ++type) {
+    if (names[type].type == name) return {static_cast<std::int8_t>(type), 0};
+  }
+  return {};
+}
+
+std::string spoken_name(NoteValue value) {
+  constexpr std::array<std::string_view, 3> dots{"", "dotted ", "double-dotted "};
+  return std::string(dots[static_cast<std::size_t>(value.dots)])
+      .append(names[static_cast<std::size_t>(value.type)].spoken);
 }
 
 int beam_count(int type) {

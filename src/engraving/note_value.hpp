@@ -2,7 +2,10 @@
 #pragma once
 
 #include <cstdint>
+#include <string>
 #include <string_view>
+
+#include "fifthpeg/fraction.hpp"
 
 namespace fifthpeg::engraving {
 
@@ -19,16 +22,22 @@ struct NoteValue {
 };
 
 inline constexpr std::int8_t quarter_type = 8;
-inline constexpr std::int8_t whole_type = 10;
 
-// The single note value of that length, in 1/value_units of a whole note, or none.
+// A length in 1/value_units of a whole note; 0 where it is not a whole number of them, or longer than 16
+// whole notes.
+std::int64_t units_in(Fraction length);
+
+// The single note value of that length, or none.
 NoteValue single_value(std::int64_t units);
 // The longest single note value that is not longer; none where even a 1024th is longer.
 NoteValue longest_value_in(std::int64_t units);
 std::int64_t length_in_units(NoteValue value);
 
-// The name in MusicXML: "eighth". The type must not be -1.
+// The names of the types, as in MusicXML: "eighth", "16th". The type must not be -1.
 std::string_view type_name(int type);
+NoteValue type_named(std::string_view name);  // without dots; none for other names
+// As people say it, "dotted sixteenth". The value must not be none.
+std::string spoken_name(NoteValue value);
 // Beams (or flags) of a type: 1 for an eighth, 0 from the quarter up, 8 for a 1024th.
 int beam_count(int type);
 

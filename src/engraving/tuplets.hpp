@@ -7,7 +7,7 @@
 
 namespace fifthpeg::engraving {
 
-// Levels beyond this one are not drawn: `number` of tuplet goes up to 16.
+// Levels beyond this one are not drawn.
 inline constexpr std::size_t most_tuplet_levels = 16;
 
 // Fills engraving.groups, once pieces and beams are there. A bracket is left out where one beam covers just

@@ -1,7 +1,7 @@
-#include <algorithm>
 #include <array>
 #include <string>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 
@@ -39,17 +39,6 @@ std::string narrow(std::string_view bytes) {
   return text;
 }
 
-std::string_view skip_space(std::string_view text) {
-  const auto start = text.find_first_not_of(" \t\r\n");
-  return start == std::string_view::npos ? std::string_view{} : text.substr(start);
-}
-
-bool starts_with_ignoring_case(std::string_view text, std::string_view start) {
-  const auto lower = [](char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; };
-  return text.size() >= start.size() && std::equal(start.begin(), start.end(), text.begin(),
-                                                   [&](char a, char b) { return lower(a) == lower(b); });
-}
-
 }  // namespace
 
 Format sniff(std::string_view bytes) {
@@ -75,8 +64,9 @@ Format sniff(std::string_view bytes) {
   } else if (text.starts_with("\xEF\xBB\xBF")) {
     text.remove_prefix(3);
   }
-  text = skip_space(text);
-  if (starts_with_ignoring_case(text, "<!doctype html") || starts_with_ignoring_case(text, "<html")) {
+  text = base::trimmed(text);
+  if (base::starts_with_ignoring_case(text, "<!doctype html") ||
+      base::starts_with_ignoring_case(text, "<html")) {
     throw ReadError("not-music", "this is an HTML page, not MusicXML; was the file downloaded completely?");
   }
   if (text.starts_with('<')) return Format::musicxml;

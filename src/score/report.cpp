@@ -20,7 +20,7 @@ std::string_view verb(EntryKind kind) {
     case EntryKind::loss:
       return "lost";
     case EntryKind::repair:
-      return "mended";
+      return "repaired";
     case EntryKind::decision:
       break;
   }

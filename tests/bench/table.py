@@ -76,9 +76,9 @@ def main():
     times, counts = least(runs("stages")), instructions()
     ratio_row("MIDI to MusicXML with fingering / tinyxml2 parsing the result", times, counts,
               "convert_midi_to_musicxml", "parse_with_tinyxml2", 4)
-    ratio_row("MIDI in / libsmf's load", times, counts, "read_midi", "load_with_libsmf", 2)
+    ratio_row("MIDI in / libsmf's load", times, counts, "read_midi", "load_with_libsmf", 4)
     ratio_row("MIDI in / libsmf's load, played up to 10 ms off", times, counts,
-              "read_played_midi", "load_played_with_libsmf", 2)
+              "read_played_midi", "load_played_with_libsmf", 4)
     ratio_row("MusicXML in / tinyxml2's parse", times, counts, "read_musicxml_both_staves", "parse_with_tinyxml2", 2)
     for name in ("read_midi", "find_fingers", "write_musicxml_both_staves", "read_musicxml_both_staves"):
         row(f"  {name.replace('_', ' ')}, 10,000 notes", f"{times[name]:.1f} ms")

@@ -11,7 +11,7 @@ FAMILIES = {
 HEAD = """# What `fifthpeg check` looks for
 
 An **error** breaks the file's standard, or teaches something wrong; a **warning** is what a careful teacher would
-mend; a **note** is worth knowing. `--only` and `--skip` take the names of rules and of families, `--min-severity` and
+fix; a **note** is worth knowing. `--only` and `--skip` take the names of rules and of families, `--min-severity` and
 `--max-severity` a severity. A file can silence a rule or a family for itself: in MusicXML by
 `<?fifthpeg-check silence="pairs-slur teaching"?>`, in MIDI by the text event `fifthpeg-check silence: pairs-slur
 teaching`; the report lists what a file silences. What is marked *fix* has one right answer, which `--fix OUT` writes.
@@ -26,7 +26,7 @@ def table(rules):
         if rule["family"] != family:
             family = rule["family"]
             text += (f"\n## {FAMILIES[family]} (`{family}`)\n\n"
-                     "| rule | severity | what is wrong | how to mend it | source |\n| --- | --- | --- | --- | --- |\n")
+                     "| rule | severity | what is wrong | how to fix it | source |\n| --- | --- | --- | --- | --- |\n")
         cells = [f"`{rule['rule']}`", rule["severity"] + (", *fix*" if rule["mended_by_fix"] else ""),
                  rule["wrong"], rule["mend"], rule["source"]]
         text += "| " + " | ".join(cell.replace("|", "\\|").replace("<", "&lt;") for cell in cells) + " |\n"

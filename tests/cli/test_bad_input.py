@@ -147,7 +147,7 @@ def test_the_content_decides_and_a_wrong_name_is_told(fifthpeg, tmp_path, comman
     first, last = command
     result = fifthpeg(*first, name, *last)
     assert result.status == 0, result.err
-    assert f"{name}: mended: {told}" in result.err
+    assert f"{name}: repaired: {told}" in result.err
 
 
 def test_a_name_without_a_promise_is_not_wrong(fifthpeg, tmp_path, command):

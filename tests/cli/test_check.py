@@ -54,7 +54,7 @@ def test_findings_for_people(fifthpeg, wrong, clean):
     assert re.fullmatch(
         rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F3, and the note is F#3 "
         r"\[tab-fret-contradicts-pitch\]", lines[1])
-    assert lines[2].startswith("      ")  # how to mend it
+    assert lines[2].startswith("      ")  # how to fix it
     assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
     assert text.index("error:") < text.index("warning:")
     assert lines[-2] == "  1 error, 1 warning, 0 notes"
@@ -91,8 +91,8 @@ def test_statuses(fifthpeg, wrong, clean, tmp_path):
     (("x.mid", "--only", "no-such-rule"), "no-such-rule"),
     (("x.mid", "--skip", "tab,nonsense"), "nonsense"),
     (("x.mid", "--min-severity", "bad"), "note, warning or error"),
-    (("x.mid", "--min-severity", "error", "--max-severity", "note"), "nothing would be left"),
-    (("x.mid", "--json", "--sarif"), "choose one"),
+    (("x.mid", "--min-severity", "error", "--max-severity", "note"), "leaves no rule"),
+    (("x.mid", "--json", "--sarif"), "choose either"),
     (("-", "-"), "only once"),
     (("x.mid", "y.mid", "--fix", "z.mid"), "one input"),
     (("x.mid", "--fix", "-", "--json"), "standard output"),
@@ -116,7 +116,7 @@ def test_silence_is_reported(fifthpeg, wrong, valid):
         "<work>", '<?fifthpeg-check silence="tab-fret-contradicts-pitch pairs-slide"?><work>'))
     result = fifthpeg("check", wrong, "--skip", "teaching")
     assert result.status == 0
-    assert "silent about: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
+    assert "turned off by the file: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
     document = valid(fifthpeg("check", wrong, "--json").out, "check")
     assert document["files"][0]["silenced"] == ["tab-fret-contradicts-pitch", "pairs-slide"]
 
@@ -146,7 +146,7 @@ def test_what_is_wrong_many_times_over_is_summed_up(fifthpeg, tmp_path):
     assert count > 12
     text = fifthpeg("check", path, "--only", "technique").out.decode()
     assert text.count("[technique-pluck]") == 8
-    assert re.search(rf"^      and {count - 8} more, in measures 1, 2, 3 and 4; --all tells them one by one$", text,
+    assert re.search(rf"^      and {count - 8} more, in measures 1, 2, 3 and 4; --all lists them$", text,
                      re.MULTILINE)
     assert f"{count} warnings" in text
     whole = fifthpeg("check", path, "--only", "technique", "--all").out.decode()
@@ -166,9 +166,9 @@ def test_worst_first_and_by_place(fifthpeg, tmp_path):
     for weight in (0, 1, 2):
         lines = [one["place"].get("line") or 0 for one, of in zip(found, weights) if of == weight]
         assert lines == sorted(lines)
-    told = [line.split(":")[0].strip() for line in fifthpeg("check", path, "--all").out.decode().splitlines()
+    listed = [line.split(":")[0].strip() for line in fifthpeg("check", path, "--all").out.decode().splitlines()
             if line.startswith("  ") and line.endswith("]")]
-    assert told == [one["severity"] for one in found]
+    assert listed == [one["severity"] for one in found]
 
 
 def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_path):
@@ -183,7 +183,7 @@ def test_several_files_unreadable_ones_among_them(fifthpeg, wrong, clean, tmp_pa
     text = result.out.decode()
     heads = [line for line in text.splitlines() if not line.startswith(" ")]
     assert heads[:-1] == [str(wrong), "empty.mid", "cut.mid", "cut.mxl"]
-    assert heads[-1].startswith("7 files: ") and heads[-1].endswith("; 5 files not read to the end")
+    assert heads[-1].startswith("7 files: ") and heads[-1].endswith("; 5 files not read completely")
     assert [name for name in ("nowhere.musicxml", "folder") if any(name in line for line in result.errors)] == [
         "nowhere.musicxml", "folder"]
     assert len(result.errors) == 2
@@ -199,7 +199,7 @@ def test_a_file_that_is_cut_off_is_said_to_be_first(fifthpeg, tmp_path):
     for name in ("cut.musicxml", "cut.mid", "cut.mxl"):
         for options in ([], ["--only", "teaching-no-rights"]):
             lines = fifthpeg("check", name, *options).out.decode().splitlines()
-            assert lines[:2] == [name, "  broken or cut off: it could be read only in part"]
+            assert lines[:2] == [name, "  damaged or cut off; only part of it could be read"]
     assert "cut off" not in fifthpeg("check", "none.mid").out.decode()
 
 
@@ -270,25 +270,25 @@ def test_fix(fifthpeg, valid, tmp_path):
     result = fifthpeg("check", path, "--fix", "out.musicxml", "--json")
     assert result.status == 0
     file = valid(result.out, "check")["files"][0]
-    assert {mend["rule"] for mend in file["mended"]} == {"time-pickup-unmarked", "time-no-type"}
+    assert {fix["rule"] for fix in file["mended"]} == {"time-pickup-unmarked", "time-no-type"}
     assert not {"time-pickup-unmarked", "time-no-type"} & {finding["rule"] for finding in file["findings"]}
-    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    fixed = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
     # Two lines differ, each by what was put in.
-    changes = [line for line in difflib.ndiff(text.splitlines(), mended.splitlines()) if line[0] in "+-"]
+    changes = [line for line in difflib.ndiff(text.splitlines(), fixed.splitlines()) if line[0] in "+-"]
     assert len(changes) == 4
-    assert mended.replace(' implicit="yes"', "", 1).replace("<type>quarter</type>", "", 1).count("\n") == text.count("\n")
-    assert sorted(mended.replace("<type>quarter</type>", "")) == sorted(
+    assert fixed.replace(' implicit="yes"', "", 1).replace("<type>quarter</type>", "", 1).count("\n") == text.count("\n")
+    assert sorted(fixed.replace("<type>quarter</type>", "")) == sorted(
         text.replace("<type>quarter</type>", "") + ' implicit="yes"')
 
     assert fifthpeg("check", path, "--fix", "out.musicxml").status == 4  # it exists
     listed = fifthpeg("check", path, "--fix", "out.musicxml", "--force")
-    assert listed.out.decode().count("  mended: ") == 2
+    assert listed.out.decode().count("  fixed: ") == 2
     to_stdout = fifthpeg("check", path, "--fix", "-")
-    assert to_stdout.out.decode() == mended and "mended:" in to_stdout.err
+    assert to_stdout.out.decode() == fixed and "fixed:" in to_stdout.err
 
 
 def test_fix_says_what_it_did(fifthpeg, tmp_path):
-    """One pickup to mark; a wrong fret, which only its teacher can mend."""
+    """One pickup to mark; a wrong fret, which only its teacher can fix."""
     marked = '<measure number="0" implicit="yes">'
     wrong_fret = SLIDE.replace("<fret>2</fret>", "<fret>3</fret>", 1)
     assert wrong_fret != SLIDE
@@ -303,16 +303,16 @@ def test_fix_says_what_it_did(fifthpeg, tmp_path):
         return len(found), lines[0], (tmp_path / "out.musicxml").read_text(encoding="utf-8") == text
 
     count, line, same = said(SLIDE)
-    assert (count, line, same) == (0, "nothing had to be mended; out.musicxml is a copy", True)
+    assert (count, line, same) == (0, "nothing to fix; out.musicxml is a copy", True)
     count, line, same = said(SLIDE.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"mended all of {count} finding{'s' * (count > 1)} in out.musicxml", False)
+    assert (line, same) == (f"fixed all findings ({count}) in out.musicxml", False)
     count, line, same = said(wrong_fret)
     assert count > 0 and same
-    assert re.fullmatch(rf"nothing was mended: of {count} findings? none has one right answer, and all need you; "
-                        "out.musicxml is a copy", line)
+    need = "1 finding needs" if count == 1 else f"{count} findings need"
+    assert line == f"nothing could be fixed automatically; {need} your decision; out.musicxml is a copy"
     rest = count
     count, line, same = said(wrong_fret.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"mended {count - rest} of {count} findings in out.musicxml; the rest need you", False)
+    assert (line, same) == (f"fixed {count - rest} of {count} findings in out.musicxml; {need} your decision", False)
     assert 0 < rest < count
 
 
@@ -325,7 +325,7 @@ def played(fifthpeg, path):
 
 @pytest.mark.parametrize("name", ["lick-slide.musicxml", "lick-choke.musicxml", "soldiers-joy.musicxml"])
 def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
-    """All that --fix mends, broken at once: the result differs from the broken file in the lines of the mends alone."""
+    """All that --fix can fix, broken at once: the result differs from the broken file only in the lines of the fixes."""
     text = (ROOT / "fixtures" / name).read_text(encoding="utf-8")
     broken = text
     for before, after in (('implicit="yes"', ""), ("<type>eighth</type>", ""), ("<type>quarter</type>", "")):
@@ -337,9 +337,9 @@ def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
     path.write_text(broken, encoding="utf-8")
     before = json.loads(fifthpeg("check", path, "--json").out)["files"][0]
     report = json.loads(fifthpeg("check", path, "--fix", "out.musicxml", "--json").out)["files"][0]
-    mended = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
+    fixed = (tmp_path / "out.musicxml").read_text(encoding="utf-8")
     assert report["mended"]
-    rules = {mend["rule"] for mend in report["mended"]}
+    rules = {fix["rule"] for fix in report["mended"]}
     assert rules <= {finding["rule"] for finding in before["findings"]}
     assert not rules & {finding["rule"] for finding in report["findings"]}
 
@@ -347,19 +347,19 @@ def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
         return [(finding["rule"], finding["text"]) for finding in file["findings"] if finding["rule"] not in rules]
 
     assert others(report) == others(before)
-    # Lines are not moved, and those that differ are those of the mends, each only by what was put in.
-    old, new = broken.splitlines(), mended.splitlines()
+    # Lines are not moved, and those that differ are those of the fixes, each only by what was put in.
+    old, new = broken.splitlines(), fixed.splitlines()
     assert len(old) == len(new)
     changed = {number for number, (a, b) in enumerate(zip(old, new), 1) if a != b}
-    assert changed == {mend["place"]["line"] for mend in report["mended"]}
+    assert changed == {fix["place"]["line"] for fix in report["mended"]}
     for number in changed:
         rest = iter(new[number - 1])
         assert all(letter in rest for letter in old[number - 1])  # nothing was taken out
     for element in ("pitch", "duration", "alter", "step", "octave", "string", "fret"):
-        assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", mended)
+        assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", fixed)
     assert played(fifthpeg, path) == played(fifthpeg, tmp_path / "out.musicxml")
     again = json.loads(fifthpeg("check", "out.musicxml", "--fix", "twice.musicxml", "--json").out)["files"][0]
-    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == mended
+    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == fixed
 
 
 def test_fix_of_midi(fifthpeg, reel, tmp_path):
@@ -371,11 +371,11 @@ def test_fix_of_midi(fifthpeg, reel, tmp_path):
     (tmp_path / "open.mid").write_bytes(cut)
     result = fifthpeg("check", "open.mid", "--fix", "shut.mid", "--json")
     report = json.loads(result.out)["files"][0]
-    assert [mend["rule"] for mend in report["mended"]] == ["midi-no-end-of-track"]
+    assert [fix["rule"] for fix in report["mended"]] == ["midi-no-end-of-track"]
     assert "midi-no-end-of-track" not in {finding["rule"] for finding in report["findings"]}
-    mended = (tmp_path / "shut.mid").read_bytes()
-    assert mended[:track + 4] == bytes(cut[:track + 4]) and mended[track + 8:-4] == bytes(cut[track + 8:])
-    assert mended[-4:] == b"\x00\xff\x2f\x00"
+    fixed = (tmp_path / "shut.mid").read_bytes()
+    assert fixed[:track + 4] == bytes(cut[:track + 4]) and fixed[track + 8:-4] == bytes(cut[track + 8:])
+    assert fixed[-4:] == b"\x00\xff\x2f\x00"
 
 
 def test_fix_refuses_an_archive(fifthpeg, tmp_path):

@@ -68,7 +68,7 @@ def test_midi_in_words(fifthpeg, session):
     assert field(text, "title") == "Library Reel"
     assert re.search(r"^  \d \* +Mandolin +.*program 26, channel 3 +8 +B3 to G4$", text, re.MULTILINE)
     assert re.search(r"^  \d   +Drums +.*percussion +8$", text, re.MULTILINE)
-    assert field(text, "takes").startswith("part ")
+    assert field(text, "reads").startswith("part ")
     assert field(text, "meter") == "3/4"
     assert field(text, "key") == "D major"
     assert field(text, "tempo") == "quarter = 100"
@@ -108,7 +108,7 @@ def test_musicxml(fifthpeg, valid, tmp_path, lick):
         "fret_hand_fingers": 0, "picking_digits": 0,
     }
     text = fifthpeg("describe", lick).out.decode()
-    assert field(text, "positions") == "4 of 4 given, 2 open, frets 7 to 17; strings 1 to 5: 0 1 0 1 2"
+    assert field(text, "positions") == "4 of 4 in the file, 2 open, frets 7 to 17; strings 1 to 5: 0 1 0 1 2"
 
 
 def test_compressed_musicxml(fifthpeg, valid, lick):

@@ -57,7 +57,7 @@ def test_clawhammer_strikes_down(fifthpeg, scale):
 def test_auto_takes_the_cheapest_style(fifthpeg, scale):
     def explained(style):
         text = fifthpeg("show", scale, "--explain", "--style", style).out.decode()
-        return re.search(r"The whole costs (\d+) in the style ([a-z-]+)\.", text).groups()
+        return re.search(r"The whole piece costs (\d+) in ([a-z-]+) style\.", text).groups()
 
     costs = {}
     for style in ["roll", "melodic", "single-string", "clawhammer"]:
@@ -145,7 +145,7 @@ def test_advise(fifthpeg, scale):
     assert result.status == 0
     text = result.out.decode()
     assert text.split("\n\n")[1].startswith("1  open G (gDGBD)")
-    assert "\n\nThe burden is what the whole tune asks of the hands" in text
+    assert "\n\nThe cost is what the whole tune asks of the hands" in text
 
 
 def test_advised_commands_can_be_pasted(fifthpeg, tmp_path):
@@ -252,8 +252,8 @@ def test_advise_json(fifthpeg, scale, valid):
     result = fifthpeg("advise", scale, "--json", "--most", "3")
     report = valid(result.out, "advise")
     assert len(report["advice"]) == 3
-    burdens = [one["burden"] for one in report["advice"] if one["playable"]]
-    assert burdens == sorted(burdens)
+    costs = [one["burden"] for one in report["advice"] if one["playable"]]
+    assert costs == sorted(costs)
 
 
 def test_advise_other_keys(fifthpeg, tmp_path):

@@ -78,7 +78,7 @@ def test_help_as_a_word(fifthpeg):
     assert fifthpeg("help").out == fifthpeg("--help").out
     assert fifthpeg("help", "show").out == fifthpeg("show", "--help").out
     result = fifthpeg("help", "nothing")
-    assert result.status == 2 and "'nothing' is no command" in result.err
+    assert result.status == 2 and "unknown command 'nothing'" in result.err
 
 
 def test_a_missing_value_is_called_missing(fifthpeg):

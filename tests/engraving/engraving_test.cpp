@@ -9,7 +9,7 @@
 #include "engraving/accidentals.hpp"
 #include "engraving/beam.hpp"
 #include "engraving/engrave_text.hpp"
-#include "engraving/measure_splitter.hpp"
+#include "engraving/stroke_splitter.hpp"
 #include "engraving/tuplets.hpp"
 #include "property/random_score.hpp"
 
@@ -98,6 +98,27 @@ TEST(NoteValues, LengthAndValueAreInverse) {
     EXPECT_LE(length_in_units(longest), units);
     EXPECT_EQ(static_cast<bool>(longest), units >= 4);
   }
+}
+
+TEST(NoteValues, HaveTheNamesOfTheStandardAndThoseThatAreSpoken) {
+  for (int type = 0; type < 14; ++type) {
+    EXPECT_EQ(type_named(type_name(type)), (NoteValue{static_cast<std::int8_t>(type), 0}));
+  }
+  EXPECT_EQ(type_name(quarter_type), "quarter");
+  EXPECT_FALSE(type_named("sixteenth"));
+  EXPECT_FALSE(type_named(""));
+  EXPECT_EQ(spoken_name(single_value(256)), "sixteenth");
+  EXPECT_EQ(spoken_name(single_value(units_in({3, 8}))), "dotted quarter");
+  EXPECT_EQ(spoken_name(single_value(units_in({7, 8}))), "double-dotted half");
+}
+
+TEST(NoteValues, AreCountedInUnits) {
+  EXPECT_EQ(units_in({1, 4}), value_units / 4);
+  EXPECT_EQ(units_in({1, 3}), 0);
+  EXPECT_EQ(units_in({1, 8192}), 0);
+  EXPECT_EQ(units_in(16), 16 * value_units);
+  EXPECT_EQ(units_in(17), 0);
+  EXPECT_EQ(units_in({-1, 4}), 0);
 }
 
 TEST(Splitting, KeepsSingleValuesOnTheBeat) {
@@ -359,42 +380,42 @@ TEST(Tuplets, Nest) {
 TEST(AccidentalSigns, FollowTheSignature) {
   Accidentals accidentals;
   accidentals.start({2, Mode::major});
-  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), "");
-  EXPECT_EQ(accidentals.before({Step::C, 1, 5}), "");
-  EXPECT_EQ(accidentals.before({Step::G, 1, 4}), "sharp");
-  EXPECT_EQ(accidentals.before({Step::C, 0, 5}), "natural");
+  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::C, 1, 5}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::G, 1, 4}), 1);
+  EXPECT_EQ(accidentals.before({Step::C, 0, 5}), 0);
   accidentals.start({-3, Mode::major});
-  EXPECT_EQ(accidentals.before({Step::B, -1, 4}), "");
-  EXPECT_EQ(accidentals.before({Step::E, -1, 4}), "");
-  EXPECT_EQ(accidentals.before({Step::A, -1, 4}), "");
-  EXPECT_EQ(accidentals.before({Step::D, -1, 4}), "flat");
+  EXPECT_EQ(accidentals.before({Step::B, -1, 4}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::E, -1, 4}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::A, -1, 4}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::D, -1, 4}), -1);
 }
 
 TEST(AccidentalSigns, HoldForTheMeasureInTheirOctave) {
   Accidentals accidentals;
   accidentals.start({0, Mode::major});
-  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), "sharp");
-  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), "");
-  EXPECT_EQ(accidentals.before({Step::F, 1, 5}), "sharp");
-  EXPECT_EQ(accidentals.before({Step::F, 0, 4}), "natural");
-  EXPECT_EQ(accidentals.before({Step::F, 0, 4}), "");
+  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), 1);
+  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), std::nullopt);
+  EXPECT_EQ(accidentals.before({Step::F, 1, 5}), 1);
+  EXPECT_EQ(accidentals.before({Step::F, 0, 4}), 0);
+  EXPECT_EQ(accidentals.before({Step::F, 0, 4}), std::nullopt);
   accidentals.start({0, Mode::major});
-  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), "sharp");
+  EXPECT_EQ(accidentals.before({Step::F, 1, 4}), 1);
 }
 
 TEST(AccidentalSigns, DoublesAndKeysAtTheEnds) {
   Accidentals accidentals;
   accidentals.start({7, Mode::major});
   for (const Step step : {Step::C, Step::D, Step::E, Step::F, Step::G, Step::A, Step::B}) {
-    EXPECT_EQ(accidentals.before({step, 1, 4}), "");
+    EXPECT_EQ(accidentals.before({step, 1, 4}), std::nullopt);
   }
-  EXPECT_EQ(accidentals.before({Step::F, 2, 4}), "double-sharp");
+  EXPECT_EQ(accidentals.before({Step::F, 2, 4}), 2);
   accidentals.start({-7, Mode::major});
   for (const Step step : {Step::C, Step::D, Step::E, Step::F, Step::G, Step::A, Step::B}) {
-    EXPECT_EQ(accidentals.before({step, -1, 4}), "");
+    EXPECT_EQ(accidentals.before({step, -1, 4}), std::nullopt);
   }
-  EXPECT_EQ(accidentals.before({Step::B, -2, 4}), "flat-flat");
-  EXPECT_EQ(accidentals.before({Step::B, 0, 4}), "natural");
+  EXPECT_EQ(accidentals.before({Step::B, -2, 4}), -2);
+  EXPECT_EQ(accidentals.before({Step::B, 0, 4}), 0);
 }
 
 // ---- numbers -----------------------------------------------------------------------------------

@@ -39,10 +39,10 @@ void convert(std::string_view bytes, unsigned choice) {
              "MusicXML there and back is the same score");
 
   StringSink midi;
-  MidiOptions smf;
-  smf.channel_per_string = (choice & 4U) != 0;
-  smf.unfold_repeats = (choice & 8U) != 0;
-  write_midi(reading.score, smf, midi);
+  MidiOptions midi_options;
+  midi_options.channel_per_string = (choice & 4U) != 0;
+  midi_options.unfold_repeats = (choice & 8U) != 0;
+  write_midi(reading.score, midi_options, midi);
   try {
     fuzz::must_be_sound(read(midi.str(), again_options).score);
   } catch (const ReadError& error) {

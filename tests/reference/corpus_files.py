@@ -2,19 +2,17 @@
 
 The rule: of each folder and format at most CAP files, evenly spread over their names, so that the large
 collections do not crowd out the rest; of these SIZE, again evenly spread. Of a file with many tunes, the
-first. What is Humdrum or ABC is turned into MusicXML by music21, once, and kept in the cache folder.
+first. What is Humdrum or ABC is turned into MusicXML by music21, once.
 """
-import os
 import re
-import tempfile
 from collections import defaultdict
 from pathlib import Path
 
+import made_once
 import music21
 
 SIZE, CAP = 200, 17
 FORMATS = (".xml", ".musicxml", ".mxl", ".mid", ".midi", ".krn", ".abc")
-CACHE = Path(os.environ.get("FIFTHPEG_CACHE") or tempfile.gettempdir()) / f"corpus-{music21.VERSION_STR}"
 ROOT = Path(music21.__file__).parent / "corpus"
 
 
@@ -46,14 +44,13 @@ def file(name):
     source = ROOT / name
     if source.suffix not in (".krn", ".abc"):
         return source
-    CACHE.mkdir(parents=True, exist_ok=True)
-    target = CACHE / (name.replace("/", "__") + ".musicxml")
-    if not target.is_file():
+    target = made_once.folder("corpus", __file__) / (name.replace("/", "__") + ".musicxml")
+
+    def write(path):
         score = _read(source)
         if isinstance(score, music21.stream.Opus):
             score = score.scores[0]
-        handle, temporary = tempfile.mkstemp(dir=CACHE, suffix=".musicxml")
-        os.close(handle)
-        score.write("musicxml", fp=temporary)
-        os.replace(temporary, target)
+        score.write("musicxml", fp=path)
+
+    made_once.make([target], write)
     return target

@@ -1,12 +1,13 @@
 """Ryan's Mammoth Collection of Fiddle Tunes (Boston 1883), as music21's corpus carries it in ABC.
 
-music21 turns each tune into MIDI and MusicXML; that is made once and kept in the cache folder.
+music21 turns each tune into MIDI and MusicXML, once.
 """
+import functools
 import os
 import re
-import tempfile
 from pathlib import Path
 
+import made_once
 import music21
 
 ALL = os.environ.get("FIFTHPEG_ALL") == "1"
@@ -15,7 +16,6 @@ SAMPLE = 60
 # Tunes that music21 10.5.1 reads but cannot write.
 UNWRITABLE = {"CarmichaelsStrathspey", "KittyONeilsChampionJig", "LookBeforeYouStrathspey", "RoysWifeStrathspey",
               "StrathearnStrathspey", "WinnicksFavoriteJig"}
-CACHE = Path(os.environ.get("FIFTHPEG_CACHE") or tempfile.gettempdir()) / f"fiddle-tunes-{music21.VERSION_STR}"
 
 
 def folder():
@@ -34,17 +34,6 @@ def abc(name):
 def header(name, letter):
     found = re.search(rf"^{letter}:\s*(.*?)\s*(?:%.*)?$", abc(name), re.MULTILINE)
     return found.group(1) if found else ""
-
-
-def _write(stream, kind, target):
-    """Whole or not at all, whoever else writes the same file at the same time."""
-    handle, temporary = tempfile.mkstemp(dir=target.parent, suffix=target.suffix)
-    os.close(handle)
-    try:
-        stream.write(kind, fp=temporary)
-        os.replace(temporary, target)
-    finally:
-        Path(temporary).unlink(missing_ok=True)
 
 
 def _straight(score):
@@ -67,18 +56,22 @@ def _without_graces(score):
     return score
 
 
+@functools.cache
 def files(name):
     """(MusicXML, MIDI) of a tune, as music21 writes them; the MIDI without grace notes."""
-    CACHE.mkdir(parents=True, exist_ok=True)
-    xml, midi = CACHE / f"{name}.musicxml", CACHE / f"{name}.mid"
-    if not (xml.is_file() and midi.is_file()):
-        score = music21.converter.parse(folder() / f"{name}.abc", forceSource=True)
-        if isinstance(score, music21.stream.Opus):
-            score = score.scores[0]
-        _write(score, "musicxml", xml)
-        score = _without_graces(score)
-        try:
-            _write(score, "midi", midi)
-        except music21.repeat.ExpanderException:
-            _write(_straight(score), "midi", midi)
-    return xml, midi
+    kept = made_once.folder("fiddle-tunes", __file__)
+    paths = kept / f"{name}.musicxml", kept / f"{name}.mid"
+    made_once.make(paths, functools.partial(_write, name))
+    return paths
+
+
+def _write(name, xml, midi):
+    score = music21.converter.parse(folder() / f"{name}.abc", forceSource=True)
+    if isinstance(score, music21.stream.Opus):
+        score = score.scores[0]
+    score.write("musicxml", fp=xml)
+    score = _without_graces(score)
+    try:
+        score.write("midi", fp=midi)
+    except music21.repeat.ExpanderException:
+        _straight(score).write("midi", fp=midi)

@@ -12,7 +12,7 @@ from lxml import etree
 ROOT = Path(__file__).resolve().parents[2]
 SCHEMAS = ROOT / "schemas"
 BUILD = Path(os.environ.get("FIFTHPEG_BUILD") or ROOT / "build")
-VERDICT = BUILD / "tests" / "unit" / "grammar_verdict"
+VERDICT = BUILD / "tests" / "grammar_verdict"
 STARTS = {"musicxml": {"score-partwise", "score-timewise"}, "container": {"container"}}
 
 

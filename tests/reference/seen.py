@@ -4,10 +4,12 @@ Times are exact quarter notes from the start of the file; pitches are MIDI numbe
 notes, which take no time, are left out of `notes` and listed by themselves.
 """
 import csv
+import functools
 import subprocess
 import warnings
 from dataclasses import dataclass, field
 from fractions import Fraction
+from pathlib import Path
 from typing import NamedTuple
 
 import mido
@@ -197,10 +199,20 @@ def _fraction(number):
 def musicxml_by_music21(path, part=0, expand=False):
     """music21's reading of one part, or of one staff of a part that has several (0 is the upper one).
 
-    With `expand`, in playing order."""
+    With `expand`, in playing order. Not to be changed: whoever asks for the same again gets the same object."""
+    return _by_music21(str(path), Path(path).read_bytes(), part, expand)
+
+
+# music21 takes long, and tests ask several times for the same file: by its bytes, since they write others to its path.
+@functools.lru_cache(maxsize=4)
+def _by_music21(path, data, part, expand):
+    return stream_by_music21(list(_score_by_music21(path, data).parts)[part], expand)
+
+
+@functools.lru_cache(maxsize=2)
+def _score_by_music21(path, data):
     import music21
-    score = music21.converter.parse(str(path), format="musicxml", forceSource=True)
-    return stream_by_music21(list(score.parts)[part], expand)
+    return music21.converter.parse(path, format="musicxml", forceSource=True)
 
 
 def stream_by_music21(stream, expand=False):

@@ -1,9 +1,9 @@
-"""The table in README.md of what is carried, said in other words, and told: made from what the program does.
+"""schemas/support-matrix.md, what is carried, said in other words and reported: made from what the program does.
 
     support_matrix_table.py            prints it
-    support_matrix_table.py --write    puts it between the markers in README.md
+    support_matrix_table.py --write    writes the file
 
-FIFTHPEG names the program. The tests make it again and compare (test_silence_table.py).
+FIFTHPEG names the program. The tests make it again and compare (test_support_matrix_table.py).
 """
 
 from __future__ import annotations
@@ -23,8 +23,7 @@ import support_matrix_midi
 import support_matrix_music
 import support_matrix_rules as rules
 
-README = Path(__file__).resolve().parents[2] / "README.md"
-BEGIN, END = "<!-- what is carried: begin -->", "<!-- what is carried: end -->"
+PAGE = Path(__file__).resolve().parents[2] / "schemas" / "support-matrix.md"
 
 
 class Verdict(NamedTuple):
@@ -208,41 +207,37 @@ def _listed(status: str) -> list[str]:
 
 def table() -> str:
     rows = "\n".join(f"| {title} | {'; '.join(_listed(status))} |" for title, status in [
-        ("carried", "carried"), ("said in other words", "translated"), ("told as left out, with all that is in it",
-                                                                       "told"),
-        ("told together as layout, which is made anew", "layout")])
+        ("carried", "carried"), ("said in other words", "translated"),
+        ("reported as left out, with all that is in it", "told"),
+        ("reported together as layout, which is made anew", "layout")])
     midi = "\n".join(f"| {title} | {', '.join(support_matrix_midi.listed(status))} |" for title, status in [
-        ("carried", "carried"), ("said in other words", "translated"), ("told as left out", "told")])
-    return f"""{BEGIN}
-From MusicXML 4.0 to MusicXML, as the tests found it; `@` stands before attributes. Of what has a star, some values are
-told as left out or as layout.
+        ("carried", "carried"), ("said in other words", "translated"), ("reported as left out", "told")])
+    return f"""# What is carried from a file
+
+What becomes of each MusicXML element and attribute in a measure, and of each MIDI event. Made by
+tests/reference/support_matrix_table.py from what the program does; the tests compare.
+
+## MusicXML 4.0 to MusicXML
+
+`@` stands before attributes. Of what has a star, some values are reported as left out or as layout.
 
 | inside a measure | |
 | --- | --- |
 {rows}
 
-The same of every kind of MIDI event:
+## MIDI to MusicXML
 
 | MIDI events | |
 | --- | --- |
 {midi}
-{END}"""
-
-
-def in_readme() -> str:
-    text = README.read_text(encoding="utf-8")
-    start, end = text.find(BEGIN), text.find(END)
-    if start < 0 or end < 0:
-        raise ValueError(f"{README} has no markers {BEGIN} {END}")
-    return text[start:end + len(END)]
+"""
 
 
 def main() -> int:
     if sys.argv[1:] == ["--write"]:
-        text = README.read_text(encoding="utf-8")
-        README.write_text(text.replace(in_readme(), table()), encoding="utf-8")
+        PAGE.write_text(table(), encoding="utf-8")
     else:
-        print(table())
+        print(table(), end="")
     return 0
 
 

@@ -43,7 +43,7 @@ def compare(source, part, outcome, target):
     """A part with a single voice comes out note for note, unless the file contradicts itself. Returns whether
     there was something to compare."""
     before = tab.melody_of(document(source), part)
-    if before is None or " mended: " in outcome.err:
+    if before is None or " repaired: " in outcome.err:
         return False
     after = tab.melody_of(schema.parse(program.run("convert", target, "-o", "-", "--to", "musicxml", "--staves",
                                                    "notation").out), 0)

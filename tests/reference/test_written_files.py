@@ -56,7 +56,7 @@ def test_mxl_holds_the_same_document(source, tmp_path):
 
 
 def test_samples_of_the_writer_are_valid(tmp_path):
-    samples = BUILD / "tests" / "unit" / "musicxml_samples"
+    samples = BUILD / "tests" / "musicxml_samples"
     subprocess.run([samples, tmp_path], check=True, capture_output=True)
     written = sorted(tmp_path.rglob("*.musicxml"))
     assert written

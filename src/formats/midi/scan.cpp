@@ -1,8 +1,11 @@
 #include "formats/midi/scan.hpp"
 
-#include <cctype>
+#include <algorithm>
+#include <array>
 #include <cstdio>
 #include <optional>
+
+#include "formats/midi/track_bytes.hpp"
 
 namespace fifthpeg::midi {
 namespace {
@@ -40,16 +43,39 @@ std::uint32_t little_endian(std::string_view bytes, std::size_t at) {
   return value;
 }
 
-// Data bytes that follow a channel status.
-std::size_t data_bytes(unsigned status) {
-  const unsigned kind = status & 0xF0U;
-  return kind == 0xC0 || kind == 0xD0 ? 1 : 2;
+bool is_known_meta(Meta type) {
+  constexpr std::array known{Meta::sequence_number, Meta::channel_prefix,    Meta::port,
+                             Meta::tempo,           Meta::smpte_offset,      Meta::time_signature,
+                             Meta::key_signature,   Meta::sequencer_specific};
+  return is_text(type) || std::find(known.begin(), known.end(), type) != known.end();
 }
 
-bool is_known_meta(unsigned type) {
-  return type <= 0x09 || type == 0x20 || type == 0x21 || type == 0x2F || type == 0x51 || type == 0x54 ||
-         type == 0x58 || type == 0x59 || type == 0x7F;
-}
+// Writes the sound messages of a track as files of their own (see ScannedTrack::pieces).
+class PieceWriter {
+ public:
+  explicit PieceWriter(std::vector<std::string>& pieces) : pieces_(pieces) {}
+
+  void add(std::int64_t tick, unsigned status, unsigned data1, unsigned data2) {
+    if (messages_ == most_messages) finish();
+    piece_.channel(tick, status, data1, data2);
+    ++messages_;
+  }
+
+  void finish() {
+    if (messages_ == 0) return;
+    pieces_.push_back(file_header(1, any_resolution) + piece_.finish(0));
+    piece_ = {};
+    messages_ = 0;
+  }
+
+ private:
+  static constexpr int most_messages = 64;
+  static constexpr unsigned any_resolution = 480;  // ticks stay ticks
+
+  std::vector<std::string>& pieces_;
+  TrackBytes piece_;
+  int messages_ = 0;
+};
 
 class Scanner {
  public:
@@ -218,6 +244,7 @@ class Scanner {
   std::size_t read_track(std::size_t at, std::size_t chunk_end, bool past_end) {
     ScannedTrack& track = scan_.tracks.emplace_back();
     track.byte = at;
+    PieceWriter sound(track.pieces);
     Cursor cursor{bytes_, at + chunk_header, chunk_end};
     std::int64_t now = 0;
     bool ended = false;
@@ -259,8 +286,9 @@ class Scanner {
              "holds",
              status_at);
       }
-      if (!take_channel(cursor, track, running, now, past_end)) break;
+      if (!take_channel(cursor, sound, running, now, past_end)) break;
     }
+    sound.finish();
     track.end = now < last_tick ? now : last_tick;
     return finish_track(track, cursor, ended, past_end, at);
   }
@@ -311,11 +339,12 @@ class Scanner {
     return std::nullopt;
   }
 
-  bool take_channel(Cursor& cursor, ScannedTrack& track, unsigned status, std::int64_t now, bool past_end) {
-    ChannelMessage message{static_cast<std::int32_t>(now), static_cast<std::uint8_t>(status), 0, 0};
-    if (!take_data(cursor, message.first, past_end)) return false;
-    if (data_bytes(status) == 2 && !take_data(cursor, message.second, past_end)) return false;
-    track.messages.push_back(message);
+  bool take_channel(Cursor& cursor, PieceWriter& sound, unsigned status, std::int64_t now, bool past_end) {
+    std::uint8_t data1 = 0;
+    std::uint8_t data2 = 0;
+    if (!take_data(cursor, data1, past_end)) return false;
+    if (data_bytes(status) == 2 && !take_data(cursor, data2, past_end)) return false;
+    sound.add(now, status, data1, data2);
     return true;
   }
 
@@ -375,16 +404,17 @@ class Scanner {
       cut_off(cursor, past_end);
       return false;
     }
-    const std::uint8_t type = cursor.take();
-    if (type >= 0x80) {
-      damaged("midi-meta-type", "a meta event of type " + hex(type) + "; types end at 0x7f", at + 1);
+    const std::uint8_t type_byte = cursor.take();
+    if (type_byte >= 0x80) {
+      damaged("midi-meta-type", "a meta event of type " + hex(type_byte) + "; types end at 0x7f", at + 1);
       return false;
     }
+    const auto type = static_cast<Meta>(type_byte);
     const auto length = take_variable_length(cursor, past_end);
     if (!length) return false;
     const std::size_t body = cursor.at;
     if (!skip(cursor, *length, past_end)) return false;
-    if (type == 0x2F) {
+    if (type == Meta::end_of_track) {
       ended = true;
     } else if (is_known_meta(type)) {
       track.metas.push_back({now, at, type, bytes_.substr(body, *length)});

@@ -1,11 +1,11 @@
-// The bytes of a standard MIDI file, decoded event by event: proves them sound, says what is wrong and at
-// which byte, and keeps what could be read. Nothing else looks at raw bytes.
+// The bytes of a standard MIDI file, event by event: proves them sound, says what is wrong and at which byte,
+// and keeps what could be read. Nothing else looks at the bytes of a file.
 //
-// The messages are decoded here and not by a library. libsmf 1.3 aborts on many damaged files and cannot take
-// some sound ones (format 2, SMPTE divisions, meta events longer than 127 bytes, escaped events; tempo
-// changes outside the first track cost it quadratic time), so every byte has been looked at before it could
-// be handed on, and to decode it once more costs more than the whole of this pass (see DEVELOPERS.md).
-// Instead, the tests hold every message against what libsmf and mido read from the same bytes.
+// Channel messages are decoded by libsmf (messages.hpp), which cannot be given the file itself: it aborts on
+// many damaged files and cannot take some sound ones (format 2, SMPTE divisions, meta events longer than 127
+// bytes, escaped events; tempo changes outside the first track cost it quadratic time). So the scan writes
+// the sound messages of each track anew, as files that are regular in every way. Meta events are kept here,
+// because what is said of them names their byte.
 //
 // Source of the rules: Standard MIDI Files 1.0 (RP-001, MIDI Manufacturers Association).
 #pragma once
@@ -17,6 +17,7 @@
 #include <vector>
 
 #include "fifthpeg/report.hpp"
+#include "formats/midi/meta.hpp"
 
 namespace fifthpeg::midi {
 
@@ -31,29 +32,13 @@ struct Division {
   int ticks_per_frame = 0;
 };
 
-struct MetaEvent {
-  std::int64_t tick = 0;
-  std::size_t byte = 0;  // where the event (its FF) stands in the file
-  std::uint8_t type = 0;
-  std::string_view data;  // of the scanned bytes
-};
-
-// There may be millions: kept small.
-struct ChannelMessage {
-  std::int32_t tick = 0;
-  std::uint8_t status = 0;  // kind and channel
-  std::uint8_t first = 0;
-  std::uint8_t second = 0;  // 0 where the kind has one data byte
-
-  int kind() const { return status & 0xF0; }
-  int channel() const { return status & 0x0F; }  // from 0
-};
-
 struct ScannedTrack {
   std::size_t byte = 0;          // of its chunk
   std::vector<MetaEvent> metas;  // those of known types, in file order; end of track is not among them
-  std::vector<ChannelMessage> messages;  // in file order
-  std::int64_t end = 0;                  // tick of the end of the track
+  // The channel messages, in file order: sound MIDI files of one track, with the ticks that they have here.
+  // Each is short, because libsmf takes some 130 bytes for each event and lets go of them in quadratic time.
+  std::vector<std::string> pieces;
+  std::int64_t end = 0;  // tick of the end of the track
 };
 
 // Damage beyond reading: whatever follows it in its track is lost.

@@ -13,6 +13,4 @@ namespace fifthpeg::midi {
 // are trimmed.
 std::string decode_text(std::string_view bytes, std::size_t at, Report& report);
 
-std::string lower_case(std::string_view text);  // ASCII letters only
-
 }  // namespace fifthpeg::midi

@@ -1,17 +1,17 @@
 #include "formats/musicxml/archive.hpp"
 
-#include <algorithm>
-#include <cctype>
 #include <cstdint>
 #include <optional>
 #include <utility>
 #include <vector>
 
+#include "base/text.hpp"
+#include "base/zip.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/encoding.hpp"
 #include "formats/musicxml/sanitize.hpp"
 #include "formats/musicxml/values.hpp"
-#include "formats/musicxml/zip_archive.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
@@ -20,33 +20,22 @@ namespace {
 // about 40 to 1. In between lie archives made to burst.
 constexpr std::uint64_t most_ratio = 400;
 constexpr std::uint64_t small = 1 << 20;  // bytes that do no harm at any ratio
-constexpr const char* container_name = "META-INF/container.xml";
-constexpr std::string_view score_media_type = "application/vnd.recordare.musicxml+xml";
 
 bool climbs_out(std::string_view name) {
   return name.starts_with('/') || name.starts_with('\\') || name.find("..") != std::string_view::npos ||
          (name.size() > 1 && name[1] == ':');
 }
 
-bool ends_with_ignoring_case(std::string_view name, std::string_view end) {
-  if (name.size() < end.size()) return false;
-  return std::equal(end.begin(), end.end(), name.end() - static_cast<std::ptrdiff_t>(end.size()),
-                    [](unsigned char a, unsigned char b) { return std::tolower(a) == std::tolower(b); });
-}
-
 class Unpacker {
  public:
-  Unpacker(Archive archive, std::size_t max_bytes, Report& report)
-      : archive_(std::move(archive)), left_(max_bytes), report_(report) {}
+  Unpacker(const base::ZipReader& archive, std::size_t max_bytes, Report& report)
+      : archive_(archive), left_(max_bytes), report_(report) {}
 
   std::string run() {
-    tell_names();
-    const zip_int64_t container = zip_name_locate(archive_.get(), container_name, ZIP_FL_ENC_GUESS);
-    if (container >= 0) {
-      const std::string list = unpack(static_cast<zip_uint64_t>(container));
-      if (const auto path = first_score(list)) {
-        const zip_int64_t score = zip_name_locate(archive_.get(), path->c_str(), ZIP_FL_ENC_GUESS);
-        if (score >= 0) return unpack(static_cast<zip_uint64_t>(score));
+    report_names();
+    if (const auto container = archive_.find(std::string(mxl_container_name))) {
+      if (const auto path = first_score(unpack(*container))) {
+        if (const auto score = archive_.find(*path)) return unpack(*score);
         report_.add(EntryKind::repair, "mxl-rootfile-missing",
                     "the archive's container names a score that is not in the archive");
       } else {
@@ -60,58 +49,32 @@ class Unpacker {
   }
 
  private:
-  const char* name_of_entry(zip_uint64_t index) const {
-    const char* name = zip_get_name(archive_.get(), index, ZIP_FL_ENC_GUESS);
-    return name == nullptr ? "" : name;
-  }
-  zip_uint64_t count() const {
-    const zip_int64_t entries = zip_get_num_entries(archive_.get(), 0);
-    return entries < 0 ? 0 : static_cast<zip_uint64_t>(entries);
-  }
-
-  void tell_names() {
-    for (zip_uint64_t i = 0; i < count(); ++i) {
-      if (climbs_out(name_of_entry(i))) {
+  void report_names() {
+    for (std::size_t i = 0; i < archive_.count(); ++i) {
+      if (climbs_out(archive_.entry(i).name)) {
         report_.add(EntryKind::repair, "mxl-path",
                     "the archive has an entry whose path leads out of it; nothing is written there");
       }
     }
   }
 
-  std::string unpack(zip_uint64_t index) {
-    zip_stat_t stat;
-    zip_stat_init(&stat);
-    if (zip_stat_index(archive_.get(), index, 0, &stat) != 0 || (stat.valid & ZIP_STAT_SIZE) == 0) {
-      throw ReadError("the .mxl archive is damaged");
-    }
-    if ((stat.valid & ZIP_STAT_ENCRYPTION_METHOD) != 0 && stat.encryption_method != ZIP_EM_NONE) {
-      throw ReadError("the .mxl archive is encrypted; save it without a password");
-    }
-    if (stat.size > left_) {
-      throw ReadError("the .mxl archive unpacks to more than the limit; raise the limit if it is meant to");
-    }
-    if ((stat.valid & ZIP_STAT_COMP_SIZE) != 0 && stat.size > small &&
-        stat.size / most_ratio > stat.comp_size) {
+  std::string unpack(std::size_t index) {
+    const base::ZipEntry entry = archive_.entry(index);
+    if (!entry.size) throw ReadError("the .mxl archive is damaged");
+    if (entry.encrypted) throw ReadError("the .mxl archive is encrypted; save it without a password");
+    if (*entry.size > left_) throw_too_large();
+    if (entry.packed_size && *entry.size > small && *entry.size / most_ratio > *entry.packed_size) {
       throw ReadError("the .mxl archive is packed more densely than any score; it is not read");
     }
-    const ArchivedFile file(zip_fopen_index(archive_.get(), index, 0));
-    if (!file) throw ReadError("the .mxl archive is damaged, or packed in a way that is not read here");
-    // The stated size may lie: the buffer grows with what really comes.
-    std::string content;
-    constexpr std::size_t step = 1 << 16;
-    while (true) {
-      const std::size_t had = content.size();
-      content.resize(had + step);
-      const zip_int64_t got = zip_fread(file.get(), content.data() + had, step);
-      if (got < 0) throw ReadError("the .mxl archive is damaged");
-      content.resize(had + static_cast<std::size_t>(got));
-      if (got == 0) break;
-      if (content.size() > left_) {
-        throw ReadError("the .mxl archive unpacks to more than the limit; raise the limit if it is meant to");
-      }
-    }
-    left_ -= content.size();
-    return content;
+    auto content = archive_.unpack(index, left_);
+    if (!content) throw ReadError("the .mxl archive is damaged, or packed in a way that is not read here");
+    if (content->size() > left_) throw_too_large();
+    left_ -= content->size();
+    return std::move(*content);
+  }
+
+  [[noreturn]] static void throw_too_large() {
+    throw ReadError("the .mxl archive unpacks to more than the limit; raise the limit if it is meant to");
   }
 
   // The path of the first rootfile that is a score: by the standard, the first one without a media type or
@@ -131,18 +94,19 @@ class Unpacker {
          file = file->NextSiblingElement("rootfile")) {
       const char* path = file->Attribute("full-path");
       const char* type = file->Attribute("media-type");
-      if (path != nullptr && (type == nullptr || *type == 0 || type == score_media_type))
+      if (path != nullptr && (type == nullptr || *type == 0 || type == musicxml_media_type))
         return std::string(path);
     }
     return std::nullopt;
   }
 
-  zip_uint64_t only_score() const {
-    std::optional<zip_uint64_t> found;
-    for (zip_uint64_t i = 0; i < count(); ++i) {
-      const std::string_view name = name_of_entry(i);
+  std::size_t only_score() const {
+    std::optional<std::size_t> found;
+    for (std::size_t i = 0; i < archive_.count(); ++i) {
+      const std::string name = archive_.entry(i).name;
       if (name.starts_with("META-INF/")) continue;
-      if (!ends_with_ignoring_case(name, ".xml") && !ends_with_ignoring_case(name, ".musicxml")) continue;
+      if (!base::ends_with_ignoring_case(name, ".xml") && !base::ends_with_ignoring_case(name, ".musicxml"))
+        continue;
       if (found) throw ReadError("the .mxl archive holds several files and does not say which is the score");
       found = i;
     }
@@ -150,17 +114,17 @@ class Unpacker {
     return *found;
   }
 
-  Archive archive_;
-  std::uint64_t left_;
+  const base::ZipReader& archive_;
+  std::size_t left_;
   Report& report_;
 };
 
 }  // namespace
 
 std::string unpack_score(std::string_view archive, std::size_t max_bytes, Report& report) {
-  Archive opened = open_archive(archive);
+  const auto opened = base::ZipReader::open(archive);
   if (!opened) throw ReadError("the .mxl archive is damaged or cut off");
-  return Unpacker(std::move(opened), max_bytes, report).run();
+  return Unpacker(*opened, max_bytes, report).run();
 }
 
 }  // namespace fifthpeg::musicxml

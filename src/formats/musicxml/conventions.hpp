@@ -157,7 +157,9 @@ inline constexpr std::string_view coda_token = "coda";
 inline constexpr int exact_tempo_places = 9;
 
 // Members of a compressed file.
+inline constexpr std::string_view mxl_container_name = "META-INF/container.xml";
 inline constexpr std::string_view mxl_media_type = "application/vnd.recordare.musicxml";
+inline constexpr std::string_view musicxml_media_type = "application/vnd.recordare.musicxml+xml";
 inline constexpr std::string_view mxl_score_name = "score.musicxml";
 
 }  // namespace fifthpeg::musicxml

@@ -2,28 +2,20 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cerrno>
 #include <cstdint>
-#include <cstring>
 #include <iconv.h>
 #include <memory>
 #include <optional>
 
+#include "base/text.hpp"
+#include "base/utf8.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
 
-constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
-constexpr std::size_t declaration_bytes = 256;            // an XML declaration is never longer
-
-std::string upper(std::string_view text) {
-  std::string result(text);
-  std::transform(result.begin(), result.end(), result.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::toupper(c)); });
-  return result;
-}
+constexpr std::size_t declaration_bytes = 256;  // an XML declaration is never longer
 
 // encoding="..." of an XML declaration in single bytes; empty if there is none.
 std::string declared_encoding(std::string_view text) {
@@ -38,75 +30,17 @@ std::string declared_encoding(std::string_view text) {
   return std::string(text.substr(open + 1, close - open - 1));
 }
 
-void append_utf8(std::string& out, std::uint32_t code) {
-  const auto add = [&out](std::uint32_t byte) { out += static_cast<char>(byte); };
-  if (code < 0x80) {
-    add(code);
-  } else if (code < 0x800) {
-    add(0xC0U | code >> 6U);
-    add(0x80U | (code & 0x3FU));
-  } else if (code < 0x10000) {
-    add(0xE0U | code >> 12U);
-    add(0x80U | (code >> 6U & 0x3FU));
-    add(0x80U | (code & 0x3FU));
-  } else {
-    add(0xF0U | code >> 18U);
-    add(0x80U | (code >> 12U & 0x3FU));
-    add(0x80U | (code >> 6U & 0x3FU));
-    add(0x80U | (code & 0x3FU));
-  }
-}
-
-unsigned byte_at(std::string_view text, std::size_t i) {
-  return static_cast<unsigned char>(text[i]);
-}
-
-// The length of the well-formed UTF-8 sequence at `i`, or 0 (Unicode 15, table 3-7).
-std::size_t sequence_at(std::string_view text, std::size_t i) {
-  const unsigned lead = byte_at(text, i);
-  const auto follows = [&](std::size_t k, unsigned low = 0x80, unsigned high = 0xBF) {
-    return i + k < text.size() && byte_at(text, i + k) >= low && byte_at(text, i + k) <= high;
-  };
-  if (lead < 0x80) return 1;
-  if (lead >= 0xC2 && lead <= 0xDF) return follows(1) ? 2 : 0;
-  if (lead >= 0xE0 && lead <= 0xEF) {
-    const unsigned low = lead == 0xE0 ? 0xA0 : 0x80;
-    const unsigned high = lead == 0xED ? 0x9F : 0xBF;
-    return follows(1, low, high) && follows(2) ? 3 : 0;
-  }
-  if (lead >= 0xF0 && lead <= 0xF4) {
-    const unsigned low = lead == 0xF0 ? 0x90 : 0x80;
-    const unsigned high = lead == 0xF4 ? 0x8F : 0xBF;
-    return follows(1, low, high) && follows(2) && follows(3) ? 4 : 0;
-  }
-  return 0;
-}
-
-// The first byte from `i` on that is not ASCII, eight at a time.
-std::size_t skip_ascii(std::string_view text, std::size_t i) {
-  constexpr std::uint64_t high_bits = 0x8080808080808080U;
-  while (i + sizeof(std::uint64_t) <= text.size()) {
-    std::uint64_t word = 0;
-    std::memcpy(&word, text.data() + i, sizeof word);
-    if ((word & high_bits) != 0) break;
-    i += sizeof word;
-  }
-  while (i < text.size() && byte_at(text, i) < 0x80) ++i;
-  return i;
-}
-
 struct Utf8Survey {
   std::size_t sequences = 0;  // of more than one byte, well formed
   std::size_t broken = 0;
-  std::size_t first_broken = 0;
 };
 
 Utf8Survey survey_utf8(std::string_view text) {
   Utf8Survey survey;
-  for (std::size_t i = skip_ascii(text, 0); i < text.size(); i = skip_ascii(text, i)) {
-    const std::size_t length = sequence_at(text, i);
+  for (std::size_t i = base::skip_ascii(text, 0); i < text.size(); i = base::skip_ascii(text, i)) {
+    const std::size_t length = base::first_character(text.substr(i)).length;
     if (length == 0) {
-      if (survey.broken++ == 0) survey.first_broken = i;
+      ++survey.broken;
       ++i;
     } else {
       ++survey.sequences;
@@ -116,11 +50,13 @@ Utf8Survey survey_utf8(std::string_view text) {
   return survey;
 }
 
-// Windows code page 1252 from 0x80 to 0x9F (Unicode mapping table CP1252); 0 where it has no character.
-constexpr std::array<std::uint16_t, 32> windows_1252{
-    0x20AC, 0,      0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021, 0x02C6, 0x2030, 0x0160,
-    0x2039, 0x0152, 0,      0x017D, 0,      0,      0x2018, 0x2019, 0x201C, 0x201D, 0x2022,
-    0x2013, 0x2014, 0x02DC, 0x2122, 0x0161, 0x203A, 0x0153, 0,      0x017E, 0x0178};
+std::string shown(std::string_view name) {
+  return base::printable(name.substr(0, 40));
+}
+
+struct CloseConverter {
+  void operator()(void* converter) const { iconv_close(converter); }
+};
 
 class Decoder {
  public:
@@ -140,7 +76,7 @@ class Decoder {
     if (bytes_.starts_with(std::string_view("\0<", 2))) return utf16(bytes_, true);
     if (bytes_.starts_with("\xEF\xBB\xBF")) {
       bytes_.remove_prefix(3);
-      const std::string name = upper(declared_encoding(bytes_));
+      const std::string name = base::upper_case(declared_encoding(bytes_));
       if (!name.empty() && name != "UTF-8" && name != "UTF8") lies(name, "UTF-8");
       return utf8();
     }
@@ -152,58 +88,25 @@ class Decoder {
     Place place;
     place.line = 1;
     report_.add(EntryKind::repair, "musicxml-encoding",
-                "the file says that its encoding is " + printable(declared) + ", but its bytes are " + real,
+                "the file says that its encoding is " + shown(declared) + ", but its bytes are " + real,
                 place);
-  }
-
-  static std::string printable(std::string_view name) {
-    std::string result(name.substr(0, 40));
-    std::replace_if(
-        result.begin(), result.end(), [](unsigned char c) { return c < 0x21 || c > 0x7E; }, '?');
-    return result;
   }
 
   void broken_at(std::int64_t line) {
     Place place;
     place.line = line;
     report_.add(EntryKind::repair, "musicxml-encoding-broken",
-                "bytes that are no character of the file's encoding became the replacement character", place);
+                "bytes not valid in the file's encoding became the replacement character", place);
   }
 
   void utf16(std::string_view bytes, bool big_endian) {
+    convert(bytes, big_endian ? "UTF-16BE" : "UTF-16LE", 2);
     decoded_.encoding = "UTF-16";
-    std::string& out = decoded_.owned;
-    out.reserve(bytes.size() / 2 + bytes.size() / 8);
-    const auto bring = [&](std::size_t at) -> std::uint32_t {
-      const unsigned first = byte_at(bytes, at);
-      const unsigned second = byte_at(bytes, at + 1);
-      return big_endian ? first << 8U | second : second << 8U | first;
-    };
-    std::int64_t line = 1;
-    std::size_t i = 0;
-    while (i + 1 < bytes.size()) {
-      std::uint32_t code = bring(i);
-      i += 2;
-      if (code >= 0xD800 && code < 0xDC00 && i + 1 < bytes.size() && bring(i) >= 0xDC00 &&
-          bring(i) < 0xE000) {
-        code = 0x10000 + ((code - 0xD800) << 10U) + (bring(i) - 0xDC00);
-        i += 2;
-      }
-      if (code == '\n') ++line;
-      if (code >= 0xD800 && code < 0xE000) {
-        broken_at(line);
-        out += replacement;
-      } else {
-        append_utf8(out, code);
-      }
-    }
-    if (i < bytes.size()) broken_at(line);  // half a character at the end
-    const std::string name = upper(declared_encoding(out));
+    const std::string name = base::upper_case(declared_encoding(decoded_.text));
     if (!name.empty() && !name.starts_with("UTF-16") && !name.starts_with("UTF16") && name != "UCS-2" &&
         name != "ISO-10646-UCS-2") {
       lies(name, "UTF-16");
     }
-    decoded_.text = out;
   }
 
   void utf8() {
@@ -218,11 +121,11 @@ class Decoder {
     std::int64_t line = 1;
     std::size_t counted = 0;
     for (std::size_t i = 0; i < bytes_.size();) {
-      const std::size_t plain = skip_ascii(bytes_, i);
+      const std::size_t plain = base::skip_ascii(bytes_, i);
       out.append(bytes_, i, plain - i);
       i = plain;
       if (i == bytes_.size()) break;
-      const std::size_t length = sequence_at(bytes_, i);
+      const std::size_t length = base::first_character(bytes_.substr(i)).length;
       if (length > 0) {
         out.append(bytes_, i, length);
         i += length;
@@ -230,37 +133,22 @@ class Decoder {
         line += line_of(bytes_.substr(counted), i - counted) - 1;
         counted = i;
         broken_at(line);
-        out += replacement;
+        out += base::replacement_character;
         ++i;
       }
     }
     decoded_.text = out;
   }
 
-  // Every byte is a character: ISO 8859-1, with the characters of Windows where that has controls.
+  // ISO 8859-1, with the characters of Windows where that has controls.
   void latin1(const std::string& name) {
+    convert(bytes_, "WINDOWS-1252", 1);
     decoded_.encoding = name;
-    std::string& out = decoded_.owned;
-    out.reserve(bytes_.size() + bytes_.size() / 16);
-    std::int64_t line = 1;
-    for (const char c : bytes_) {
-      const auto byte = static_cast<unsigned char>(c);
-      if (c == '\n') ++line;
-      std::uint32_t code = byte;
-      if (byte >= 0x80 && byte < 0xA0) code = windows_1252.at(byte - 0x80U);
-      if (code == 0 && byte != 0) {
-        broken_at(line);
-        out += replacement;
-      } else {
-        append_utf8(out, code);
-      }
-    }
-    decoded_.text = out;
   }
 
   void single_bytes() {
     const std::string declared = declared_encoding(bytes_);
-    const std::string name = upper(declared);
+    const std::string name = base::upper_case(declared);
     if (name.empty() || name == "UTF-8" || name == "UTF8") {
       const Utf8Survey survey = survey_utf8(bytes_);
       if (survey.broken > 0 && survey.sequences == 0) {
@@ -292,7 +180,7 @@ class Decoder {
     other(declared, name);
   }
 
-  // The rest of the encodings in which such files are met, through iconv (POSIX.1-2017).
+  // The rest of the encodings in which such files are met.
   void other(const std::string& declared, const std::string& name) {
     static constexpr std::array<std::string_view, 27> known{
         "ISO-8859-2",   "ISO-8859-3",   "ISO-8859-4",   "ISO-8859-5",   "ISO-8859-7",   "ISO-8859-9",
@@ -300,41 +188,47 @@ class Decoder {
         "WINDOWS-1251", "WINDOWS-1253", "WINDOWS-1254", "WINDOWS-1255", "WINDOWS-1256", "WINDOWS-1257",
         "WINDOWS-1258", "SHIFT_JIS",    "EUC-JP",       "EUC-KR",       "GBK",          "GB2312",
         "BIG5",         "KOI8-R",       "MACINTOSH"};
-    struct Close {
-      void operator()(void* handle) const { iconv_close(handle); }
-    };
-    std::unique_ptr<void, Close> converter;
-    if (std::find(known.begin(), known.end(), name) != known.end()) {
-      // The failure value of iconv_open is (iconv_t)-1 (POSIX).
-      // NOLINTNEXTLINE(performance-no-int-to-ptr)
-      if (auto* handle = iconv_open("UTF-8", name.c_str()); handle != reinterpret_cast<iconv_t>(-1)) {
-        converter.reset(handle);
-      }
-    }
-    if (!converter) {
-      Place place;
-      place.line = 1;
-      throw ReadError("the encoding " + printable(declared) + " is not known here; save the file as UTF-8",
-                      place);
-    }
+    if (std::find(known.begin(), known.end(), name) == known.end()) throw_unknown(declared);
+    convert(bytes_, name.c_str(), 1);
     decoded_.encoding = declared;
+  }
+
+  [[noreturn]] static void throw_unknown(std::string_view encoding) {
+    Place place;
+    place.line = 1;
+    throw ReadError("unknown encoding " + shown(encoding) + "; save the file as UTF-8", place);
+  }
+
+  // Through iconv (POSIX.1-2017). `unit`: the bytes of the shortest character.
+  void convert(std::string_view bytes, const char* encoding, std::size_t unit) {
+    // The failure value of iconv_open is (iconv_t)-1 (POSIX).
+    void* const opened = iconv_open("UTF-8", encoding);
+    // NOLINTNEXTLINE(performance-no-int-to-ptr)
+    if (opened == reinterpret_cast<iconv_t>(-1)) throw_unknown(encoding);
+    const std::unique_ptr<void, CloseConverter> converter(opened);
     std::string& out = decoded_.owned;
-    out.reserve(bytes_.size() + bytes_.size() / 4);
-    std::string input(bytes_);  // iconv does not write to its input, but asks for a char*
+    out.reserve(bytes.size() / unit + bytes.size() / 4);
+    std::string input(bytes);  // iconv does not write to its input, but asks for a char*
     char* from = input.data();
     std::size_t left = input.size();
     std::array<char, 4096> buffer{};
+    std::int64_t line = 1;
+    std::size_t counted = 0;
     while (left > 0) {
       char* to = buffer.data();
       std::size_t room = buffer.size();
       const std::size_t result = iconv(converter.get(), &from, &left, &to, &room);
+      const int why = result == static_cast<std::size_t>(-1) ? errno : 0;
       out.append(buffer.data(), buffer.size() - room);
-      if (result == static_cast<std::size_t>(-1) && errno != E2BIG) {
-        broken_at(0);
-        out += replacement;
-        ++from;
-        --left;
-      }
+      if (why == 0 || why == E2BIG) continue;
+      line += line_of(std::string_view(out).substr(counted), out.size() - counted) - 1;
+      counted = out.size();
+      broken_at(line);
+      if (why == EINVAL) break;  // half a character at the end
+      out += base::replacement_character;
+      const std::size_t skipped = std::min(unit, left);
+      from += skipped;
+      left -= skipped;
     }
     decoded_.text = out;
   }

@@ -1,15 +1,11 @@
 #include "formats/musicxml/values.hpp"
 
 #include <algorithm>
-#include <array>
-#include <utility>
+
+#include "engraving/note_value.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
-
-bool is_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
 
 constexpr std::size_t most_digits = 15;
 constexpr std::size_t most_decimals = 9;
@@ -21,12 +17,6 @@ std::string text_of(const Element& element) {
   for (const auto* node = element.FirstChild(); node != nullptr; node = node->NextSibling()) {
     if (node->ToText() != nullptr) text += node->Value();
   }
-  return text;
-}
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && is_space(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_space(text.back())) text.remove_suffix(1);
   return text;
 }
 
@@ -82,26 +72,9 @@ bool is_yes(std::string_view text) {
 }
 
 std::optional<Fraction> note_value(std::string_view type) {
-  using Row = std::pair<std::string_view, Fraction>;
-  // The commonest first.
-  static constexpr std::array<Row, 14> rows{{{"eighth", {1, 8}},
-                                             {"16th", {1, 16}},
-                                             {"quarter", {1, 4}},
-                                             {"half", {1, 2}},
-                                             {"whole", {1}},
-                                             {"32nd", {1, 32}},
-                                             {"64th", {1, 64}},
-                                             {"128th", {1, 128}},
-                                             {"256th", {1, 256}},
-                                             {"512th", {1, 512}},
-                                             {"1024th", {1, 1024}},
-                                             {"breve", {2}},
-                                             {"long", {4}},
-                                             {"maxima", {8}}}};
-  const auto* const row =
-      std::find_if(rows.begin(), rows.end(), [type](const Row& one) { return one.first == type; });
-  if (row == rows.end()) return std::nullopt;
-  return row->second;
+  const engraving::NoteValue value = engraving::type_named(type);
+  if (!value) return std::nullopt;
+  return Fraction(engraving::length_in_units(value), engraving::value_units);
 }
 
 Fraction dotted(Fraction value, int dots) {

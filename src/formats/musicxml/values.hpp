@@ -7,6 +7,7 @@
 #include <string_view>
 #include <tinyxml2.h>
 
+#include "base/text.hpp"
 #include "fifthpeg/fraction.hpp"
 #include "fifthpeg/pitch.hpp"
 #include "formats/musicxml/names.hpp"
@@ -36,7 +37,7 @@ std::string text_of(const Element& element);
 // The same without white space around it, and without a copy. Only the first run of text is looked at:
 // for numbers and words of the standard.
 std::string_view token_of(const Element& element);
-std::string_view trimmed(std::string_view text);
+using base::trimmed;
 
 // "-3", "+3", " 3 "; also "3.0", which some files write. Nothing if it is no whole number or beyond 10^9.
 std::optional<int> whole_number(std::string_view text);

@@ -3,7 +3,6 @@
 
 #include <gtest/gtest.h>
 #include <string>
-#include <tuple>
 
 #include "fifthpeg/errors.hpp"
 #include "formats/midi/reader/support.hpp"
@@ -202,12 +201,8 @@ TEST(SmfScan, EventsBeforeTheDamageAreKept) {
   const Scan scan = scanned(one_track(whole_note + bytes({0x00, 0xF5}) + end_of_track));
   ASSERT_EQ(scan.tracks.size(), 1U);
   EXPECT_EQ(scan.tracks.front().end, 384);
-  const auto& messages = scan.tracks.front().messages;
-  ASSERT_EQ(messages.size(), 2U);
-  EXPECT_EQ(std::tuple(messages[0].tick, messages[0].status, messages[0].first, messages[0].second),
-            std::tuple(0, 0x90, 55, 80));
-  EXPECT_EQ(std::tuple(messages[1].tick, messages[1].status, messages[1].first, messages[1].second),
-            std::tuple(384, 0x80, 55, 64));
+  // messages_test.cpp sees the messages themselves.
+  EXPECT_EQ(scan.tracks.front().pieces.size(), 1U);
 }
 
 TEST(SmfScan, RiffContainer) {

@@ -9,7 +9,7 @@
 #include <iostream>
 #include <string>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 int main(int count, char** arguments) {
   using fifthpeg::musicxml::grammar::Grammar;

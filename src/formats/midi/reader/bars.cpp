@@ -5,6 +5,7 @@
 #include <string>
 
 #include "fifthpeg/errors.hpp"
+#include "score/limits.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -21,20 +22,10 @@ void add_bar(Bars& bars, const Bar& bar) {
 
 }  // namespace
 
-std::size_t Bars::bar_at(double tick, std::size_t hint) const {
-  std::size_t i = std::min(hint, bars.size() - 1);
-  if (tick < bars[i].tick) {
-    const auto after = std::upper_bound(bars.begin(), bars.begin() + static_cast<std::ptrdiff_t>(i), tick,
-                                        [](double t, const Bar& bar) { return t < bar.tick; });
-    return after == bars.begin() ? 0 : static_cast<std::size_t>(after - bars.begin()) - 1;
-  }
-  for (int steps = 0; steps < 8; ++steps) {
-    if (i + 1 == bars.size() || tick < bars[i + 1].tick) return i;
-    ++i;
-  }
-  const auto after = std::upper_bound(bars.begin() + static_cast<std::ptrdiff_t>(i), bars.end(), tick,
-                                      [](double t, const Bar& bar) { return t < bar.tick; });
-  return static_cast<std::size_t>(after - bars.begin()) - 1;
+std::size_t Bars::bar_at(double tick) const {
+  const auto after =
+      std::upper_bound(bars.begin(), bars.end(), tick, [](double t, const Bar& bar) { return t < bar.tick; });
+  return after == bars.begin() ? 0 : static_cast<std::size_t>(after - bars.begin()) - 1;
 }
 
 Fraction Bars::offset_at(std::size_t bar, double tick, std::int64_t den) const {

@@ -10,10 +10,6 @@
 
 namespace fifthpeg::midi::reader {
 
-// More measures than this are no tune but a few notes with silence between them: 200,000 measures of 4/4
-// last over four days at 120 quarter notes a minute.
-inline constexpr std::size_t most_measures = 200'000;
-
 struct Bar {
   Fraction start;           // whole notes from the beginning of the piece
   Fraction length;          // as notated
@@ -27,8 +23,8 @@ struct Bars {
   std::vector<Bar> bars;  // never empty
 
   const Meter& meter_of(const Bar& bar) const { return meters[bar.meter]; }
-  // The bar that holds a tick; the first or last for one outside. `hint` is where to look first.
-  std::size_t bar_at(double tick, std::size_t hint = 0) const;
+  // The bar that holds a tick; the first or last for one outside.
+  std::size_t bar_at(double tick) const;
   // Notated time at a tick, to the nearest 1/den of a whole note from the start of its bar.
   Fraction offset_at(std::size_t bar, double tick, std::int64_t den) const;
 };

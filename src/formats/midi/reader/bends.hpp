@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "fifthpeg/report.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/note_pairing.hpp"
 #include "formats/midi/reader/strokes.hpp"
 
 namespace fifthpeg::midi::reader {

@@ -4,10 +4,10 @@
 #include <array>
 #include <string_view>
 
+#include "formats/midi/conventions.hpp"
+
 namespace fifthpeg::midi::reader {
 namespace {
-
-constexpr int percussion_channel = 9;
 
 struct Shape {
   unsigned intervals;  // bit n: n half steps above the root

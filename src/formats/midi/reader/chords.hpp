@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "fifthpeg/score.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/note_pairing.hpp"
 
 namespace fifthpeg::midi::reader {
 

@@ -1,8 +1,8 @@
+#include "formats/midi/reader/durations.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
-
-#include "formats/midi/reader/quantize.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -41,12 +41,6 @@ std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>&
                                    std::size_t all) {
   const double wanted = gate_share * static_cast<double>(all);
   if (values.empty() || static_cast<double>(values.size()) < wanted) return std::nullopt;
-  // What more than half of them share, the one in the middle shares too: the others need not be sorted.
-  const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
-  std::nth_element(values.begin(), middle, values.end());
-  const double median = middle->first;
-  std::erase_if(values, [&](const auto& value) { return std::abs(value.first - median) > width; });
-  if (static_cast<double>(values.size()) < wanted) return std::nullopt;
   std::sort(values.begin(), values.end());
   std::size_t first = 0;
   for (std::size_t last = 0; last < values.size(); ++last) {
@@ -64,7 +58,7 @@ std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>&
 
 }  // namespace
 
-void Ends::look_at(const Sounding& s) {
+void EndFinder::look_at(const StrokeSpan& s) {
   const std::int64_t until_next = s.next_on - s.on;
   if (s.next_on < 0 || until_next <= 0) return;
   ++followed_;
@@ -73,7 +67,7 @@ void Ends::look_at(const Sounding& s) {
   gaps_.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
 }
 
-void Ends::learn() {
+void EndFinder::learn() {
   if (followed_ >= 4) {
     if (const auto gap = common_value(gaps_, gap_width, followed_)) {
       common_.gap = std::llround(gap->value);
@@ -88,7 +82,7 @@ void Ends::learn() {
   gaps_ = {};
 }
 
-bool Ends::is_gate(const Sounding& s) const {
+bool EndFinder::is_gate(const StrokeSpan& s) const {
   const std::int64_t gap = s.next_on - s.off;
   if (gate_.gap > 0 && std::abs(gap - gate_.gap) <= 1) return true;
   const double ratio = static_cast<double>(s.off - s.on) / static_cast<double>(s.next_on - s.on);
@@ -97,7 +91,7 @@ bool Ends::is_gate(const Sounding& s) const {
 
 // Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
 // leave it open whether they share a ratio or a gap, the one that leads to the coarser grid is meant.
-std::optional<Fraction> Ends::before_gate(const Sounding& s, const Gate& gate) {
+std::optional<Fraction> EndFinder::before_gate(const StrokeSpan& s, const Gate& gate) const {
   struct Target {
     double tick;
     double slack;
@@ -111,11 +105,11 @@ std::optional<Fraction> Ends::before_gate(const Sounding& s, const Gate& gate) {
     targets.at(count++) = {static_cast<double>(s.on) + sounding / gate.ratio, std::max(slack, least_slack)};
   }
   if (gate.gap > 0) targets.at(count++) = {static_cast<double>(s.off + gate.gap), least_slack};
-  hint_ = bars_.bar_at(static_cast<double>(s.off), hint_);
-  const Bar& bar = bars_.bars[hint_];
+  const std::size_t index = bars_.bar_at(static_cast<double>(s.off));
+  const Bar& bar = bars_.bars[index];
   for (const int den : gate_grids) {
     for (std::size_t i = 0; i < count; ++i) {
-      const Fraction offset = bars_.offset_at(hint_, targets.at(i).tick, den);
+      const Fraction offset = bars_.offset_at(index, targets.at(i).tick, den);
       const double tick = bar.tick + bar.ticks * (offset / bar.length).to_double();
       const Fraction end = bar.start + offset;
       if (end > s.at && std::abs(tick - targets.at(i).tick) <= targets.at(i).slack) return end;
@@ -124,10 +118,9 @@ std::optional<Fraction> Ends::before_gate(const Sounding& s, const Gate& gate) {
   return std::nullopt;
 }
 
-std::optional<Fraction> Ends::exact_end(const Sounding& s) {
+std::optional<Fraction> EndFinder::exact_end(const StrokeSpan& s) const {
   const auto tick = static_cast<double>(s.off);
-  hint_ = bars_.bar_at(tick, hint_);
-  const Bar& bar = bars_.bars[hint_];
+  const Bar& bar = bars_.bars[bars_.bar_at(tick)];
   const double ticks_per_whole = bar.ticks / bar.length.to_double();
   const double offset = (tick - bar.tick) / ticks_per_whole;
   for (std::size_t i = 0; i < end_grids.size(); ++i) {
@@ -143,7 +136,7 @@ std::optional<Fraction> Ends::exact_end(const Sounding& s) {
   return std::nullopt;
 }
 
-Fraction Ends::find(const Sounding& s) {
+Fraction EndFinder::find(const StrokeSpan& s) const {
   const bool followed = s.next_on >= 0;
   if (followed && s.off >= s.next_on) return s.next_at;
   if (followed && is_gate(s)) return s.next_at;
@@ -172,8 +165,8 @@ Fraction Ends::find(const Sounding& s) {
       return s.next_at;
     }
   }
-  hint_ = bars_.bar_at(static_cast<double>(s.off), hint_);
-  const Bar& bar = bars_.bars[hint_];
+  const std::size_t index = bars_.bar_at(static_cast<double>(s.off));
+  const Bar& bar = bars_.bars[index];
   if (step_) {
     const double steps =
         (static_cast<double>(s.off) - bar.tick) / bar.ticks * (bar.length / *step_).to_double();
@@ -183,7 +176,7 @@ Fraction Ends::find(const Sounding& s) {
   const bool odd = s.at.den() % 3 == 0;
   const int den = played_grids[odd ? 1 : 0];
   const Fraction end =
-      in_bounds(bar.start + bars_.offset_at(hint_, static_cast<double>(s.off), den), Fraction(1, den));
+      in_bounds(bar.start + bars_.offset_at(index, static_cast<double>(s.off), den), Fraction(1, den));
   return followed && s.next_at - end < Fraction(1, den) ? s.next_at : end;
 }
 

@@ -1,8 +1,6 @@
 #include "formats/midi/reader/measures.hpp"
 
 #include <algorithm>
-#include <array>
-#include <optional>
 #include <string>
 
 #include "formats/midi/reader/tuplets.hpp"
@@ -115,23 +113,12 @@ class Filler {
       return nullptr;
     }
     Note& note = stroke.notes.emplace_back();
-    note.pitch = spelled(taken.played.key);
+    note.pitch = spell(taken.played.key, key_);
     if (!string_free) return &note;
     if (const auto fret = score_.banjo.fret_for(taken.string, taken.played.key)) {
       note.placement = Placement{taken.string, static_cast<std::int8_t>(*fret)};
     }
     return &note;
-  }
-
-  // A piece has few keys and few pitches: each is spelled once.
-  Pitch spelled(std::uint8_t midi) {
-    if (spellings_key_ != key_) {
-      spellings_.fill(std::nullopt);
-      spellings_key_ = key_;
-    }
-    std::optional<Pitch>& known = spellings_.at(midi);
-    if (!known) known = spell(midi, key_);
-    return *known;
   }
 
   void write_notes(Stroke& stroke, const PlacedStroke& placed, const Piece& piece) {
@@ -178,8 +165,6 @@ class Filler {
   std::vector<Piece> pieces_;
   Fraction start_;
   Key key_;
-  std::array<std::optional<Pitch>, 128> spellings_;  // by MIDI number
-  Key spellings_key_;
 };
 
 }  // namespace

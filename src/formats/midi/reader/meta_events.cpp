@@ -115,10 +115,10 @@ void place_markers(Score& score, const Texts& texts, const Placer& placer) {
       chord->at = spot.offset;
       measure.chords.push_back(*chord);
     } else {
-      constexpr std::string_view label = "Rehearsal ";
-      const bool labelled = marker.text.starts_with(label) && marker.text.size() > label.size();
+      const bool labelled =
+          marker.text.starts_with(rehearsal_label) && marker.text.size() > rehearsal_label.size();
       measure.directions.push_back({spot.offset, Direction::Kind::rehearsal,
-                                    labelled ? marker.text.substr(label.size()) : marker.text});
+                                    labelled ? marker.text.substr(rehearsal_label.size()) : marker.text});
     }
   }
   for (const TimedText& words : texts.words) {

@@ -5,15 +5,13 @@
 #include <charconv>
 #include <cmath>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/midi/conventions.hpp"
 #include "formats/midi/general_midi.hpp"
-#include "formats/midi/text.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
-
-constexpr int percussion_channel = 9;
-constexpr int banjo_program = 105;
 
 // How readily the sixteen families of General MIDI 1, eight programs each, carry a tune (common practice).
 // Added to the score.
@@ -85,7 +83,7 @@ double tune_score(const PlayedPart& part, const PartSummary& summary, std::int64
   score += std::sqrt(count / static_cast<double>(most_notes));
   score += whole_length > 0 ? static_cast<double>(covered) / static_cast<double>(whole_length) : 0.0;
   if (part.program >= 0) score += carries_tune.at(static_cast<std::size_t>(part.program / 8));
-  const std::string name = lower_case(summary.name);
+  const std::string name = base::lower_case(summary.name);
   for (const NameHint& hint : hints) {
     if (name.find(hint.word) != std::string::npos) score += hint.weight;
   }
@@ -93,9 +91,9 @@ double tune_score(const PlayedPart& part, const PartSummary& summary, std::int64
 }
 
 std::size_t part_named(const std::vector<PartSummary>& summaries, const std::string& wanted) {
-  const std::string lower = lower_case(wanted);
+  const std::string lower = base::lower_case(wanted);
   for (std::size_t i = 0; i < summaries.size(); ++i) {
-    if (lower_case(summaries[i].name) == lower || lower_case(summaries[i].id) == lower) return i;
+    if (base::lower_case(summaries[i].name) == lower || base::lower_case(summaries[i].id) == lower) return i;
   }
   std::size_t number = 0;
   const auto [end, error] = std::from_chars(wanted.data(), wanted.data() + wanted.size(), number);
@@ -140,8 +138,8 @@ std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
   return summaries;
 }
 
-Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
-                   const std::string& wanted) {
+ChosenPart choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
+                       const std::string& wanted) {
   if (!wanted.empty()) return {part_named(summaries, wanted), "asked for"};
   if (parts.size() == 1) return {0, "the only part with notes"};
   for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -149,7 +147,8 @@ Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartS
   }
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (summaries[i].percussion) continue;
-    if (lower_case(summaries[i].name + " " + summaries[i].instrument).find("banjo") != std::string::npos) {
+    if (base::lower_case(summaries[i].name + " " + summaries[i].instrument).find("banjo") !=
+        std::string::npos) {
       return {i, "it is named banjo"};
     }
   }
@@ -159,7 +158,7 @@ Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartS
     for (const PlayedNote& note : part.notes) length = std::max(length, note.off);
     most_notes = std::max(most_notes, part.notes.size());
   }
-  Choice best{parts.size(), "it looks most like the tune: pitch, number of notes, one at a time"};
+  ChosenPart best{parts.size(), "it looks most like the tune: pitch, number of notes, one at a time"};
   double best_score = 0.0;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (summaries[i].percussion) continue;

@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "fifthpeg/read.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/note_pairing.hpp"
 #include "formats/midi/scan.hpp"
 
 namespace fifthpeg::midi::reader {
@@ -19,14 +19,14 @@ struct TrackText {
 
 std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts, const std::vector<TrackText>& texts);
 
-struct Choice {
+struct ChosenPart {
   std::size_t part = 0;
   std::string reason;
 };
 
 // The part that options name, or the banjo's, or the one that carries the tune. Throws UsageError where
 // none is what options name.
-Choice choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
-                   const std::string& wanted);
+ChosenPart choose_part(const std::vector<PlayedPart>& parts, const std::vector<PartSummary>& summaries,
+                       const std::string& wanted);
 
 }  // namespace fifthpeg::midi::reader

@@ -12,23 +12,15 @@
 namespace fifthpeg::midi::reader {
 namespace {
 
-constexpr int note_on = 0x90;
 // Of a whole note. What lies nearer to a beat than this was meant to be on it, and a tempo, meter or key
 // that comes after the first note by no more belongs to it.
 const Fraction near(1, 32);
 constexpr std::int64_t beats_listened_to = 16;  // after the first note; tempo may drift later on
 constexpr std::size_t fewest_on_beats = 4;      // fewer say nothing about where the beats are
 
-bool strikes(const ChannelMessage& message) {
-  return message.kind() == note_on && message.second > 0;
-}
-
-std::optional<std::int64_t> first_note(const Scan& scan) {
+std::optional<std::int64_t> first_note(const std::vector<PlayedPart>& parts) {
   std::optional<std::int64_t> first;
-  for (const ScannedTrack& track : scan.tracks) {
-    const auto found = std::find_if(track.messages.begin(), track.messages.end(), strikes);
-    if (found != track.messages.end() && (!first || found->tick < *first)) first = found->tick;
-  }
+  for (const PlayedPart& part : parts) first = std::min(first.value_or(INT64_MAX), part.notes.front().on);
   return first;
 }
 
@@ -65,15 +57,14 @@ void hold_from_beginning(Scan& scan, std::int64_t tick, std::optional<Value> (*v
 
 // How much later than the beats the notes near them are played, as a rule: the median in ticks. `by` is what
 // moves the first note to its place exactly.
-std::int64_t usual_lateness(const Scan& scan, std::int64_t first, std::int64_t by) {
-  const std::int64_t beat = scan.division.ticks_per_quarter;
-  const std::int64_t reach = (near * 4 * scan.division.ticks_per_quarter).floor();
+std::int64_t usual_lateness(const std::vector<PlayedPart>& parts, std::int64_t beat, std::int64_t first,
+                            std::int64_t by) {
+  const std::int64_t reach = (near * 4 * beat).floor();
   std::vector<std::int64_t> lateness;
-  for (const ScannedTrack& track : scan.tracks) {
-    for (const ChannelMessage& message : track.messages) {
-      if (message.tick > first + beats_listened_to * beat) break;
-      if (!strikes(message)) continue;
-      const std::int64_t past = (message.tick + by) % beat;
+  for (const PlayedPart& part : parts) {
+    for (const PlayedNote& note : part.notes) {
+      if (note.on > first + beats_listened_to * beat) break;
+      const std::int64_t past = (note.on + by) % beat;
       const std::int64_t late = past * 2 > beat ? past - beat : past;
       if (late > -reach && late < reach) lateness.push_back(late);
     }
@@ -86,14 +77,14 @@ std::int64_t usual_lateness(const Scan& scan, std::int64_t first, std::int64_t b
 
 }  // namespace
 
-void set_pickup(Scan& scan, Fraction pickup) {
+void set_pickup(Scan& scan, std::vector<PlayedPart>& parts, Fraction pickup) {
   const int quarter = scan.division.ticks_per_quarter;
   if (quarter == 0 || scan.format == 2) {
     throw UsageError(
         "pickup-not-possible",
         "a pickup can be asked for only in files of one piece whose ticks are parts of a quarter note");
   }
-  const std::optional<std::int64_t> first = first_note(scan);
+  const std::optional<std::int64_t> first = first_note(parts);
   if (!first) return;
   const std::int64_t slack = (near * 4 * quarter).floor();
   const std::int64_t first_full = *first + (pickup * 4 * quarter).floor();
@@ -106,7 +97,7 @@ void set_pickup(Scan& scan, Fraction pickup) {
   }
   const Fraction target = pickup == 0 ? Fraction(0) : (meter.length() - pickup) * 4 * quarter;
   std::int64_t by = target.floor() - *first;
-  by -= usual_lateness(scan, *first, by);
+  by -= usual_lateness(parts, quarter, *first, by);
 
   hold_from_beginning(scan, first_full + slack, meter_in);
   hold_from_beginning(scan, *first + slack, tempo_in);
@@ -117,10 +108,14 @@ void set_pickup(Scan& scan, Fraction pickup) {
       const bool holds = meta.tick == 0 && (tempo_in(meta) || meter_in(meta) || key_in(meta));
       if (!holds) meta.tick = moved(meta.tick);
     }
-    for (ChannelMessage& message : track.messages) {
-      message.tick = static_cast<std::int32_t>(moved(message.tick));
-    }
     track.end = moved(track.end);
+  }
+  for (PlayedPart& part : parts) {
+    for (PlayedNote& note : part.notes) {
+      note.on = moved(note.on);
+      note.off = moved(note.off);
+    }
+    for (BendPoint& bend : part.bends) bend.tick = moved(bend.tick);
   }
 }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <span>
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -53,9 +54,6 @@ constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
 // A file is taken as written if so many of its onsets stand exactly on a usual subdivision.
 constexpr double written_share = 0.9;
 
-// The most parts of any subdivision, for which logarithm and reciprocal are looked up.
-constexpr std::size_t most_parts = 48;
-
 // A beat of a bar that holds onsets [first, last). There may be one a note: kept small.
 struct Beat {
   double tick = 0.0;
@@ -68,11 +66,8 @@ struct Beat {
   bool compound = false;
 };
 
-// As std::floor, which is a call into the library wherever the processor is not known to be a newer one. What
-// is asked here, ticks and parts of beats, is far below what 64 bits hold.
 std::int64_t floor_of(double value) {
-  const auto whole = static_cast<std::int64_t>(value);
-  return static_cast<double>(whole) > value ? whole - 1 : whole;
+  return static_cast<std::int64_t>(std::floor(value));
 }
 
 // What is divided: the meter's beat, a half or whole note beat in quarters.
@@ -84,12 +79,7 @@ Fraction divided_beat(const Meter& meter) {
 class Quantiser {
  public:
   Quantiser(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
-      : ticks_(ticks), map_(map), bars_(bars) {
-    for (std::size_t parts = 1; parts <= most_parts; ++parts) {
-      log_[parts] = std::log(parts);
-      one_part_[parts] = 1.0 / static_cast<double>(parts);
-    }
-  }
+      : ticks_(ticks), map_(map), bars_(bars) {}
 
   Grid run(std::optional<Fraction> step) {
     grid_.onsets.resize(ticks_.size());
@@ -107,11 +97,9 @@ class Quantiser {
 
  private:
   void force(Fraction step) {
-    std::size_t bar = 0;
     for (std::size_t i = 0; i < ticks_.size(); ++i) {
       const auto tick = static_cast<double>(ticks_[i]);
-      bar = bars_.bar_at(tick, bar);
-      const Bar& b = bars_.bars[bar];
+      const Bar& b = bars_.bars[bars_.bar_at(tick)];
       const double steps = (tick - b.tick) / b.ticks * (b.length / step).to_double();
       const Fraction offset = std::min(b.length, Fraction(std::llround(steps)) * step);
       settle(i, b, offset, tick_at(b, offset));
@@ -127,7 +115,7 @@ class Quantiser {
     const double distance = std::abs(static_cast<double>(ticks_[i]) - tick);
     if (distance > tolerance(tick)) {
       moved_ += distance;
-      moved_seconds_ += distance * seconds_per_tick_at(ticks_[i]);
+      moved_seconds_ += distance * map_.seconds_per_tick_at(ticks_[i]);
     }
   }
 
@@ -138,35 +126,24 @@ class Quantiser {
 
   void find_beats() {
     constexpr double slack = 0.999;  // an onset just before a barline between two ticks belongs after it
-    std::size_t bar = 0;
-    std::size_t known = static_cast<std::size_t>(-1);  // the bar that the next two describe
-    double beat_ticks = 0.0;
-    bool compound = false;
-    std::int64_t last_index = 0;
     for (std::size_t i = 0; i < ticks_.size(); ++i) {
       const auto tick = static_cast<double>(ticks_[i]);
-      bar = bars_.bar_at(tick, bar);
+      std::size_t bar = bars_.bar_at(tick);
       if (bar + 1 < bars_.bars.size() && !is_whole(bars_.bars[bar + 1].tick) &&
           tick + slack >= bars_.bars[bar + 1].tick) {
         ++bar;
       }
       const Bar& b = bars_.bars[bar];
-      const bool new_bar = known != bar;
-      if (new_bar) {
-        const Meter& meter = bars_.meter_of(b);
-        beat_ticks = b.ticks * divided_beat(meter).to_double() / b.length.to_double();
-        compound = meter.is_compound();
-        known = bar;
-      }
+      const Meter& meter = bars_.meter_of(b);
+      const double beat_ticks = b.ticks * divided_beat(meter).to_double() / b.length.to_double();
       auto index = std::max<std::int64_t>(0, floor_of((tick - b.tick) / beat_ticks));
       const double next = b.tick + static_cast<double>(index + 1) * beat_ticks;
       if (!is_whole(next) && tick + slack >= next) ++index;
       const auto onset = static_cast<std::uint32_t>(i);
-      if (beats_.empty() || new_bar || index != last_index) {
+      if (beats_.empty() || beats_.back().bar != bar || beats_.back().index != index) {
         beats_.push_back({std::min(b.tick + b.ticks, b.tick + static_cast<double>(index) * beat_ticks),
                           beat_ticks, nullptr, onset, onset, static_cast<std::uint32_t>(bar),
-                          static_cast<std::uint32_t>(index), compound});
-        last_index = index;
+                          static_cast<std::uint32_t>(index), meter.is_compound()});
       }
       beats_.back().last = onset + 1;
     }
@@ -176,17 +153,9 @@ class Quantiser {
     return std::abs(tick - static_cast<double>(floor_of(tick + 0.5))) < 1e-6;
   }
 
-  template <typename Visit>
-  void for_each_subdivision(const Beat& beat, Visit visit) const {
-    if (beat.compound) {
-      for (const Subdivision& s : compound_beat) {
-        if (!visit(s)) return;
-      }
-    } else {
-      for (const Subdivision& s : simple_beat) {
-        if (!visit(s)) return;
-      }
-    }
+  static std::span<const Subdivision> subdivisions(const Beat& beat) {
+    if (beat.compound) return compound_beat;
+    return simple_beat;
   }
 
   std::int64_t nearest(const Beat& beat, int parts, std::size_t i) const {
@@ -209,13 +178,11 @@ class Quantiser {
 
   // The cheapest subdivision that meets every onset of the beat exactly; nullptr where there is none.
   const Subdivision* exact_subdivision(const Beat& beat) const {
-    const Subdivision* found = nullptr;
-    for_each_subdivision(beat, [&](const Subdivision& s) {
+    for (const Subdivision& s : subdivisions(beat)) {
       const bool ticks_can_tell = s.parts <= 4 || s.parts * 2.0 <= beat.ticks;
-      if (ticks_can_tell && is_exact(beat, s.parts)) found = &s;
-      return found == nullptr;
-    });
-    return found;
+      if (ticks_can_tell && is_exact(beat, s.parts)) return &s;
+    }
+    return nullptr;
   }
 
   bool is_written() {
@@ -236,37 +203,19 @@ class Quantiser {
     double cost = 0.0;
   };
 
-  // Asked in order of time: the answer is mostly the last one.
-  double seconds_per_tick_at(std::int64_t tick) {
-    if (tick < tempo_from_ || tick >= tempo_until_) {
-      const auto after =
-          std::upper_bound(map_.tempos.begin(), map_.tempos.end(), tick,
-                           [](std::int64_t t, const TempoPoint& point) { return t < point.tick; });
-      tempo_from_ = after == map_.tempos.begin() ? 0 : (after - 1)->tick;
-      tempo_until_ = after == map_.tempos.end() ? INT64_MAX : after->tick;
-      seconds_per_tick_ = map_.seconds_per_tick_at(tick);
-    }
-    return seconds_per_tick_;
-  }
-
-  Fit best_fit(const Beat& beat) {
-    const double seconds = seconds_per_tick_at(static_cast<std::int64_t>(std::max(0.0, beat.tick)));
+  Fit best_fit(const Beat& beat) const {
+    const double seconds = map_.seconds_per_tick_at(static_cast<std::int64_t>(std::max(0.0, beat.tick)));
     const double beat_in_spreads = beat.ticks / std::max(played_spread_s / seconds, map_.rounding);
-    shares_.clear();
-    for (std::size_t i = beat.first; i < beat.last; ++i) {
-      shares_.push_back((static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks);
-    }
-    Fit best{beat.compound ? &compound_beat.front() : &simple_beat.front(),
-             std::numeric_limits<double>::infinity()};
+    Fit best{&subdivisions(beat).front(), std::numeric_limits<double>::infinity()};
     const double least_habit = std::min(odd_cost_, even_cost_);
-    for_each_subdivision(beat, [&](const Subdivision& s) {
-      if (s.cost + least_habit >= best.cost) return false;  // and those after it cost more yet
-      const double choice = log_[static_cast<std::size_t>(s.parts)];
+    for (const Subdivision& s : subdivisions(beat)) {
+      if (s.cost + least_habit >= best.cost) break;  // and those after it cost more yet
+      const double choice = std::log(s.parts);
       double cost = s.cost + (s.odd ? odd_cost_ : even_cost_) + choice * (beat.last - beat.first);
       std::int64_t before = -1;
-      const double part_in_spreads = beat_in_spreads * one_part_[static_cast<std::size_t>(s.parts)];
-      for (std::size_t i = 0; i < shares_.size() && cost < best.cost; ++i) {
-        const double parts = shares_[i] * s.parts;
+      const double part_in_spreads = beat_in_spreads * (1.0 / s.parts);
+      for (std::size_t i = beat.first; i < beat.last && cost < best.cost; ++i) {
+        const double parts = (static_cast<double>(ticks_[i]) - beat.tick) / beat.ticks * s.parts;
         const std::int64_t k = floor_of(parts + 0.5);
         const double distance = (parts - static_cast<double>(k)) * part_in_spreads;
         cost += distance * distance / 2;
@@ -274,8 +223,7 @@ class Quantiser {
         before = k;
       }
       if (cost < best.cost) best = {&s, cost};
-      return true;
-    });
+    }
     return best;
   }
 
@@ -320,12 +268,6 @@ class Quantiser {
   const Bars& bars_;
   Grid grid_;
   std::vector<Beat> beats_;
-  std::array<double, most_parts + 1> log_{};       // of a number of parts
-  std::array<double, most_parts + 1> one_part_{};  // of a whole
-  std::vector<double> shares_;                     // where in its beat each onset of one beat stands
-  std::int64_t tempo_from_ = 0;                    // where seconds_per_tick_ holds
-  std::int64_t tempo_until_ = -1;
-  double seconds_per_tick_ = 0.0;
   double odd_cost_ = 0.0;
   double even_cost_ = 0.0;
   double moved_ = 0.0;  // in ticks

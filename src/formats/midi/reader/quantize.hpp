@@ -1,4 +1,4 @@
-// From ticks to note values: where in notated time each stroke begins and ends.
+// From ticks to note values: where in notated time each stroke begins.
 //
 // Beat by beat, the subdivision is searched that explains the onsets best. In a file that a notation program
 // wrote, that is the simplest one that meets every onset exactly, as far as its ticks can say. In a played
@@ -8,7 +8,6 @@
 
 #include <cstdint>
 #include <optional>
-#include <utility>
 #include <vector>
 
 #include "fifthpeg/fraction.hpp"
@@ -31,53 +30,5 @@ struct Grid {
 // Onsets are in ticks, in order. `step` forces the grid to its multiples, counted from each barline.
 Grid quantise_onsets(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars,
                      std::optional<Fraction> step);
-
-// What is known of a stroke's sound when its notated end is sought.
-struct Sounding {
-  std::int64_t on = 0;  // in ticks
-  std::int64_t off = 0;
-  Fraction at;                // notated onset
-  std::int64_t next_on = -1;  // of the next stroke; -1: none follows
-  Fraction next_at;
-};
-
-// Finds notated ends. Gaps that stand exactly on the grid of a written file become rests; small ones, and
-// those that a file has after every note (a gate time), are part of the note. The last note is followed by
-// nothing, and has the gate time of the others.
-class Ends {
- public:
-  Ends(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step)
-      : map_(map), bars_(bars), exact_(exact), step_(step) {}
-
-  // To be shown all strokes first: how much shorter than written does this file play everything?
-  void look_at(const Sounding& stroke);
-  void learn();
-  // After `at`, and not after next_at.
-  Fraction find(const Sounding& stroke);
-
- private:
-  // Silence after the notes that followed ones share.
-  struct Gate {
-    double ratio = 0.0;    // sounding part of every note; 0: none found
-    std::int64_t gap = 0;  // ticks of silence after every note; 0: none found
-  };
-
-  bool is_gate(const Sounding& stroke) const;
-  std::optional<Fraction> exact_end(const Sounding& stroke);
-  std::optional<Fraction> before_gate(const Sounding& stroke, const Gate& gate);
-
-  // A ratio or gap with the time to the next stroke.
-  using Silence = std::pair<double, std::int64_t>;
-
-  const TempoMap& map_;
-  const Bars& bars_;
-  bool exact_;
-  std::optional<Fraction> step_;
-  std::size_t hint_ = 0;
-  std::vector<Silence> ratios_, gaps_;  // of the strokes seen that end before the next one
-  std::size_t followed_ = 0;            // strokes seen that have a next one
-  Gate gate_;                           // shared by notes of several values
-  Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
-};
 
 }  // namespace fifthpeg::midi::reader

@@ -8,12 +8,13 @@
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
+#include "formats/midi/note_pairing.hpp"
 #include "formats/midi/reader/bars.hpp"
 #include "formats/midi/reader/bends.hpp"
 #include "formats/midi/reader/chords.hpp"
+#include "formats/midi/reader/durations.hpp"
 #include "formats/midi/reader/measures.hpp"
 #include "formats/midi/reader/meta_events.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
 #include "formats/midi/reader/parts.hpp"
 #include "formats/midi/reader/pickup.hpp"
 #include "formats/midi/reader/quantize.hpp"
@@ -49,15 +50,15 @@ class Reader {
       throw ReadError(scan_.damage.front().text, place);
     }
     report().merge(scan_.report);
-    if (options.pickup) set_pickup(scan_, *options.pickup);
   }
 
   Reading run() {
-    Performance performance = perform(scan_, report());
-    for (ScannedTrack& track : scan_.tracks) track.messages = {};
-    if (performance.parts.empty()) throw ReadError("there are no notes in it");
+    std::vector<PlayedPart> parts = pair_notes(scan_, report()).parts;
+    for (ScannedTrack& track : scan_.tracks) track.pieces = {};
+    if (options_.pickup) set_pickup(scan_, parts, *options_.pickup);
+    if (parts.empty()) throw ReadError("there are no notes in it");
     const Timeline timeline(scan_, report());
-    parts_ = put_on(timeline, std::move(performance.parts));
+    parts_ = put_on(timeline, std::move(parts));
     texts_ = read_texts(scan_, timeline, parts_, report());
     choose(timeline);
     write_down(timeline);
@@ -120,7 +121,7 @@ class Reader {
     Inventory& inventory = reading_.inventory;
     inventory.parts = summarise(parts_, texts_.tracks);
     if (strings) inventory.parts[merged].id += " and others, one a string";
-    Choice choice = choose_part(parts_, inventory.parts, options_.part);
+    ChosenPart choice = choose_part(parts_, inventory.parts, options_.part);
     inventory.chosen = choice.part;
     inventory.reason = std::move(choice.reason);
     by_string_ = choice.part == merged && strings;
@@ -338,8 +339,8 @@ class Reader {
     bars.bars.push_back(next);
   }
 
-  Sounding sounding(std::size_t i, const std::vector<Strike>& strikes) const {
-    Sounding result;
+  StrokeSpan span(std::size_t i, const std::vector<Strike>& strikes) const {
+    StrokeSpan result;
     result.on = stroke_ticks_[i];
     result.at = strokes_[i].at;
     for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
@@ -354,21 +355,21 @@ class Reader {
   }
 
   void find_ends(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
-    Ends ends(map, bars, exact_, options_.grid);
-    for (std::size_t i = 0; i < strokes_.size(); ++i) ends.look_at(sounding(i, strikes));
+    EndFinder ends(map, bars, exact_, options_.grid);
+    for (std::size_t i = 0; i < strokes_.size(); ++i) ends.look_at(span(i, strikes));
     ends.learn();
     const Fraction end = bars.bars.back().start + bars.bars.back().length;
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
-      const Sounding one = sounding(i, strikes);
+      const StrokeSpan one = span(i, strikes);
       strokes_[i].end = std::min(ends.find(one), end);
       tell_shorter_notes(strokes_[i], one);
     }
   }
 
   // A stroke has one length: notes of a chord that were clearly shorter than the longest are told.
-  void tell_shorter_notes(const PlacedStroke& stroke, const Sounding& sounding) {
+  void tell_shorter_notes(const PlacedStroke& stroke, const StrokeSpan& span) {
     if (stroke.last - stroke.first < 2) return;
-    const std::int64_t off = sounding.next_on < 0 ? sounding.off : std::min(sounding.off, sounding.next_on);
+    const std::int64_t off = span.next_on < 0 ? span.off : std::min(span.off, span.next_on);
     for (std::size_t n = stroke.first; n < stroke.last; ++n) {
       const PlayedNote& note = notes_[n].played;
       if ((note.off - note.on) * 10 >= (off - note.on) * 7) continue;

@@ -1,8 +1,6 @@
 #include "formats/midi/reader/strings.hpp"
 
 #include <algorithm>
-#include <charconv>
-#include <string>
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -23,33 +21,6 @@ bool one_at_a_time(const PlayedPart& part) {
 bool fits_string(const PlayedPart& part, const Banjo& banjo, int string) {
   return std::all_of(part.notes.begin(), part.notes.end(),
                      [&](const PlayedNote& note) { return banjo.fret_for(string, note.key).has_value(); });
-}
-
-// The next word, or what stands in double quotes.
-std::string_view take_word(std::string_view& text) {
-  while (text.starts_with(' ')) text.remove_prefix(1);
-  const bool quoted = text.starts_with('"');
-  if (quoted) text.remove_prefix(1);
-  const std::size_t end = std::min(text.find(quoted ? '"' : ' '), text.size());
-  const std::string_view word = text.substr(0, end);
-  text.remove_prefix(std::min(text.size(), end + 1));
-  return word;
-}
-
-std::optional<int> number(std::string_view word) {
-  int value = 0;
-  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
-  if (error != std::errc{} || end != word.data() + word.size()) return std::nullopt;
-  return value;
-}
-
-// "1/4": a length within a measure.
-std::optional<Fraction> length(std::string_view word) {
-  const std::size_t slash = std::min(word.find('/'), word.size());
-  const auto num = number(word.substr(0, slash));
-  const auto den = slash == word.size() ? std::optional(1) : number(word.substr(slash + 1));
-  if (!num || !den || *num < 1 || *den < 1) return std::nullopt;
-  return Fraction(*num, *den);
 }
 
 std::optional<StringParts> strings_of(const std::vector<PlayedPart>& parts,
@@ -74,33 +45,6 @@ std::optional<StringParts> strings_of(const std::vector<PlayedPart>& parts,
 }
 
 }  // namespace
-
-std::optional<BanjoText> parse_banjo_text(std::string_view text) {
-  constexpr std::string_view label = "fifthpeg: tuning ";
-  if (!text.starts_with(label)) return std::nullopt;
-  text.remove_prefix(label.size());
-  BanjoText result;
-  const auto tuning = parse_tuning(take_word(text));
-  if (!tuning) return std::nullopt;
-  result.banjo.tuning = *tuning;
-  while (!text.empty()) {
-    const std::string_view key = take_word(text);
-    if (key == "channel-per-string") {
-      result.channel_per_string = true;
-    } else if (key == "pickup") {
-      const auto pickup = length(take_word(text));
-      if (!pickup) return std::nullopt;
-      result.pickup = *pickup;
-    } else if (key == "capo" || key == "fifth-capo") {
-      const auto value = number(take_word(text));
-      const bool fifth = key == "fifth-capo";
-      if (!value || *value < (fifth ? fifth_nut_fret : 0) || *value >= result.banjo.frets)
-        return std::nullopt;
-      (fifth ? result.banjo.fifth_capo : result.banjo.capo) = *value;
-    }
-  }
-  return result;
-}
 
 std::optional<StringParts> find_strings(const std::vector<PlayedPart>& parts, const Banjo& banjo,
                                         std::optional<std::size_t> stated_track) {

@@ -4,23 +4,12 @@
 #include <array>
 #include <cstddef>
 #include <optional>
-#include <string_view>
 #include <vector>
 
 #include "fifthpeg/banjo.hpp"
-#include "fifthpeg/fraction.hpp"
-#include "fifthpeg/read.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/note_pairing.hpp"
 
 namespace fifthpeg::midi::reader {
-
-// What the text event `fifthpeg: tuning gDGBD capo 0 fifth-capo 5 channel-per-string pickup 1/4` says.
-struct BanjoText {
-  Banjo banjo;
-  bool channel_per_string = false;
-  Fraction pickup;  // how long it is; 0: the file begins with a whole measure
-};
-std::optional<BanjoText> parse_banjo_text(std::string_view text);
 
 // Parts that are the strings of one banjo: the part of string n at index n - 1, or no_part where that
 // string is never played. A part without a string (channel 6 of our own files) may go along.

@@ -44,7 +44,6 @@ class StrikeFinder {
       while (static_cast<double>(on(last - 1) - on(first)) > close) --last;
     }
     strikes_.push_back({brush == Brush::none ? middle(first, last) : on(first), first, last, brush, false});
-    if (last - first == 1) return last;  // sorting takes memory even for one
     std::stable_sort(notes_.begin() + static_cast<std::ptrdiff_t>(first),
                      notes_.begin() + static_cast<std::ptrdiff_t>(last),
                      [](const auto& a, const auto& b) { return a.played.key < b.played.key; });
@@ -87,12 +86,12 @@ class StrikeFinder {
     return on(first) + std::llround(sum / static_cast<double>(last - first));
   }
 
-  bool on_grid(std::int64_t at) {
+  bool on_grid(std::int64_t at) const {
     const auto tick = static_cast<double>(at);
-    hint_ = bars_.bar_at(tick, hint_);
-    const Bar& bar = bars_.bars[hint_];
+    const std::size_t index = bars_.bar_at(tick);
+    const Bar& bar = bars_.bars[index];
     return std::any_of(written_grids.begin(), written_grids.end(), [&](int den) {
-      const Fraction offset = bars_.offset_at(hint_, tick, den);
+      const Fraction offset = bars_.offset_at(index, tick, den);
       const double point = bar.tick + bar.ticks * (offset / bar.length).to_double();
       return std::abs(point - tick) < 0.999;
     });
@@ -146,7 +145,6 @@ class StrikeFinder {
   const TempoMap& map_;
   const Bars& bars_;
   std::vector<Strike> strikes_;
-  std::size_t hint_ = 0;
 };
 
 }  // namespace

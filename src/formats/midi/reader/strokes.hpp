@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "fifthpeg/score.hpp"
+#include "formats/midi/note_pairing.hpp"
 #include "formats/midi/reader/bars.hpp"
-#include "formats/midi/reader/note_pairing.hpp"
 #include "formats/midi/reader/tempo_map.hpp"
 
 namespace fifthpeg::midi::reader {

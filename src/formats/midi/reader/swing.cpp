@@ -15,11 +15,9 @@ constexpr double near_beat = 0.08;   // an onset this close to the beat is on it
 template <typename Visit>
 void for_each_pair(const std::vector<std::int64_t>& onsets, const Bars& bars, Fraction unit, double early,
                    Visit visit) {
-  std::size_t bar = 0;
   for (std::size_t i = 0; i < onsets.size();) {
     const double onset = static_cast<double>(onsets[i]) + early;
-    bar = bars.bar_at(onset, bar);
-    const Bar& b = bars.bars[bar];
+    const Bar& b = bars.bars[bars.bar_at(onset)];
     const double ticks = b.ticks * (unit * 2 / b.length).to_double();
     const double index = std::max(0.0, std::floor((onset - b.tick) / ticks));
     const double end = b.tick + (index + 1.0) * ticks;

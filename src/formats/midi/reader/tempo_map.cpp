@@ -7,20 +7,12 @@
 namespace fifthpeg::midi::reader {
 namespace {
 
-constexpr std::uint8_t tempo_type = 0x51;
-constexpr std::uint8_t meter_type = 0x58;
-constexpr std::uint8_t key_type = 0x59;
-constexpr int finest_meter_unit = 7;  // as a power of two: 1/128
 constexpr int real_time_ticks_per_quarter = 960;
 
 Place at_byte(const MetaEvent& meta) {
   Place place;
   place.byte = static_cast<std::int64_t>(meta.byte);
   return place;
-}
-
-unsigned byte_of(const MetaEvent& meta, std::size_t i) {
-  return static_cast<unsigned char>(meta.data[i]);
 }
 
 template <typename Point>
@@ -37,34 +29,35 @@ void sort_by_tick(std::vector<Point>& points) {
   points.resize(kept);
 }
 
+// Meta events that say nothing about the music.
+void lose(const MetaEvent& meta, Report& report) {
+  switch (meta.type) {
+    case Meta::smpte_offset:
+      report.add(EntryKind::loss, "midi-smpte-offset", "a time code offset was passed over", at_byte(meta));
+      break;
+    case Meta::sequence_number:
+      report.add(EntryKind::loss, "midi-sequence-number", "the number of a sequence was passed over",
+                 at_byte(meta));
+      break;
+    case Meta::channel_prefix:
+      report.add(EntryKind::loss, "midi-channel-prefix",
+                 "what channel names and texts belong to (channel prefixes) was passed over", at_byte(meta));
+      break;
+    case Meta::port:
+      if (!meta.data.empty() && meta.data.front() != 0)
+        report.add(EntryKind::loss, "midi-port", "a port other than the first was passed over",
+                   at_byte(meta));
+      break;
+    case Meta::sequencer_specific:
+      report.add(EntryKind::loss, "midi-sequencer-specific",
+                 "events for one maker's sequencer were passed over", at_byte(meta));
+      break;
+    default:
+      break;
+  }
+}
+
 }  // namespace
-
-std::optional<std::uint32_t> tempo_in(const MetaEvent& meta) {
-  if (meta.type != tempo_type || meta.data.size() < 3) return std::nullopt;
-  const std::uint32_t microseconds = byte_of(meta, 0) << 16U | byte_of(meta, 1) << 8U | byte_of(meta, 2);
-  return microseconds > 0 ? std::optional(microseconds) : std::nullopt;
-}
-
-std::optional<Meter> meter_in(const MetaEvent& meta) {
-  if (meta.type != meter_type || meta.data.size() < 2) return std::nullopt;
-  const unsigned beats = byte_of(meta, 0);
-  const unsigned power = byte_of(meta, 1);
-  if (beats == 0 || power > finest_meter_unit) return std::nullopt;
-  Meter meter;
-  meter.beats = {static_cast<int>(beats)};
-  meter.unit = 1 << power;
-  return meter;
-}
-
-std::optional<Key> key_in(const MetaEvent& meta) {
-  if (meta.type != key_type || meta.data.size() < 2) return std::nullopt;
-  const auto fifths = static_cast<signed char>(meta.data[0]);
-  if (fifths < -7 || fifths > 7 || byte_of(meta, 1) > 1) return std::nullopt;
-  Key key;
-  key.fifths = fifths;
-  key.mode = byte_of(meta, 1) == 1 ? Mode::minor : Mode::major;
-  return key;
-}
 
 double TempoMap::seconds_per_tick_at(std::int64_t tick) const {
   const auto after = std::upper_bound(tempos.begin(), tempos.end(), tick,
@@ -160,33 +153,28 @@ void Timeline::collect(const Scan& scan, Report& report) {
     for (const MetaEvent& meta : scan.tracks[i].metas) {
       const std::int64_t tick = at(i, meta.tick);
       bool sound = true;
-      if (meta.type == tempo_type) {
-        const auto microseconds = tempo_in(meta);
-        sound = microseconds.has_value();
-        if (sound) map_.tempos.push_back({tick, *microseconds});
-      } else if (meta.type == meter_type) {
-        auto meter = meter_in(meta);
-        sound = meter.has_value();
-        if (sound) map_.meters.push_back({tick, std::move(*meter)});
-      } else if (meta.type == key_type) {
-        const auto key = key_in(meta);
-        sound = key.has_value();
-        if (sound) map_.keys.push_back({tick, *key});
-      } else if (meta.type == 0x54) {
-        report.add(EntryKind::loss, "midi-smpte-offset", "a time code offset was passed over", at_byte(meta));
-      } else if (meta.type == 0x00) {
-        report.add(EntryKind::loss, "midi-sequence-number", "the number of a sequence was passed over",
-                   at_byte(meta));
-      } else if (meta.type == 0x20) {
-        report.add(EntryKind::loss, "midi-channel-prefix",
-                   "what channel names and texts belong to (channel prefixes) was passed over",
-                   at_byte(meta));
-      } else if (meta.type == 0x21 && !meta.data.empty() && meta.data.front() != 0) {
-        report.add(EntryKind::loss, "midi-port", "a port other than the first was passed over",
-                   at_byte(meta));
-      } else if (meta.type == 0x7F) {
-        report.add(EntryKind::loss, "midi-sequencer-specific",
-                   "events for one maker's sequencer were passed over", at_byte(meta));
+      switch (meta.type) {
+        case Meta::tempo: {
+          const auto microseconds = tempo_in(meta);
+          sound = microseconds.has_value();
+          if (sound) map_.tempos.push_back({tick, *microseconds});
+          break;
+        }
+        case Meta::time_signature: {
+          auto meter = meter_in(meta);
+          sound = meter.has_value();
+          if (sound) map_.meters.push_back({tick, std::move(*meter)});
+          break;
+        }
+        case Meta::key_signature: {
+          const auto key = key_in(meta);
+          sound = key.has_value();
+          if (sound) map_.keys.push_back({tick, *key});
+          break;
+        }
+        default:
+          lose(meta, report);
+          break;
       }
       if (!sound) {
         report.add(EntryKind::repair, "midi-bad-meta", "a tempo, meter or key that cannot be was passed over",

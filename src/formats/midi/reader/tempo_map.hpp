@@ -36,12 +36,6 @@ struct TempoMap {
   double seconds_per_tick_at(std::int64_t tick) const;
 };
 
-// What a meta event says, by its type: a tempo in microseconds a quarter note (0x51), a meter (0x58), a key
-// (0x59). Nothing where it is of another type, or where what it says cannot be.
-std::optional<std::uint32_t> tempo_in(const MetaEvent& meta);
-std::optional<Meter> meter_in(const MetaEvent& meta);
-std::optional<Key> key_in(const MetaEvent& meta);
-
 // Puts the scan on one timeline of quarter notes, in place, and gives its map:
 //   format 2: the patterns are played one after another, each from a new measure on;
 //   time code divisions: ticks are real time, and become ticks of quarter notes by the tempo that the file

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <string_view>
 
+#include "base/text.hpp"
 #include "formats/midi/text.hpp"
 
 namespace fifthpeg::midi::reader {
@@ -20,34 +20,9 @@ constexpr std::array<std::string_view, 42> instrument_words{
     "dobro",    "ukulele", "part ",     "instrument", "percussion", "accomp",    "rhythm"};
 
 bool names_an_instrument(const std::string& name) {
-  const std::string lower = lower_case(name);
+  const std::string lower = base::lower_case(name);
   return std::any_of(instrument_words.begin(), instrument_words.end(),
                      [&](std::string_view word) { return lower.find(word) != std::string::npos; });
-}
-
-std::optional<int> whole_number(std::string_view text) {
-  int value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size()) return std::nullopt;
-  return value;
-}
-
-// "1/8 2 1".
-std::optional<Swing> parse_swing(std::string_view text) {
-  const std::size_t slash = text.find('/');
-  const std::size_t first_space = text.find(' ');
-  if (slash == std::string_view::npos || first_space == std::string_view::npos || slash > first_space) {
-    return std::nullopt;
-  }
-  const std::size_t second_space = text.find(' ', first_space + 1);
-  if (second_space == std::string_view::npos) return std::nullopt;
-  const auto num = whole_number(text.substr(0, slash));
-  const auto den = whole_number(text.substr(slash + 1, first_space - slash - 1));
-  const auto first = whole_number(text.substr(first_space + 1, second_space - first_space - 1));
-  const auto second = whole_number(text.substr(second_space + 1));
-  if (num != 1 || (den != 4 && den != 8 && den != 16 && den != 32)) return std::nullopt;
-  if (!first || !second || *first < 1 || *second < 1 || *first > 16 || *second > 16) return std::nullopt;
-  return Swing{Fraction(1, *den), *first, *second};
 }
 
 class TextReader {
@@ -61,7 +36,7 @@ class TextReader {
     texts_.tracks.resize(scan_.tracks.size());
     for (std::size_t track = 0; track < scan_.tracks.size(); ++track) {
       for (const MetaEvent& meta : scan_.tracks[track].metas) {
-        if (meta.type >= 1 && meta.type <= 9) read(meta, track);
+        if (is_text(meta.type)) read(meta, track);
       }
     }
     choose_title();
@@ -78,25 +53,25 @@ class TextReader {
     if (text.empty()) return;
     const std::int64_t tick = timeline_.at(track, meta.tick);
     switch (meta.type) {
-      case 0x01:
+      case Meta::text:
         plain(std::move(text), meta, track, tick);
         break;
-      case 0x02:
+      case Meta::copyright:
         texts_.work.rights += (texts_.work.rights.empty() ? "" : "; ") + text;
         break;
-      case 0x03:
+      case Meta::track_name:
         name(texts_.tracks[track].name, std::move(text), meta);
         break;
-      case 0x04:
+      case Meta::instrument_name:
         name(texts_.tracks[track].instrument, std::move(text), meta);
         break;
-      case 0x05:
+      case Meta::lyric:
         texts_.lyrics.push_back({tick, track, std::move(text)});
         break;
-      case 0x06:
+      case Meta::marker:
         texts_.markers.push_back({tick, track, std::move(text)});
         break;
-      case 0x07:
+      case Meta::cue_point:
         texts_.words.push_back({tick, track, std::move(text)});
         break;
       default:  // program and device names
@@ -115,28 +90,19 @@ class TextReader {
   }
 
   void plain(std::string text, const MetaEvent& meta, std::size_t track, std::int64_t tick) {
-    if (text.starts_with("fifthpeg: ")) {
-      if (const auto banjo = parse_banjo_text(text)) {
-        texts_.banjo = banjo;
-        texts_.banjo_track = track;
-        return;
-      }
-      if (const auto swing =
-              parse_swing(std::string_view(text).substr(std::min(text.size(), swing_label.size())));
-          swing && text.starts_with(swing_label)) {
-        texts_.swing = swing;
-        return;
-      }
+    if (const auto banjo = parse_banjo_text(text)) {
+      texts_.banjo = banjo;
+      texts_.banjo_track = track;
+      return;
     }
-    const std::array<std::pair<std::string_view, std::string*>, 4> labels{
-        {{"composer: ", &texts_.work.composer},
-         {"arranger: ", &texts_.work.arranger},
-         {"lyricist: ", &texts_.work.lyricist},
-         {"source: ", &texts_.work.source}}};
-    const std::string lower = lower_case(text.substr(0, 12));
-    for (const auto& [label, field] : labels) {
-      if (!lower.starts_with(label) || !field->empty()) continue;
-      *field = text.substr(label.size());
+    if (const auto swing = parse_swing_text(text)) {
+      texts_.swing = swing;
+      return;
+    }
+    const std::string lower = base::lower_case(text.substr(0, 12));
+    for (const auto& [label, field] : work_labels) {
+      if (!lower.starts_with(label) || !(texts_.work.*field).empty()) continue;
+      texts_.work.*field = text.substr(label.size());
       return;
     }
     if (track == 0 && scan_.format == 1 && !has_notes_[0]) {
@@ -161,12 +127,10 @@ class TextReader {
   }
 
   static bool is_filler(const std::string& name) {
-    const std::string lower = lower_case(name);
+    const std::string lower = base::lower_case(name);
     return lower == "tempo" || lower == "tempo track" || lower == "conductor" || lower == "conductor track" ||
            lower == "control track" || lower == "untitled" || lower == "track 1";
   }
-
-  static constexpr std::string_view swing_label = "fifthpeg: swing ";
 
   const Scan& scan_;
   const Timeline& timeline_;

@@ -8,8 +8,8 @@
 
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
+#include "formats/midi/conventions.hpp"
 #include "formats/midi/reader/parts.hpp"
-#include "formats/midi/reader/strings.hpp"
 #include "formats/midi/reader/tempo_map.hpp"
 #include "formats/midi/scan.hpp"
 
@@ -29,11 +29,11 @@ struct Texts {
   std::vector<TimedText> lyrics;   // by track, then tick
   std::optional<BanjoText> banjo;
   std::size_t banjo_track = 0;
-  std::optional<Swing> swing;  // "fifthpeg: swing 1/8 2 1"
+  std::optional<Swing> swing;
 };
 
-// Plain texts "composer: NAME" (arranger, lyricist, source likewise) are the work's; others in the first
-// track of a format 1 file are words at their place; others are told as lost. The title is the name of
+// Plain texts that are no convention of our own are words at their place in the first track of a format 1
+// file, and lost elsewhere. The title is the name of
 // the first track, or of a track without notes, unless it names an instrument.
 Texts read_texts(const Scan& scan, const Timeline& timeline, const std::vector<PlayedPart>& parts,
                  Report& report);

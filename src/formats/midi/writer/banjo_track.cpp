@@ -9,7 +9,8 @@
 #include <utility>
 #include <vector>
 
-#include "formats/midi/writer/track_bytes.hpp"
+#include "formats/midi/conventions.hpp"
+#include "formats/midi/track_bytes.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -87,22 +88,17 @@ class BanjoTrack {
     for (unsigned channel = 0; channel < channel_count; ++channel) {
       const bool string_of_its_own = channel_per_string_ && channel < string_count;
       if (!used.at(channel) && channel != common_channel && !string_of_its_own) continue;
-      track_.program(0, channel, banjo_program);
+      track_.channel(0, 0xc0U | channel, banjo_program);
       if (bends) set_bend_range(channel);
     }
   }
 
   std::string banjo_text() const {
-    const Banjo& banjo = score_.banjo;
-    std::string tuning = spelling(banjo.tuning);
-    if (tuning.find(' ') != std::string::npos) tuning = '"' + tuning + '"';
-    std::string text = "fifthpeg: tuning " + tuning + " capo " + std::to_string(banjo.capo) + " fifth-capo " +
-                       std::to_string(banjo.fifth_capo);
-    if (channel_per_string_) text += " channel-per-string";
+    BanjoText text{score_.banjo, channel_per_string_, {}};
     // Silence at the beginning may be the first measure's or stand before a pickup: said where it is one.
     if (!score_.measures.empty() && performance::lead(score_, 0) > 0)
-      text += " pickup " + to_string(score_.measures.front().length);
-    return text;
+      text.pickup = score_.measures.front().length;
+    return to_text(text);
   }
 
   // Registered parameter 0 is the bend range; the null parameter afterwards keeps later data entries from
@@ -129,7 +125,6 @@ class BanjoTrack {
   }
 
   void sing(const SungSyllable& syllable) {
-    // A hyphen after a syllable that is not the last of its word (common practice of karaoke files).
     const Stroke& stroke = score_.measures[syllable.measure].strokes[syllable.stroke];
     const Lyric& lyric = stroke.lyrics[syllable.lyric];
     const bool goes_on = lyric.syllabic == Syllabic::begin || lyric.syllabic == Syllabic::middle;

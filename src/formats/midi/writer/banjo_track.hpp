@@ -10,8 +10,6 @@
 
 namespace fifthpeg::midi::writer {
 
-// General MIDI 1: program 106, counted from 0.
-inline constexpr unsigned banjo_program = 105;
 // The chunk. Tells of bends that would bend other notes on their channel along and are left out.
 std::string banjo_track(const Score& score, const performance::Clock& clock, const Performance& performance,
                         bool channel_per_string, Report& report);

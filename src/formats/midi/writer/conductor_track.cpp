@@ -8,7 +8,8 @@
 #include <tuple>
 #include <vector>
 
-#include "formats/midi/writer/track_bytes.hpp"
+#include "formats/midi/conventions.hpp"
+#include "formats/midi/track_bytes.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -85,19 +86,10 @@ class ConductorTrack {
     const Work& work = score_.work;
     if (!work.title.empty()) track_.meta(0, Meta::track_name, work.title);
     if (!work.rights.empty()) track_.meta(0, Meta::copyright, work.rights);
-    const std::array<std::pair<std::string_view, const std::string*>, 4> lines{
-        {{"composer: ", &work.composer},
-         {"arranger: ", &work.arranger},
-         {"lyricist: ", &work.lyricist},
-         {"source: ", &work.source}}};
-    for (const auto& [label, value] : lines) {
-      if (!value->empty()) track_.meta(0, Meta::text, std::string(label) + *value);
+    for (const auto& [label, field] : work_labels) {
+      if (!(work.*field).empty()) track_.meta(0, Meta::text, std::string(label) + work.*field);
     }
-    if (score_.swing) {
-      track_.meta(0, Meta::text,
-                  "fifthpeg: swing " + to_string(score_.swing->unit) + " " +
-                      std::to_string(score_.swing->first) + " " + std::to_string(score_.swing->second));
-    }
+    if (score_.swing) track_.meta(0, Meta::text, to_text(*score_.swing));
   }
 
   void meter(std::size_t i, std::int64_t tick) {
@@ -184,8 +176,8 @@ class ConductorTrack {
       track_.meta(tick, Meta::text, direction.text);
     } else if (direction.kind == Direction::Kind::rehearsal && !direction.text.empty()) {
       const bool ambiguous =
-          parse_chord_symbol(direction.text).has_value() || direction.text.starts_with("Rehearsal ");
-      track_.meta(tick, Meta::marker, ambiguous ? "Rehearsal " + direction.text : direction.text);
+          parse_chord_symbol(direction.text).has_value() || direction.text.starts_with(rehearsal_label);
+      track_.meta(tick, Meta::marker, (ambiguous ? std::string(rehearsal_label) : "") + direction.text);
     }
   }
 

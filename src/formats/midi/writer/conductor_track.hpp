@@ -9,8 +9,7 @@
 
 namespace fifthpeg::midi::writer {
 
-// The chunk. Chord symbols and rehearsal marks are markers; a rehearsal mark that would read as a chord
-// symbol ("A") is written with the word before it ("Rehearsal A").
+// The chunk. conventions.hpp says how each thing stands in it.
 std::string conductor_track(const Score& score, const performance::Clock& clock, Report& report);
 
 }  // namespace fifthpeg::midi::writer

@@ -1,7 +1,6 @@
 #include "formats/midi/writer/losses.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -132,7 +131,7 @@ class Diagnostics {
       }
     }
     for (const Direction& direction : measure.directions) in_direction(direction);
-    find_spelling(measure.key);
+    key_ = measure.key;
     next_key_ = 0;
   }
 
@@ -163,20 +162,10 @@ class Diagnostics {
     }
   }
 
-  // The spelling that a reader finds for each pitch class in a key.
-  void find_spelling(const Key& key) {
-    if (key == key_ && known_) return;
-    key_ = key;
-    known_ = true;
-    for (int pitch_class = 0; pitch_class < 12; ++pitch_class) {
-      places_.at(static_cast<std::size_t>(pitch_class)) = line_of_fifths(spell(60 + pitch_class, key));
-    }
-  }
-
   void in_stroke(const Stroke& stroke, int plays) {
     const auto& changes = measure_->key_changes;
     for (; next_key_ < changes.size() && changes[next_key_].at <= stroke.onset; ++next_key_) {
-      find_spelling(changes[next_key_].key);
+      key_ = changes[next_key_].key;
     }
     if (stroke.brush != Brush::none && stroke.notes.size() < 3) {
       lose(small_brush, stroke.onset);
@@ -222,8 +211,7 @@ class Diagnostics {
     if (note.ring == Ring::damp) lose(damp, at);
     if (note.harmonic) lose(harmonic, at);
     if (note.dead) lose(dead, at);
-    const int pitch_class = ((note.pitch.midi() % 12) + 12) % 12;
-    if (line_of_fifths(note.pitch) != places_.at(static_cast<std::size_t>(pitch_class))) lose(spelled, at);
+    if (spell(note.pitch.midi(), key_) != note.pitch) lose(spelled, at);
   }
 
   const Score& score_;
@@ -234,9 +222,7 @@ class Diagnostics {
   int counted_ = 0;        // measures so far
   const Measure* measure_ = nullptr;
   std::size_t next_key_ = 0;
-  Key key_;
-  bool known_ = false;
-  std::array<int, 12> places_{};
+  Key key_;  // in force
 };
 
 }  // namespace

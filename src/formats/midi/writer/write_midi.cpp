@@ -4,10 +4,10 @@
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/write.hpp"
+#include "formats/midi/track_bytes.hpp"
 #include "formats/midi/writer/banjo_track.hpp"
 #include "formats/midi/writer/conductor_track.hpp"
 #include "formats/midi/writer/losses.hpp"
-#include "formats/midi/writer/track_bytes.hpp"
 #include "performance/clock.hpp"
 #include "performance/performance.hpp"
 
@@ -81,7 +81,7 @@ Report write(const Score& score, const MidiOptions& options, Sink& sink) {
   report_unheard(score, performance, report);
   const std::string banjo =
       midi::writer::banjo_track(score, clock, performance, options.channel_per_string, report);
-  sink.write(midi::writer::file_header(2, static_cast<unsigned>(clock.ticks_per_quarter())));
+  sink.write(midi::file_header(2, static_cast<unsigned>(clock.ticks_per_quarter())));
   sink.write(conductor);
   sink.write(banjo);
   return report;

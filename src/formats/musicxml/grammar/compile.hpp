@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 namespace fifthpeg::musicxml::grammar {

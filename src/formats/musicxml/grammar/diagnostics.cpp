@@ -5,6 +5,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/run.hpp"
 
@@ -44,30 +45,30 @@ std::vector<std::string> attribute_names(const ElementWords& words) {
 
 }  // namespace
 
-void GrammarRun::validator_says(const xmlError& error) {
+void GrammarRun::on_validator_error(const xmlError& error) {
   switch (error.code) {
-    case XML_SCHEMAV_ELEMENT_CONTENT:  // was told already: see child() and end()
-      if (!place_.here().content_told) {
-        place_.here().content_told = true;
-        tell(GrammarFault::misplaced_element,
-             "what stands in " + in_tag(place_.here().name) + " is not in order", {});
+    case XML_SCHEMAV_ELEMENT_CONTENT:  // reported already: see child() and end()
+      if (!path_.here().content_reported) {
+        path_.here().content_reported = true;
+        add(GrammarFault::misplaced_element,
+            "what stands in " + in_tag(path_.here().name) + " is not in order", {});
       }
       return;
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_2_1:
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_2_2:
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_2_3:
-      tell_text({});
+      add_text({});
       return;
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_3_2_1:
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_4:
-      tell_attribute(error);
+      add_attribute(error);
       return;
     default:
-      tell_value(error);
+      add_value(error);
   }
 }
 
-void GrammarRun::tell_unknown(std::string_view name, const ElementWords& holder) {
+void GrammarRun::add_unknown(std::string_view name, const ElementWords& holder) {
   const std::vector<std::string> children = holder.children();
   std::string message = in_tag(name);
   const std::vector<std::string> holders = vocabulary_.holders(name);
@@ -80,10 +81,10 @@ void GrammarRun::tell_unknown(std::string_view name, const ElementWords& holder)
   if (!meant.empty()) message += "; " + in_tag(meant) + " may be meant";
   std::string expected = in_tags(children);
   if (children.empty()) expected = holder.values.empty() ? "nothing" : holder.values;
-  tell(GrammarFault::unknown_element, std::move(message), std::move(expected));
+  add(GrammarFault::unknown_element, std::move(message), std::move(expected));
 }
 
-void GrammarRun::tell_misplaced(std::string_view name, const GrammarPlace::Level& holder) {
+void GrammarRun::add_misplaced(std::string_view name, const ElementPath::Level& holder) {
   std::string message;
   if (holder.last_child.empty()) {
     message = in_tag(name) + " cannot come first in " + in_tag(holder.name);
@@ -93,65 +94,64 @@ void GrammarRun::tell_misplaced(std::string_view name, const GrammarPlace::Level
     message = in_tag(name) + " cannot come after " + in_tag(holder.last_child) + " in " + in_tag(holder.name);
   }
   const std::vector<std::string> expected = holder.words->order.expected(holder.at);
-  tell(GrammarFault::misplaced_element, std::move(message),
-       expected.empty() ? "nothing more in " + in_tag(holder.name) : in_tags(expected));
+  add(GrammarFault::misplaced_element, std::move(message),
+      expected.empty() ? "nothing more in " + in_tag(holder.name) : in_tags(expected));
 }
 
-void GrammarRun::tell_text(std::string_view written) {
-  GrammarPlace::Level& here = place_.here();
-  if (here.text_told) return;
-  here.text_told = true;
-  const std::string what = trimmed(written).empty() ? "blanks" : quoted(trimmed(written));
+void GrammarRun::add_text(std::string_view written) {
+  ElementPath::Level& here = path_.here();
+  if (here.text_reported) return;
+  here.text_reported = true;
+  const std::string what = base::trimmed(written).empty() ? "blanks" : quoted(base::trimmed(written));
   if (here.words->holds_elements()) {
-    tell(GrammarFault::unexpected_text,
-         in_tag(here.name) + " holds the text " + what + " between its elements",
-         in_tags(here.words->order.expected(here.at)));
+    add(GrammarFault::unexpected_text,
+        in_tag(here.name) + " holds the text " + what + " between its elements",
+        in_tags(here.words->order.expected(here.at)));
   } else {
-    tell(GrammarFault::unexpected_text, in_tag(here.name) + " must be empty and holds " + what, "nothing");
+    add(GrammarFault::unexpected_text, in_tag(here.name) + " must be empty and holds " + what, "nothing");
   }
 }
 
-void GrammarRun::tell_value(const xmlError& error) {
-  const ElementWords& words = *place_.here().words;
+void GrammarRun::add_value(const xmlError& error) {
+  const ElementWords& words = *path_.here().words;
   const std::string attribute = attribute_of(view(error.message));
-  if (attribute.empty() && place_.here().text_told) return;  // the validator was not shown all of it
+  if (attribute.empty() && path_.here().text_reported) return;  // the validator was not shown all of it
   const std::string_view value = view(error.str1);
   std::string subject = attribute.empty() ? in_tag(words.name) : attribute + " on " + in_tag(words.name);
-  subject += trimmed(value).empty() ? " is empty" : " is " + quoted(value);
+  subject += base::trimmed(value).empty() ? " is empty" : " is " + quoted(value);
   const AttributeWords* known = words.attribute(attribute);
   if (attribute.empty()) {
-    tell(GrammarFault::bad_value, std::move(subject), words.values);
+    add(GrammarFault::bad_value, std::move(subject), words.values);
   } else {
-    tell(GrammarFault::bad_value, std::move(subject),
-         known == nullptr ? std::string() : vocabulary_.values(*known));
+    add(GrammarFault::bad_value, std::move(subject),
+        known == nullptr ? std::string() : vocabulary_.values(*known));
   }
 }
 
-void GrammarRun::tell_attribute(const xmlError& error) {
-  const ElementWords& words = *place_.here().words;
+void GrammarRun::add_attribute(const xmlError& error) {
+  const ElementWords& words = *path_.here().words;
   const std::string name = as_written(view(error.str1));
   if (error.code == XML_SCHEMAV_CVC_COMPLEX_TYPE_4) {
     const AttributeWords* known = words.attribute(name);
-    tell(GrammarFault::missing_attribute, in_tag(words.name) + " has no " + name,
-         known == nullptr ? name : name + " with " + vocabulary_.values(*known));
+    add(GrammarFault::missing_attribute, in_tag(words.name) + " has no " + name,
+        known == nullptr ? name : name + " with " + vocabulary_.values(*known));
     return;
   }
   const std::vector<std::string> names = attribute_names(words);
   const std::string meant = nearest(name, names);
   std::string message = in_tag(words.name) + " has no attribute " + quoted(name);
   if (!meant.empty()) message += "; " + meant + " may be meant";
-  tell(GrammarFault::unknown_attribute, std::move(message),
-       names.empty() ? "no attribute" : listed_or(names));
+  add(GrammarFault::unknown_attribute, std::move(message), names.empty() ? "no attribute" : listed_or(names));
 }
 
-void GrammarRun::tell(GrammarFault fault, std::string message, std::string expected) {
+void GrammarRun::add(GrammarFault fault, std::string message, std::string expected) {
   // Words are made only for what is kept: a file may hold a million mistakes.
-  tell_at(line(), verdict_.findings.size() < kept_ ? place_.spot() : GrammarSpot{}, fault, std::move(message),
-          std::move(expected));
+  add_at(line(), verdict_.findings.size() < kept_ ? path_.spot() : GrammarSpot{}, fault, std::move(message),
+         std::move(expected));
 }
 
-void GrammarRun::tell_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
-                         std::string expected) {
+void GrammarRun::add_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
+                        std::string expected) {
   ++verdict_.count;
   if (verdict_.findings.size() < kept_)
     verdict_.findings.push_back({fault, line, std::move(place), std::move(message), std::move(expected)});

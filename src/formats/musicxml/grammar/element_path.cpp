@@ -14,7 +14,7 @@ std::string label_of(std::string_view written) {
 
 }  // namespace
 
-void GrammarPlace::enter(std::string_view name, const ElementWords& words, std::string_view label) {
+void ElementPath::enter(std::string_view name, const ElementWords& words, std::string_view label) {
   Level level;
   level.name = name;
   level.words = &words;
@@ -39,15 +39,15 @@ void GrammarPlace::enter(std::string_view name, const ElementWords& words, std::
   }
 }
 
-void GrammarPlace::leave() {
+void ElementPath::leave() {
   levels_.pop_back();
 }
 
-bool GrammarPlace::holds_measures() const {
+bool ElementPath::holds_measures() const {
   return levels_.size() == 1 || (levels_.size() == 2 && levels_.back().words->landmark == Landmark::part);
 }
 
-GrammarSpot GrammarPlace::spot() const {
+GrammarSpot ElementPath::spot() const {
   GrammarSpot spot;
   const auto add = [](std::string& text, std::string_view name, std::string_view label) {
     if (!text.empty()) text += ", ";

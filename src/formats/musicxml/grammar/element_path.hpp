@@ -6,12 +6,12 @@
 #include <string_view>
 #include <vector>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 
-class GrammarPlace {
+class ElementPath {
  public:
   struct Level {
     std::string_view name;  // must outlive the level
@@ -19,8 +19,9 @@ class GrammarPlace {
     std::size_t at = 0;  // the place in words->order of the child that came last
     std::size_t children = 0;
     std::string_view last_child;  // and its name; empty before the first
-    bool content_told = false;    // something is wrong with which elements stand in it, and has been told
-    bool text_told = false;
+    bool content_reported =
+        false;  // something is wrong with which elements stand in it, and has been reported
+    bool text_reported = false;
     std::size_t text_length = 0;  // so far, in bytes; counted only where the value matters
   };
 

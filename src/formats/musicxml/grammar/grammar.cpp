@@ -1,4 +1,4 @@
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 #include "formats/musicxml/grammar/compile.hpp"
 #include "formats/musicxml/grammar/run.hpp"

@@ -77,14 +77,7 @@ std::string in_tags(std::vector<std::string> names) {
   return listed_or(names);
 }
 
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view blanks = " \t\r\n";
-  const std::size_t first = text.find_first_not_of(blanks);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(blanks) - first + 1);
-}
-
-std::string words_of_bounds(const Bounds& bounds) {
+std::string describe_bounds(const Bounds& bounds) {
   std::string text;
   std::string_view least = bounds.least;
   if (bounds.base == "xs:positiveInteger" && least.empty()) least = "1";
@@ -102,7 +95,7 @@ std::string words_of_bounds(const Bounds& bounds) {
   return text;
 }
 
-std::string_view words_of_type(std::string_view type) {
+std::string_view describe_type(std::string_view type) {
   using Row = std::pair<std::string_view, std::string_view>;
   static constexpr Row table[] = {
       {"xs:string", any_text},
@@ -140,7 +133,7 @@ std::string_view words_of_type(std::string_view type) {
   return row == std::end(table) ? std::string_view{} : row->second;
 }
 
-std::string_view words_of_xml_error(int code) {
+std::string_view describe_xml_error(int code) {
   switch (code) {
     case XML_ERR_DOCUMENT_EMPTY:
     case XML_ERR_DOCUMENT_START:
@@ -163,7 +156,7 @@ std::string_view words_of_xml_error(int code) {
     case XML_ERR_UNDECLARED_ENTITY:
       return "an entity (&name;) is used that this file does not declare";
     case XML_ERR_ENTITY_LOOP:
-      return "an entity grows too far: it was not followed to its end";
+      return "an entity expands too far and was not expanded to its end";
     case XML_ERR_ATTRIBUTE_NOT_STARTED:
       return "an attribute's value is not in quotation marks";
     case XML_ERR_ATTRIBUTE_NOT_FINISHED:
@@ -181,11 +174,10 @@ std::string_view words_of_xml_error(int code) {
       return "there is a character that XML does not allow";
     case XML_ERR_INVALID_ENCODING:
     case XML_I18N_CONV_FAILED:
-      return "there are bytes that are no text in the encoding that the file states, or in UTF-8 where it "
-             "states none";
+      return "there are bytes not valid in the encoding that the file states, or in UTF-8 if it states none";
     case XML_ERR_UNKNOWN_ENCODING:
     case XML_ERR_UNSUPPORTED_ENCODING:
-      return "the file states an encoding that is not known here";
+      return "the file states an unknown encoding";
     case XML_ERR_XMLDECL_NOT_FINISHED:
     case XML_ERR_VERSION_MISSING:
     case XML_ERR_RESERVED_XML_NAME:
@@ -204,13 +196,13 @@ std::string_view words_of_xml_error(int code) {
   }
 }
 
-std::string words_of_version(std::string_view version) {
+std::string version_note(std::string_view version) {
   if (version == "4.0") return {};
   constexpr std::array<std::string_view, 6> older = {"1.0", "1.1", "2.0", "3.0", "3.1", "4.0"};
   if (std::find(older.begin(), older.end(), version) != older.end())
-    return "the file is MusicXML " + std::string(version) + " and was judged by what 4.0 still allows";
+    return "the file is MusicXML " + std::string(version) + "; it was checked against 4.0";
   return "the file says that it is MusicXML " + quoted(version) +
-         ", which is not known here, and was judged by what 4.0 allows";
+         ", an unknown version; it was checked against 4.0";
 }
 
 }  // namespace fifthpeg::musicxml::grammar

@@ -1,11 +1,11 @@
-// The sentences in which grammar findings are told.
+// The words of grammar findings.
 #pragma once
 
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 
@@ -20,10 +20,7 @@ std::string quoted(std::string_view written);
 std::string in_tag(std::string_view name);
 std::string in_tags(std::vector<std::string> names);  // "<a>, <b> or <c>"
 
-// Without the blanks of XML (XML 1.0, production 3) around it.
-std::string_view trimmed(std::string_view text);
-
-// What the values of xs:string and xs:token are called, and of nothing else: every text is one.
+// What the values of xs:string and xs:token are called, and nothing else: any text is one.
 constexpr std::string_view any_text = "text";
 
 // A restriction of a number as the grammar writes it; what is not restricted is empty.
@@ -33,16 +30,16 @@ struct Bounds {
   std::string above;
   std::string most;
 };
-std::string words_of_bounds(const Bounds& bounds);  // "a whole number from 1 to 16"
+std::string describe_bounds(const Bounds& bounds);  // "a whole number from 1 to 16"
 
 // What a type of the grammar (value.color) or of XML Schema (xs:NMTOKEN) means, where its definition would
-// not tell a person; empty for all others.
-std::string_view words_of_type(std::string_view type);
+// not help a person; empty for all others.
+std::string_view describe_type(std::string_view type);
 
 // What is wrong with XML that is not well-formed, by libxml2's number for it (xmlParserErrors).
-std::string_view words_of_xml_error(int code);
+std::string_view describe_xml_error(int code);
 
-// Says that a file which states `version` was judged by MusicXML 4.0; empty for 4.0.
-std::string words_of_version(std::string_view version);
+// Says that a file which states `version` was checked against MusicXML 4.0; empty for 4.0.
+std::string version_note(std::string_view version);
 
 }  // namespace fifthpeg::musicxml::grammar

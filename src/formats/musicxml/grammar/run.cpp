@@ -8,6 +8,7 @@
 #include <new>
 #include <utility>
 
+#include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 
 namespace fifthpeg::musicxml::grammar {
@@ -35,8 +36,6 @@ std::string_view attribute_value(const xmlChar** attributes, int index) {
   const xmlChar** attribute = attribute_at(attributes, index);
   return {reinterpret_cast<const char*>(attribute[3]), static_cast<std::size_t>(attribute[4] - attribute[3])};
 }
-
-constexpr std::string_view blanks = " \t\r\n";
 
 struct FreeParser {
   void operator()(xmlParserCtxt* parser) const {
@@ -102,9 +101,9 @@ struct GrammarRun::Sax {
 
   static void reference(void* context, const xmlChar* name) { run(context).undeclared_entity(view(name)); }
 
-  static void parser_error(void* context, xmlError* error) { run(context).parser_says(*error); }
+  static void parser_error(void* context, xmlError* error) { run(context).on_parser_error(*error); }
 
-  static void validator_error(void* context, xmlError* error) { run(context).validator_says(*error); }
+  static void validator_error(void* context, xmlError* error) { run(context).on_validator_error(*error); }
 
   static xmlSAXHandler handlers() {
     xmlSAXHandler sax = {};
@@ -154,7 +153,7 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
-  if (!stopped_) dangling();
+  if (!stopped_) check_references();
   return std::move(verdict_);
 }
 
@@ -164,7 +163,7 @@ void GrammarRun::start(const Tag& tag) {
     ++skipped_;
     return;
   }
-  const ElementWords* words = place_.outside() ? root(tag) : child(tag);
+  const ElementWords* words = path_.outside() ? root(tag) : child(tag);
   if (words == nullptr) {
     skipped_ = 1;
     return;
@@ -175,8 +174,8 @@ void GrammarRun::start(const Tag& tag) {
     for (int i = 0; i < tag.attribute_count; ++i)
       if (attribute_name(tag.attributes, i) == key) label = attribute_value(tag.attributes, i);
   }
-  place_.enter(view(tag.name), *words, label);
-  if (words->identified) identities(*words, tag);
+  path_.enter(view(tag.name), *words, label);
+  if (words->identified) check_ids(*words, tag);
   validator_->startElementNs(validator_context_, tag.name, tag.prefix, tag.name_space, tag.namespace_count,
                              tag.namespaces, tag.attribute_count, tag.defaulted_count, tag.attributes);
 }
@@ -189,7 +188,7 @@ const ElementWords* GrammarRun::root(const Tag& tag) {
   if (!right) {
     const std::string where =
         tag.name_space == nullptr ? "" : " of the namespace " + quoted(view(tag.name_space));
-    tell(GrammarFault::wrong_root, "the file starts with " + in_tag(verdict_.root) + where, in_tags(roots_));
+    add(GrammarFault::wrong_root, "the file starts with " + in_tag(verdict_.root) + where, in_tags(roots_));
     stop();
     return nullptr;
   }
@@ -198,36 +197,36 @@ const ElementWords* GrammarRun::root(const Tag& tag) {
     verdict_.version = "1.0";  // what the standard takes a file for that says nothing
     for (int i = 0; i < tag.attribute_count; ++i)
       if (attribute_name(tag.attributes, i) == "version" && !attribute_in_namespace(tag.attributes, i))
-        verdict_.version = std::string(trimmed(attribute_value(tag.attributes, i)));
-    verdict_.judged = words_of_version(verdict_.version);
+        verdict_.version = std::string(base::trimmed(attribute_value(tag.attributes, i)));
+    verdict_.judged = version_note(verdict_.version);
   }
   return words;
 }
 
-// An element inside another; null, and told, if it may not stand at this point.
+// An element inside another; null, and reported, if it may not stand at this point.
 const ElementWords* GrammarRun::child(const Tag& tag) {
-  GrammarPlace::Level& holder = place_.here();
+  ElementPath::Level& holder = path_.here();
   const std::string_view name = view(tag.name);
   const std::size_t next =
       tag.name_space == nullptr ? holder.words->order.step(holder.at, name) : Order::nowhere;
   if (next == Order::nowhere) {
     if (tag.name_space != nullptr) {
-      tell(GrammarFault::unknown_element,
-           in_tag(name) + " is of the namespace " + quoted(view(tag.name_space)) + ", and MusicXML has none",
-           in_tags(holder.words->children()));
+      add(GrammarFault::unknown_element,
+          in_tag(name) + " is of the namespace " + quoted(view(tag.name_space)) + ", and MusicXML has none",
+          in_tags(holder.words->children()));
     } else if (!holder.words->may_hold(name)) {
-      tell_unknown(name, *holder.words);
-    } else if (!holder.content_told) {
-      tell_misplaced(name, holder);
+      add_unknown(name, *holder.words);
+    } else if (!holder.content_reported) {
+      add_misplaced(name, holder);
     }
-    holder.content_told = true;  // what else is amiss with the order here may well follow from this
+    holder.content_reported = true;  // other faults of the order here may follow from this one
     return nullptr;
   }
   // libxml2 keeps a note of each child of an open element. A part and a score need no bound: with so simple
   // an order it does not.
   constexpr std::size_t most = 500'000;
-  if (++holder.children > most && !place_.holds_measures()) {
-    tell(GrammarFault::too_much, in_tag(holder.name) + " holds more than half a million elements", {});
+  if (++holder.children > most && !path_.holds_measures()) {
+    add(GrammarFault::too_much, in_tag(holder.name) + " holds more than half a million elements", {});
     stop();
     return nullptr;
   }
@@ -242,37 +241,37 @@ void GrammarRun::end(const xmlChar* name, const xmlChar* prefix, const xmlChar* 
     --skipped_;
     return;
   }
-  GrammarPlace::Level& here = place_.here();
+  ElementPath::Level& here = path_.here();
   const Order& order = here.words->order;
-  if (!order.places[here.at].may_be_last && !here.content_told) {
-    here.content_told = true;
+  if (!order.places[here.at].may_be_last && !here.content_reported) {
+    here.content_reported = true;
     const std::string what =
         here.last_child.empty() ? " holds nothing" : " ends after " + in_tag(here.last_child);
-    tell(GrammarFault::missing_element, in_tag(here.name) + what, in_tags(order.expected(here.at)));
+    add(GrammarFault::missing_element, in_tag(here.name) + what, in_tags(order.expected(here.at)));
   }
   validator_->endElementNs(validator_context_, name, prefix, name_space);
-  place_.leave();
+  path_.leave();
 }
 
 // The validator sees only text whose value matters: it would look through all of an element's text again for
 // each piece of it. What may be any text, and what may be none, is decided here.
 void GrammarRun::text(const xmlChar* written, int length, bool cdata) {
-  if (stopped_ || skipped_ > 0 || place_.outside()) return;
-  GrammarPlace::Level& here = place_.here();
+  if (stopped_ || skipped_ > 0 || path_.outside()) return;
+  ElementPath::Level& here = path_.here();
   const std::string_view text(reinterpret_cast<const char*>(written), static_cast<std::size_t>(length));
   if (here.words->values.empty()) {
-    const bool blank = text.find_first_not_of(blanks) == std::string_view::npos;
-    if (!blank || !here.words->holds_elements()) tell_text(text);
+    const bool blank = base::trimmed(text).empty();
+    if (!blank || !here.words->holds_elements()) add_text(text);
     return;
   }
   if (here.words->takes_any_text()) return;
   constexpr std::size_t longest = 10'000;  // bytes; no value of the grammar comes near
   here.text_length += text.size();
   if (here.text_length > longest) {
-    if (here.text_told) return;
-    here.text_told = true;
-    tell(GrammarFault::bad_value, in_tag(here.name) + " holds far more text than any of its values",
-         here.words->values);
+    if (here.text_reported) return;
+    here.text_reported = true;
+    add(GrammarFault::bad_value, in_tag(here.name) + " holds far more text than any of its values",
+        here.words->values);
     return;
   }
   if (cdata) {
@@ -284,65 +283,64 @@ void GrammarRun::text(const xmlChar* written, int length, bool cdata) {
 
 void GrammarRun::undeclared_entity(std::string_view name) {
   if (stopped_ || skipped_ > 0) return;
-  tell(GrammarFault::unfetched_entity,
-       "the entity " + quoted(name) + " is not declared in this file, and other files are not fetched",
-       "the text itself");
+  add(GrammarFault::unfetched_entity,
+      "the entity " + quoted(name) + " is not declared in this file, and other files are not fetched",
+      "the text itself");
 }
 
 // Ids are unique in a file, and what refers to one must find it (XML Schema part 1, 3.3.4, validation rule
 // "Identity constraint: cvc-id"). libxml2 sees to the first only with the whole document in memory, and never
 // to the second.
-void GrammarRun::identities(const ElementWords& words, const Tag& tag) {
+void GrammarRun::check_ids(const ElementWords& words, const Tag& tag) {
   for (int i = 0; i < tag.attribute_count; ++i) {
     if (attribute_in_namespace(tag.attributes, i)) continue;
     const AttributeWords* attribute = words.attribute(attribute_name(tag.attributes, i));
     if (attribute == nullptr || attribute->identity == Identity::none) continue;
-    std::string id(trimmed(attribute_value(tag.attributes, i)));
+    std::string id(base::trimmed(attribute_value(tag.attributes, i)));
     if (attribute->identity == Identity::names) {
       const auto [first, added] = ids_.emplace(std::move(id), line());
       if (!added)
-        tell(GrammarFault::repeated_id,
-             "the id " + quoted(first->first) + " stands already on line " + std::to_string(first->second),
-             "an id that no other element has");
+        add(GrammarFault::repeated_id,
+            "the id " + quoted(first->first) + " is already used on line " + std::to_string(first->second),
+            "an id that no other element has");
     } else if (!references_.contains(id)) {
       references_.emplace(
           std::move(id),
-          Mention{line(), references_.size() < kept_ ? place_.spot() : GrammarSpot{}, attribute->name});
+          Reference{line(), references_.size() < kept_ ? path_.spot() : GrammarSpot{}, attribute->name});
     }
   }
 }
 
-void GrammarRun::dangling() {
-  std::vector<std::pair<std::string, Mention>> lost;
-  for (auto& [id, mention] : references_)
-    if (!id.empty() && !ids_.contains(id)) lost.emplace_back(id, std::move(mention));
+void GrammarRun::check_references() {
+  std::vector<std::pair<std::string, Reference>> lost;
+  for (auto& [id, reference] : references_)
+    if (!id.empty() && !ids_.contains(id)) lost.emplace_back(id, std::move(reference));
   std::sort(lost.begin(), lost.end(), [](const auto& a, const auto& b) {
     return std::pair(a.second.line, std::string_view(a.first)) <
            std::pair(b.second.line, std::string_view(b.first));
   });
-  for (auto& [id, mention] : lost)
-    tell_at(
-        mention.line, std::move(mention.place), GrammarFault::dangling_reference,
-        "the " + mention.attribute + " " + quoted(id) + " refers to an element that the file does not have",
+  for (auto& [id, reference] : lost)
+    add_at(
+        reference.line, std::move(reference.place), GrammarFault::dangling_reference,
+        "the " + reference.attribute + " " + quoted(id) + " refers to an element that the file does not have",
         "the id of an element of this file");
 }
 
-void GrammarRun::parser_says(const xmlError& error) {
+void GrammarRun::on_parser_error(const xmlError& error) {
   if (stopped_ || error.level < XML_ERR_ERROR) return;
   if (error.code == XML_WAR_UNDECLARED_ENTITY || error.code == XML_ERR_UNDECLARED_ENTITY) {
     // Declared elsewhere, perhaps; a document that has no other places to look in stops here.
     undeclared_entity(view(error.str1));
     if (error.level != XML_ERR_FATAL) return;
   } else if (error.code == XML_ERR_INTERNAL_ERROR) {
-    tell(GrammarFault::too_much,
-         "elements stand in one another more than 256 deep, or a text is longer than 10 MB", {});
+    add(GrammarFault::too_much, "elements are nested more than 256 deep, or a text is longer than 10 MB", {});
   } else if (error.code == XML_ERR_TAG_NAME_MISMATCH && error.str1 != nullptr && error.str2 != nullptr) {
-    tell(GrammarFault::not_xml,
-         "<" + std::string(error.str1) + ">, which begins in line " + std::to_string(error.int1) +
-             ", is not closed before </" + std::string(error.str2) + ">",
-         {});
+    add(GrammarFault::not_xml,
+        "<" + std::string(error.str1) + ">, which begins in line " + std::to_string(error.int1) +
+            ", is not closed before </" + std::string(error.str2) + ">",
+        {});
   } else {
-    tell(GrammarFault::not_xml, std::string(words_of_xml_error(error.code)), {});
+    add(GrammarFault::not_xml, std::string(describe_xml_error(error.code)), {});
   }
   stop();
 }

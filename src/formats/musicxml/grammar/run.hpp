@@ -1,5 +1,5 @@
 // One check of one document: libxml2's parser in front, its schema validator behind, and between them this,
-// which knows the place, tells the findings, and keeps from the validator what would hide everything after
+// which knows the place, reports the findings, and keeps from the validator what would hide everything after
 // it: the validator looks at nothing more in an element once something stands in it that may not.
 #pragma once
 
@@ -12,8 +12,8 @@
 #include <unordered_map>
 #include <vector>
 
+#include "formats/musicxml/grammar.hpp"
 #include "formats/musicxml/grammar/element_path.hpp"
-#include "formats/musicxml/grammar/grammar.hpp"
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 namespace fifthpeg::musicxml::grammar {
@@ -40,7 +40,7 @@ class GrammarRun {
     int defaulted_count;
     const xmlChar** attributes;
   };
-  struct Mention {
+  struct Reference {
     std::int64_t line = 0;
     GrammarSpot place;
     std::string attribute;
@@ -50,23 +50,23 @@ class GrammarRun {
   void end(const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space);
   void text(const xmlChar* written, int length, bool cdata);
   void undeclared_entity(std::string_view name);
-  void parser_says(const xmlError& error);
-  void validator_says(const xmlError& error);
+  void on_parser_error(const xmlError& error);
+  void on_validator_error(const xmlError& error);
 
   const ElementWords* root(const Tag& tag);
   const ElementWords* child(const Tag& tag);
-  void identities(const ElementWords& words, const Tag& tag);
-  void dangling();
+  void check_ids(const ElementWords& words, const Tag& tag);
+  void check_references();
   void stop();
 
-  void tell_unknown(std::string_view name, const ElementWords& holder);
-  void tell_misplaced(std::string_view name, const GrammarPlace::Level& holder);
-  void tell_text(std::string_view written);
-  void tell_value(const xmlError& error);
-  void tell_attribute(const xmlError& error);
-  void tell(GrammarFault fault, std::string message, std::string expected);
-  void tell_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
-               std::string expected);
+  void add_unknown(std::string_view name, const ElementWords& holder);
+  void add_misplaced(std::string_view name, const ElementPath::Level& holder);
+  void add_text(std::string_view written);
+  void add_value(const xmlError& error);
+  void add_attribute(const xmlError& error);
+  void add(GrammarFault fault, std::string message, std::string expected);
+  void add_at(std::int64_t line, GrammarSpot place, GrammarFault fault, std::string message,
+              std::string expected);
 
   std::int64_t line() const;
 
@@ -75,14 +75,14 @@ class GrammarRun {
   const std::vector<std::string>& roots_;
   std::size_t kept_;
   GrammarVerdict verdict_;
-  GrammarPlace place_;
+  ElementPath path_;
   xmlParserCtxt* parser_ = nullptr;  // these three only while check() runs
   xmlSAXHandler* validator_ = nullptr;
   void* validator_context_ = nullptr;
   std::size_t skipped_ = 0;  // how deep inside an element that the validator is not shown
   bool stopped_ = false;
-  std::unordered_map<std::string, std::int64_t> ids_;    // and the line of each
-  std::unordered_map<std::string, Mention> references_;  // the first to each id
+  std::unordered_map<std::string, std::int64_t> ids_;      // and the line of each
+  std::unordered_map<std::string, Reference> references_;  // the first to each id
 };
 
 }  // namespace fifthpeg::musicxml::grammar

@@ -1,11 +1,11 @@
 #include "formats/musicxml/grammar/vocabulary.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <iterator>
 #include <numeric>
 #include <stdexcept>
 
+#include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/order.hpp"
 
@@ -33,10 +33,6 @@ std::vector<const xmlNode*> parts(const xmlNode& node) {
         view(child->ns->href) == schema_namespace && view(child->name) != "annotation")
       found.push_back(child);
   return found;
-}
-
-int lower(char letter) {
-  return std::tolower(static_cast<unsigned char>(letter));
 }
 
 Landmark landmark(std::string_view name) {
@@ -206,7 +202,7 @@ class Vocabulary::Reader {
   std::string values(const std::string& type) const { return described(values_of_name(type)); }
 
   Values values_of_name(const std::string& type) const {
-    if (const std::string_view words = words_of_type(type); !words.empty()) return {{}, {std::string(words)}};
+    if (const std::string_view words = describe_type(type); !words.empty()) return {{}, {std::string(words)}};
     if (const xmlNode* node = named("simpleType", type)) return values_of(*node);
     throw std::logic_error("the grammar has no type " + type);
   }
@@ -244,7 +240,7 @@ class Vocabulary::Reader {
             bounds.most = value;
           }
         }
-        if (!listed) all.described.push_back(words_of_bounds(bounds));
+        if (!listed) all.described.push_back(describe_bounds(bounds));
       }
     }
     return all;
@@ -330,7 +326,7 @@ std::string nearest(std::string_view written, const std::vector<std::string>& kn
     for (std::size_t i = 1; i <= written.size(); ++i) {
       now[0] = i;
       for (std::size_t j = 1; j <= name.size(); ++j) {
-        const bool same = lower(written[i - 1]) == lower(name[j - 1]);
+        const bool same = base::lower_case(written[i - 1]) == base::lower_case(name[j - 1]);
         now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (same ? 0U : 1U)});
         if (i > 1 && j > 1 && written[i - 1] == name[j - 2] && written[i - 2] == name[j - 1])
           now[j] = std::min(now[j], before[j - 2] + 1);

@@ -2,23 +2,16 @@
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <cstdlib>
 #include <iterator>
 #include <optional>
 
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/reader/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
-
-std::string lower(std::string_view text) {
-  std::string result(text);
-  std::transform(result.begin(), result.end(), result.begin(),
-                 [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-  return result;
-}
 
 constexpr int banjo_program = 106;  // General MIDI level 1, counted from 1
 constexpr int drum_channel = 10;
@@ -197,10 +190,10 @@ class PartWalk {
     summary_.percussion = summary_.channel == drum_channel || percussion_clef_ ||
                           unpitched_ > summary_.notes || sound_.starts_with("drum") ||
                           sound_.starts_with("metal") || sound_.starts_with("wood");
-    const std::string name = lower(summary_.name) + " " + lower(summary_.instrument);
+    const std::string name = base::lower_case(summary_.name) + " " + base::lower_case(summary_.instrument);
     if (name.find("banjo") != std::string::npos) {
       traits_.banjo_because = "its name says banjo";
-    } else if (lower(sound_).find("banjo") != std::string::npos) {
+    } else if (base::lower_case(sound_).find("banjo") != std::string::npos) {
       traits_.banjo_because = "its instrument sound is a banjo's";
     } else if (summary_.program == banjo_program) {
       traits_.banjo_because = "its General MIDI program is the banjo's";
@@ -245,16 +238,16 @@ std::string list_of(const Survey& survey) {
 }
 
 Choice wanted_part(const Survey& survey, const std::string& wanted) {
-  const std::string name = lower(trimmed(wanted));
+  const std::string name = base::lower_case(trimmed(wanted));
   for (std::size_t i = 0; i < survey.parts.size(); ++i) {
-    if (lower(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
+    if (base::lower_case(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
   }
   if (const auto number = whole_number(wanted);
       number && *number >= 1 && static_cast<std::size_t>(*number) <= survey.parts.size()) {
     return {static_cast<std::size_t>(*number - 1), "asked for by its number"};
   }
   for (std::size_t i = 0; i < survey.parts.size(); ++i) {
-    if (lower(survey.parts[i].id) == name) return {i, "asked for by its id"};
+    if (base::lower_case(survey.parts[i].id) == name) return {i, "asked for by its id"};
   }
   throw UsageError("there is no part \"" + wanted + "\"; the file has " + list_of(survey));
 }

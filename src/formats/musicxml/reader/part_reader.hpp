@@ -23,7 +23,7 @@ struct Transposition {
 
 // A duration in whole notes is `count / (4 * divisions)`.
 struct PartState {
-  PartState(Diagnostics& to, RawPart& raw) : diagnostics(to), part(raw) {}
+  PartState(Diagnostics& diagnostics_, RawPart& raw) : diagnostics(diagnostics_), part(raw) {}
 
   Diagnostics& diagnostics;
   RawPart& part;

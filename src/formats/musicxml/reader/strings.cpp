@@ -7,7 +7,7 @@
 #include <numeric>
 #include <string>
 
-#include "formats/musicxml/reader/infer_tuning.hpp"
+#include "formats/musicxml/infer_tuning.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

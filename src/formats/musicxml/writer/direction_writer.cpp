@@ -4,10 +4,10 @@
 #include <array>
 #include <string>
 
-#include "engraving/note_value.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/decimal.hpp"
 #include "formats/musicxml/writer/head_writer.hpp"
+#include "formats/musicxml/writer/note_value_writer.hpp"
 #include "formats/musicxml/writer/pitch_writer.hpp"
 
 namespace fifthpeg::musicxml::writer {
@@ -29,14 +29,14 @@ void open_direction(bool above, XmlWriter& xml) {
 }
 
 // What follows the direction-types. `sounds`: a sound element comes behind it and has the same place.
-void write_spot(Spot spot, bool sounds, XmlWriter& xml) {
-  if (spot.offset != 0) {
+void write_place(DirectionPlace place, bool sounds, XmlWriter& xml) {
+  if (place.offset != 0) {
     xml.open("offset");
     if (sounds) xml.attribute("sound", "yes");
-    xml.content(spot.offset);
+    xml.content(place.offset);
     xml.close();
   }
-  if (spot.numbered) xml.leaf("staff", 1);
+  if (place.numbered) xml.leaf("staff", 1);
 }
 
 void write_words(std::string_view words, XmlWriter& xml) {
@@ -45,16 +45,10 @@ void write_words(std::string_view words, XmlWriter& xml) {
   xml.close();
 }
 
-void write_beat_unit(engraving::NoteValue value, XmlWriter& xml) {
-  xml.leaf("beat-unit", engraving::type_name(value.type));
-  for (int dot = 0; dot < value.dots; ++dot) xml.empty("beat-unit-dot");
-}
-
 // The beat unit in value units, 0 where note values do not add up to it.
 std::int64_t beat_units(Fraction unit) {
-  if (unit <= 0 || unit > 16 || engraving::value_units % unit.den() != 0) return 0;
-  std::int64_t left = unit.num() * (engraving::value_units / unit.den());
-  const std::int64_t units = left;
+  const std::int64_t units = engraving::units_in(unit);
+  std::int64_t left = units;
   while (left > 0) {
     const engraving::NoteValue value = engraving::longest_value_in(left);
     if (!value) return 0;
@@ -79,7 +73,7 @@ void write_metronome(const Tempo& tempo, XmlWriter& xml, Report& report) {
     const engraving::NoteValue value = engraving::longest_value_in(left);
     left -= engraving::length_in_units(value);
     if (tied) xml.open("beat-unit-tied");
-    write_beat_unit(value, xml);
+    write_note_value(value, "beat-unit", "beat-unit-dot", xml);
     if (tied) xml.close();
   }
   xml.leaf("per-minute", short_decimal(tempo.quarters_per_minute / (unit * 4), 2));
@@ -88,7 +82,7 @@ void write_metronome(const Tempo& tempo, XmlWriter& xml, Report& report) {
 }
 
 struct Jump {
-  std::string_view attribute;  // of sound
+  const char* attribute;  // of sound
   std::string_view value;
   UsualWord usual;
 };
@@ -106,40 +100,38 @@ Jump jump_of(Direction::Kind kind) {
   }
 }
 
-void write_sound(std::string_view attribute, std::string_view value, XmlWriter& xml) {
-  xml.open("sound");
-  xml.attribute(attribute, value);
-  xml.close();
+void write_sound(const char* attribute, std::string_view value, XmlWriter& xml) {
+  xml.empty("sound", attribute, value);
 }
 
-void write_dynamics(const Direction& direction, Spot spot, XmlWriter& xml) {
+void write_dynamics(const Direction& direction, DirectionPlace place, XmlWriter& xml) {
   open_direction(false, xml);
   xml.open("direction-type");
   xml.open("dynamics");
   if (contains(dynamics_names, direction.text)) {
-    xml.empty(direction.text);
+    xml.empty(direction.text.c_str());
   } else {
     xml.text_leaf("other-dynamics", direction.text);
   }
   xml.close();
   xml.close();
-  write_spot(spot, false, xml);
+  write_place(place, false, xml);
   xml.close();
 }
 
-void write_sign(const Direction& direction, Spot spot, XmlWriter& xml) {
+void write_sign(const Direction& direction, DirectionPlace place, XmlWriter& xml) {
   const bool segno = direction.kind == Direction::Kind::segno;
   open_direction(true, xml);
   xml.open("direction-type");
   xml.empty(segno ? "segno" : "coda");
   xml.close();
   if (!direction.text.empty()) write_words(direction.text, xml);
-  write_spot(spot, true, xml);
+  write_place(place, true, xml);
   write_sound(segno ? "segno" : "coda", segno ? segno_token : coda_token, xml);
   xml.close();
 }
 
-void write_jump(const Direction& direction, Spot spot, XmlWriter& xml) {
+void write_jump(const Direction& direction, DirectionPlace place, XmlWriter& xml) {
   const Jump jump = jump_of(direction.kind);
   open_direction(true, xml);
   if (direction.text.empty()) {
@@ -152,7 +144,7 @@ void write_jump(const Direction& direction, Spot spot, XmlWriter& xml) {
   } else {
     write_words(direction.text, xml);
   }
-  write_spot(spot, true, xml);
+  write_place(place, true, xml);
   write_sound(jump.attribute, jump.value, xml);
   xml.close();
 }
@@ -182,7 +174,7 @@ void write_degree(const ChordDegree& degree, XmlWriter& xml, Report& report) {
 
 }  // namespace
 
-void write_tempo(const Tempo& tempo, Spot spot, XmlWriter& xml, Report& report) {
+void write_tempo(const Tempo& tempo, DirectionPlace place, XmlWriter& xml, Report& report) {
   if (tempo.quarters_per_minute < 0) {
     report.add(EntryKind::loss, "musicxml-tempo", "a tempo below 0 was left out");
     return;
@@ -194,19 +186,19 @@ void write_tempo(const Tempo& tempo, Spot spot, XmlWriter& xml, Report& report) 
   if (!tempo.shown && tempo.words.empty() && tempo.beat_unit == Fraction(1, 4)) {
     xml.open("sound");
     xml.attribute("tempo", exact);
-    if (spot.offset != 0) xml.leaf("offset", spot.offset);
+    if (place.offset != 0) xml.leaf("offset", place.offset);
     xml.close();
     return;
   }
   open_direction(true, xml);
   if (!tempo.words.empty()) write_words(tempo.words, xml);
   write_metronome(tempo, xml, report);
-  write_spot(spot, true, xml);
+  write_place(place, true, xml);
   write_sound("tempo", exact, xml);
   xml.close();
 }
 
-void write_direction(const Direction& direction, Spot spot, XmlWriter& xml) {
+void write_direction(const Direction& direction, DirectionPlace place, XmlWriter& xml) {
   switch (direction.kind) {
     case Direction::Kind::words:
       open_direction(true, xml);
@@ -219,18 +211,18 @@ void write_direction(const Direction& direction, Spot spot, XmlWriter& xml) {
       xml.close();
       break;
     case Direction::Kind::dynamics:
-      return write_dynamics(direction, spot, xml);
+      return write_dynamics(direction, place, xml);
     case Direction::Kind::segno:
     case Direction::Kind::coda:
-      return write_sign(direction, spot, xml);
+      return write_sign(direction, place, xml);
     default:
-      return write_jump(direction, spot, xml);
+      return write_jump(direction, place, xml);
   }
-  write_spot(spot, false, xml);
+  write_place(place, false, xml);
   xml.close();
 }
 
-void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Report& report) {
+void write_chord_symbol(const ChordSymbol& chord, DirectionPlace place, XmlWriter& xml, Report& report) {
   const bool known = is_chord_kind(chord.kind);
   if (!known) {
     report.add(EntryKind::loss, "musicxml-chord-kind",
@@ -252,7 +244,7 @@ void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Rep
     xml.close();
   }
   for (const ChordDegree& degree : chord.degrees) write_degree(degree, xml, report);
-  write_spot(spot, false, xml);
+  write_place(place, false, xml);
   xml.close();
 }
 
@@ -266,7 +258,7 @@ void write_swing(const Swing& swing, XmlWriter& xml, Report& report) {
   xml.open("swing");
   xml.leaf("first", swing.first);
   xml.leaf("second", swing.second);
-  xml.leaf("swing-type", swing.unit == Fraction(1, 8) ? "eighth" : "16th");
+  xml.leaf("swing-type", engraving::type_name(engraving::single_value(engraving::units_in(swing.unit)).type));
   xml.close();
   xml.close();
 }

@@ -9,14 +9,14 @@
 namespace fifthpeg::musicxml::writer {
 
 // Where a thing is written, relative to where it belongs.
-struct Spot {
+struct DirectionPlace {
   std::int64_t offset = 0;  // in divisions
   bool numbered = false;    // there are two staves, and this is the first
 };
 
-void write_tempo(const Tempo& tempo, Spot spot, XmlWriter& xml, Report& report);
-void write_direction(const Direction& direction, Spot spot, XmlWriter& xml);
-void write_chord_symbol(const ChordSymbol& chord, Spot spot, XmlWriter& xml, Report& report);
+void write_tempo(const Tempo& tempo, DirectionPlace place, XmlWriter& xml, Report& report);
+void write_direction(const Direction& direction, DirectionPlace place, XmlWriter& xml);
+void write_chord_symbol(const ChordSymbol& chord, DirectionPlace place, XmlWriter& xml, Report& report);
 // As a child of the measure; nothing where MusicXML cannot say it, see has_standard_unit().
 void write_swing(const Swing& swing, XmlWriter& xml, Report& report);
 

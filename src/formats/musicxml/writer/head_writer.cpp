@@ -137,10 +137,9 @@ void write_part_list(const Score& score, XmlWriter& xml) {
 }  // namespace
 
 void write_head(const Score& score, const MusicXmlOptions& options, XmlWriter& xml, Report& report) {
-  xml.line(R"(<?xml version="1.0" encoding="UTF-8"?>)");
-  xml.line(
-      "<!DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" "
-      "\"http://www.musicxml.org/dtds/partwise.dtd\">");
+  xml.declare(
+      "DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" "
+      "\"http://www.musicxml.org/dtds/partwise.dtd\"");
   xml.open("score-partwise");
   xml.attribute("version", "4.0");
   if (!score.work.title.empty()) {

@@ -6,6 +6,7 @@
 
 #include "engraving/tuplets.hpp"
 #include "formats/musicxml/conventions.hpp"
+#include "formats/musicxml/writer/note_value_writer.hpp"
 #include "formats/musicxml/writer/pitch_writer.hpp"
 
 namespace fifthpeg::musicxml::writer {
@@ -32,6 +33,28 @@ std::string_view beam_text(engraving::Beam beam) {
 std::string_view syllabic_text(Syllabic syllabic) {
   constexpr std::array<std::string_view, 4> texts{"single", "begin", "middle", "end"};
   return texts[std::min<std::size_t>(static_cast<std::size_t>(syllabic), texts.size() - 1)];
+}
+
+// accidental-value; what is altered by more than three half steps has no sign.
+std::string_view accidental_text(int alter) {
+  switch (alter) {
+    case -3:
+      return "triple-flat";
+    case -2:
+      return "flat-flat";
+    case -1:
+      return "flat";
+    case 0:
+      return "natural";
+    case 1:
+      return "sharp";
+    case 2:
+      return "double-sharp";
+    case 3:
+      return "triple-sharp";
+    default:
+      return {};
+  }
 }
 
 // XML 1.0 NMTOKEN, of ASCII characters only.
@@ -117,20 +140,17 @@ void NoteWriter::write_note(std::size_t index, engraving::Accidentals& accidenta
   if (!is_grace()) {
     xml_.leaf("duration", grid_->in_divisions(piece_->duration));
     if (back) {
-      xml_.open("tie");
-      xml_.attribute("type", "stop");
-      xml_.close();
+      xml_.empty("tie", "type", "stop");
     }
     if (ties_on(note)) {
-      xml_.open("tie");
-      xml_.attribute("type", "start");
-      xml_.close();
+      xml_.empty("tie", "type", "start");
     }
   }
   xml_.leaf("voice", staff_.voice);
   write_value();
   if (staff_.notation && !back) {
-    const std::string_view sign = accidentals.before(note.pitch);
+    const auto alter = accidentals.before(note.pitch);
+    const std::string_view sign = alter ? accidental_text(*alter) : std::string_view{};
     if (!sign.empty()) xml_.leaf("accidental", sign);
   }
   write_time_modification();
@@ -145,8 +165,7 @@ void NoteWriter::write_note(std::size_t index, engraving::Accidentals& accidenta
 void NoteWriter::write_value() {
   const engraving::NoteValue value = piece_->value;
   if (!value) return;
-  xml_.leaf("type", engraving::type_name(value.type));
-  for (int dot = 0; dot < value.dots; ++dot) xml_.empty("dot");
+  write_note_value(value, "type", "dot", xml_);
 }
 
 void NoteWriter::write_time_modification() {
@@ -169,8 +188,7 @@ void NoteWriter::write_time_modification() {
   xml_.leaf("actual-notes", actual);
   xml_.leaf("normal-notes", normal);
   if (stroke_->tuplets.size() == 1 && value && unit && (unit != value || value.dots > 0)) {
-    xml_.leaf("normal-type", engraving::type_name(unit.type));
-    for (int dot = 0; dot < unit.dots; ++dot) xml_.empty("normal-dot");
+    write_note_value(unit, "normal-type", "normal-dot", xml_);
   }
   xml_.close();
 }
@@ -232,9 +250,7 @@ NoteWriter::Numbers NoteWriter::link(const Note& note) {
 void NoteWriter::write_tied(const Note& note) {
   const auto tied = [this](std::string_view type) {
     open_notations();
-    xml_.open("tied");
-    xml_.attribute("type", type);
-    xml_.close();
+    xml_.empty("tied", "type", type);
   };
   if (ties_back(note)) tied("stop");
   if (ties_on(note)) tied("start");
@@ -242,17 +258,15 @@ void NoteWriter::write_tied(const Note& note) {
 }
 
 void NoteWriter::write_slurs_and_slides(const Note& note, Numbers numbers) {
-  const auto end = [&](std::string_view element, bool start) {
+  const auto side = [&](Technique technique, bool start) {
+    const bool slide = technique == Technique::slide;
+    if (!slide && !has_slur(technique)) return;
     open_notations();
-    xml_.open(element);
+    xml_.open(slide ? "slide" : "slur");
     xml_.attribute("type", start ? "start" : "stop");
     xml_.attribute("number", start ? numbers.out_of : numbers.into);
-    if (element == "slide") xml_.attribute("line-type", "solid");
+    if (slide) xml_.attribute("line-type", "solid");
     xml_.close();
-  };
-  const auto side = [&](Technique technique, bool start) {
-    if (has_slur(technique)) end("slur", start);
-    if (technique == Technique::slide) end("slide", start);
   };
   if (piece_->first) side(note.into, false);
   if (piece_->last) side(note.out_of, true);
@@ -345,12 +359,11 @@ void NoteWriter::write_choke(const Choke& choke) {
 void NoteWriter::write_tuplets() {
   if (stroke_->tuplets.empty()) return;
   const std::size_t levels = std::min(stroke_->tuplets.size(), engraving::most_tuplet_levels);
-  const auto portion = [this](std::string_view name, int count, engraving::NoteValue unit) {
+  const auto portion = [this](const char* name, int count, engraving::NoteValue unit) {
     xml_.open(name);
     xml_.leaf("tuplet-number", count);
     if (unit) {
-      xml_.leaf("tuplet-type", engraving::type_name(unit.type));
-      for (int dot = 0; dot < unit.dots; ++dot) xml_.empty("tuplet-dot");
+      write_note_value(unit, "tuplet-type", "tuplet-dot", xml_);
     }
     xml_.close();
   };

@@ -33,7 +33,7 @@ class NoteWriter {
   void write(std::size_t piece, engraving::Accidentals& accidentals);
 
  private:
-  struct Open {  // which wrappers are open around what comes next
+  struct OpenWrappers {  // which wrappers are open around what comes next
     bool notations = false;
     bool technical = false;
   };
@@ -81,7 +81,7 @@ class NoteWriter {
   LinkedNumbers leading_links_{1};
   LinkedNumbers second_links_{1 + numbers_per_staff};
   engraving::NoteValue tuplet_unit_;  // of the outermost tuplet that is open
-  Open open_;
+  OpenWrappers open_;
 };
 
 }  // namespace fifthpeg::musicxml::writer

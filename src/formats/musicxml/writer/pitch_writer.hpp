@@ -11,12 +11,12 @@
 namespace fifthpeg::musicxml::writer {
 
 struct PitchNames {
-  std::string_view step, alter, octave;
+  const char *step, *alter, *octave;
 };
 inline constexpr PitchNames note_names{"step", "alter", "octave"};
 inline constexpr PitchNames tuning_names{"tuning-step", "tuning-alter", "tuning-octave"};
-inline constexpr PitchNames root_names{"root-step", "root-alter", {}};
-inline constexpr PitchNames bass_names{"bass-step", "bass-alter", {}};
+inline constexpr PitchNames root_names{"root-step", "root-alter", nullptr};
+inline constexpr PitchNames bass_names{"bass-step", "bass-alter", nullptr};
 
 inline std::string_view step_name(Step step) {
   constexpr std::string_view names = "CDEFGAB";

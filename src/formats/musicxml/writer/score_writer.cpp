@@ -4,7 +4,7 @@
 #include <string>
 
 #include "engraving/beam.hpp"
-#include "engraving/measure_splitter.hpp"
+#include "engraving/stroke_splitter.hpp"
 #include "engraving/tuplets.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/conventions.hpp"
@@ -114,7 +114,7 @@ void ScoreWriter::write_measure(const Measure& measure) {
   engraving::split_strokes(measure, grid_, beats_, engraving_);
   engraving::beam_pieces(measure, grid_, beats_, engraving_);
   engraving::group_tuplets(measure, grid_, engraving_);
-  tell_values(measure);
+  report_values(measure);
 
   xml_.open("measure");
   xml_.text_attribute("number", measure.number);
@@ -147,9 +147,7 @@ void ScoreWriter::write_left_barline(const Measure& measure) {
   if (measure.repeat_starts) xml_.leaf("bar-style", "heavy-light");
   if (ending) write_ending(*measure.ending, "start");
   if (measure.repeat_starts) {
-    xml_.open("repeat");
-    xml_.attribute("direction", "forward");
-    xml_.close();
+    xml_.empty("repeat", "direction", "forward");
   }
   xml_.close();
 }
@@ -307,7 +305,7 @@ void ScoreWriter::write_things_before(const Measure& measure, std::int64_t start
 }
 
 void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
-  const auto move = [&](std::string_view element) {
+  const auto move = [&](const char* element) {
     if (offset <= 0) return;
     xml_.open(element);
     xml_.leaf("duration", offset);
@@ -320,7 +318,7 @@ void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
   move("backup");
 }
 
-void ScoreWriter::tell_values(const Measure& measure) {
+void ScoreWriter::report_values(const Measure& measure) {
   if (!grid_.exact) {
     Place place;
     place.measure = measure.number;

@@ -37,7 +37,7 @@ class ScoreWriter {
   void write_staff(const Measure& measure, const StaffRole& staff);
   void write_things_before(const Measure& measure, std::int64_t start, std::int64_t end);
   void write_key_change(const Key& key, std::int64_t offset);
-  void tell_values(const Measure& measure);
+  void report_values(const Measure& measure);
   std::int64_t offset_of(Fraction at, std::int64_t start) const;
 
   const Score& score_;

@@ -3,157 +3,133 @@
 #include <array>
 #include <charconv>
 
+#include "base/text.hpp"
+#include "base/utf8.hpp"
+
 namespace fifthpeg::musicxml::writer {
 namespace {
 
-constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
+constexpr std::size_t block = std::size_t{64} << 10;  // handed to the sink at once
 
-bool is_continuation(char c) {
-  return (static_cast<unsigned char>(c) & 0xC0U) == 0x80U;
-}
+// Digits without a locale.
+class Decimal {
+ public:
+  explicit Decimal(std::int64_t value)
+      : end_(std::to_chars(digits_.data(), digits_.data() + digits_.size(), value).ptr) {}
+  std::string_view view() const { return {digits_.data(), static_cast<std::size_t>(end_ - digits_.data())}; }
 
-// The length in bytes of the well-formed UTF-8 sequence at the front of the text, 0 where there is none:
-// no overlong forms, no surrogates, nothing above U+10FFFF (Unicode standard, table 3-7).
-std::size_t sequence_length(std::string_view text, char32_t& code) {
-  const auto lead = static_cast<unsigned char>(text.front());
-  const std::size_t length = lead < 0x80 ? 1 : lead < 0xC2 ? 0 : lead < 0xE0 ? 2 : lead < 0xF0 ? 3 : 4;
-  if (length == 0 || lead > 0xF4 || text.size() < length) return 0;
-  code = length == 1 ? lead : lead & (0xFFU >> (length + 1));
-  for (std::size_t i = 1; i < length; ++i) {
-    if (!is_continuation(text[i])) return 0;
-    code = code << 6 | (static_cast<unsigned char>(text[i]) & 0x3FU);
+ private:
+  std::array<char, 24> digits_{};
+  const char* end_;
+};
+
+// How a character has to be written, empty for itself. Parsers turn line ends into \n, white space of
+// attributes into spaces, and drop an element's text if it is nothing else: `keep_space` is for that.
+std::string_view reference(char32_t code, bool in_attribute, bool keep_space) {
+  switch (code) {
+    case '&':
+      return "&amp;";
+    case '<':
+      return "&lt;";
+    case '>':
+      return "&gt;";
+    case '"':
+      return in_attribute ? "&quot;" : "";
+    case '\r':
+      return "&#13;";
+    case '\n':
+      return in_attribute || keep_space ? "&#10;" : "";
+    case '\t':
+      return in_attribute || keep_space ? "&#9;" : "";
+    case ' ':
+      return keep_space ? "&#32;" : "";
+    default:
+      return {};
   }
-  constexpr std::array<char32_t, 5> least{0, 0, 0x80, 0x800, 0x10000};
-  if (code < least[length] || (code >= 0xD800 && code <= 0xDFFF) || code > 0x10FFFF) return 0;
+}
+
+// XML 1.0, production [2] Char.
+bool can_be_written(char32_t code) {
+  return (code >= 0x20 && code != 0xFFFE && code != 0xFFFF) || code == '\t' || code == '\n' || code == '\r';
+}
+
+// Of a damaged sequence, with all that seems to belong to it.
+std::size_t damaged_length(std::string_view text) {
+  std::size_t length = 1;
+  while (length < text.size() && length < 4 && base::is_continuation(text[length])) ++length;
   return length;
-}
-
-bool is_white_space(char c) {
-  return c == ' ' || c == '\t' || c == '\n' || c == '\r';
-}
-
-// Written as it is wherever it stands.
-bool is_plain(char c) {
-  const auto byte = static_cast<unsigned char>(c);
-  return byte >= 0x20 && byte < 0x7F && c != '&' && c != '<' && c != '>' && c != '"';
 }
 
 }  // namespace
 
 XmlWriter::XmlWriter(Sink& sink, Report& report) : sink_(sink), report_(report) {
   buffer_.reserve(block + block / 8);
-  open_.reserve(16);
+  XMLPrinter::VisitEnter(
+      tinyxml2::XMLDocument(false));  // references are written here: tinyxml2 has none for line ends
 }
 
-void XmlWriter::line(std::string_view text) {
-  buffer_.append(text);
-  buffer_ += '\n';
-}
-
-void XmlWriter::indent() {
-  constexpr std::string_view spaces = "                                ";
-  buffer_.append(spaces.substr(0, 2 * open_.size()));
-}
-
-void XmlWriter::end_start_tag() {
-  if (!in_start_tag_) return;
-  buffer_.append(">\n");
-  in_start_tag_ = false;
-}
-
-void XmlWriter::open(std::string_view name) {
-  end_start_tag();
-  indent();
-  buffer_ += '<';
-  buffer_.append(name);
-  open_.push_back(name);
-  in_start_tag_ = true;
+void XmlWriter::declare(const char* document_type) {
+  PushDeclaration(R"(xml version="1.0" encoding="UTF-8")");
+  PushUnknown(document_type);
 }
 
 void XmlWriter::close() {
-  const std::string_view name = open_.back();
-  open_.pop_back();
-  if (in_start_tag_) {
-    buffer_.append("/>\n");
-    in_start_tag_ = false;
-  } else {
-    if (!inline_) indent();
-    buffer_.append("</");
-    buffer_.append(name);
-    buffer_.append(">\n");
-  }
-  inline_ = false;
+  CloseElement();
   if (buffer_.size() >= block) flush();
 }
 
-void XmlWriter::attribute(std::string_view name, std::string_view value) {
-  buffer_ += ' ';
-  buffer_.append(name);
-  buffer_.append("=\"");
-  buffer_.append(value);
-  buffer_ += '"';
+void XmlWriter::attribute(const char* name, std::string_view value) {
+  PushAttribute(name, std::string(value).c_str());
 }
 
-void XmlWriter::attribute(std::string_view name, std::int64_t value) {
-  buffer_ += ' ';
-  buffer_.append(name);
-  buffer_.append("=\"");
-  append(value);
-  buffer_ += '"';
+void XmlWriter::attribute(const char* name, std::int64_t value) {
+  attribute(name, Decimal(value).view());
 }
 
-void XmlWriter::text_attribute(std::string_view name, std::string_view text) {
-  buffer_ += ' ';
-  buffer_.append(name);
-  buffer_.append("=\"");
-  append_text(text, true);
-  buffer_ += '"';
+void XmlWriter::text_attribute(const char* name, std::string_view text) {
+  PushAttribute(name, escaped(text, true).c_str());
 }
 
 void XmlWriter::content(std::string_view value) {
   if (value.empty()) return;
-  buffer_ += '>';
-  in_start_tag_ = false;
-  inline_ = true;
+  PushText("");  // takes C strings only
   buffer_.append(value);
 }
 
 void XmlWriter::content(std::int64_t value) {
-  buffer_ += '>';
-  in_start_tag_ = false;
-  inline_ = true;
-  append(value);
+  content(Decimal(value).view());
 }
 
 void XmlWriter::text(std::string_view text) {
-  if (text.empty()) return;
-  buffer_ += '>';
-  in_start_tag_ = false;
-  inline_ = true;
-  append_text(text, false);
+  if (!text.empty()) PushText(escaped(text, false).c_str());
 }
 
-void XmlWriter::empty(std::string_view name) {
-  end_start_tag();
-  indent();
-  buffer_ += '<';
-  buffer_.append(name);
-  buffer_.append("/>\n");
-}
-
-void XmlWriter::leaf(std::string_view name, std::string_view value) {
+void XmlWriter::empty(const char* name) {
   open(name);
-  content(value);
   close();
 }
 
-void XmlWriter::leaf(std::string_view name, std::int64_t value) {
+void XmlWriter::empty(const char* name, const char* attribute_name, std::string_view value) {
   open(name);
-  content(value);
+  attribute(attribute_name, value);
   close();
 }
 
-void XmlWriter::text_leaf(std::string_view name, std::string_view value) {
+// Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
+void XmlWriter::leaf(const char* name, std::string_view value) {
+  if (value.empty()) return empty(name);
+  SealElementIfJustOpened();
+  const std::string_view tag = name;
+  Putc('\n');
+  PrintSpace(static_cast<int>(_stack.Size()));
+  buffer_.append("<").append(tag).append(">").append(value).append("</").append(tag).append(">");
+}
+
+void XmlWriter::leaf(const char* name, std::int64_t value) {
+  leaf(name, Decimal(value).view());
+}
+
+void XmlWriter::text_leaf(const char* name, std::string_view value) {
   open(name);
   text(value);
   close();
@@ -164,87 +140,33 @@ void XmlWriter::flush() {
   buffer_.clear();
 }
 
-void XmlWriter::append(std::int64_t value) {
-  std::array<char, 24> digits{};
-  const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), value).ptr;
-  buffer_.append(digits.data(), end);
-}
-
-void XmlWriter::append_text(std::string_view text, bool in_attribute) {
-  // Parsers drop an element's text if it is white space and nothing else.
-  bool keep_space = true;
-  for (const char c : text) keep_space = keep_space && is_white_space(c);
+std::string XmlWriter::escaped(std::string_view text, bool in_attribute) {
+  const bool keep_space = base::trimmed(text).empty();
+  std::string result;
   while (!text.empty()) {
-    std::size_t plain = 0;
-    while (plain < text.size() && is_plain(text[plain]) && !(keep_space && text[plain] == ' ')) ++plain;
-    buffer_.append(text.substr(0, plain));
-    text.remove_prefix(plain);
-    if (!text.empty()) text.remove_prefix(append_special(text, in_attribute, keep_space));
+    auto [code, length] = base::first_character(text);
+    if (length == 0) {
+      result += base::replacement_character;
+      add(EntryKind::repair, "musicxml-not-utf8",
+          "A text is not UTF-8; what could not be read in it is written as U+FFFD.");
+      length = damaged_length(text);
+    } else if (const auto written = reference(code, in_attribute, keep_space); !written.empty()) {
+      result += written;
+    } else if (can_be_written(code)) {
+      result += text.substr(0, length);
+    } else {
+      add(EntryKind::loss, "musicxml-control-character",
+          "A control character in a text cannot stand in XML and was left out.");
+    }
+    text.remove_prefix(length);
   }
+  return result;
 }
 
-std::size_t XmlWriter::append_special(std::string_view text, bool in_attribute, bool keep_space) {
-  char32_t code = 0;
-  const std::size_t length = sequence_length(text, code);
-  if (length == 0) {
-    buffer_.append(replacement);
-    tell_repaired();
-    // One mark for the damaged sequence, however long it is.
-    std::size_t skipped = 1;
-    while (skipped < text.size() && skipped < 4 && is_continuation(text[skipped])) ++skipped;
-    return skipped;
-  }
-  switch (code) {
-    case '&':
-      buffer_.append("&amp;");
-      return length;
-    case '<':
-      buffer_.append("&lt;");
-      return length;
-    case '>':
-      buffer_.append("&gt;");
-      return length;
-    case '"':
-      buffer_.append(in_attribute ? "&quot;" : "\"");
-      return length;
-    case '\r':
-      buffer_.append("&#13;");
-      return length;
-    case '\n':
-    case '\t':
-    case ' ':
-      if (keep_space || (in_attribute && code != ' ')) {
-        buffer_.append("&#");
-        append(static_cast<std::int64_t>(code));
-        buffer_ += ';';
-        return length;
-      }
-      break;
-    default:
-      if (code < 0x20 || code == 0xFFFE || code == 0xFFFF) {  // XML 1.0, production [2] Char
-        tell_dropped();
-        return length;
-      }
-      break;
-  }
-  buffer_.append(text.substr(0, length));
-  return length;
-}
-
-Place XmlWriter::place() const {
+void XmlWriter::add(EntryKind kind, std::string_view slug, std::string_view text) {
   Place place;
   if (measure_ != nullptr) place.measure = *measure_;
-  return place;
-}
-
-void XmlWriter::tell_dropped() {
-  report_.add(EntryKind::loss, "musicxml-control-character",
-              "A control character in a text cannot stand in XML and was left out.", place());
-}
-
-void XmlWriter::tell_repaired() {
-  report_.add(EntryKind::repair, "musicxml-not-utf8",
-              "A text is not UTF-8; what could not be read in it is written as U+FFFD.", place());
+  report_.add(kind, slug, text, place);
 }
 
 }  // namespace fifthpeg::musicxml::writer

@@ -5,6 +5,7 @@
 #include <string_view>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
 #include "engraving/count.hpp"
 #include "formats/text_tab/writer/heading.hpp"
 
@@ -50,26 +51,28 @@ bool collide(const Column& a, const Column& b) {
   return false;
 }
 
-std::string jump_text(const Direction& direction) {
+std::string direction_text(const Direction& direction) {
   using Kind = Direction::Kind;
+  const std::string text = base::one_line(direction.text);
+  const auto or_usual = [&text](const char* usual) { return text.empty() ? usual : text; };
   switch (direction.kind) {
     case Kind::rehearsal:
-      return "[" + base::one_line(direction.text) + "]";
+      return "[" + text + "]";
     case Kind::words:
     case Kind::dynamics:
-      return base::one_line(direction.text);
+      return text;
     case Kind::segno:
-      return direction.text.empty() ? "Segno" : base::one_line(direction.text);
+      return or_usual("Segno");
     case Kind::coda:
-      return direction.text.empty() ? "Coda" : base::one_line(direction.text);
+      return or_usual("Coda");
     case Kind::to_coda:
-      return direction.text.empty() ? "To Coda" : base::one_line(direction.text);
+      return or_usual("To Coda");
     case Kind::da_capo:
-      return direction.text.empty() ? "D.C." : base::one_line(direction.text);
+      return or_usual("D.C.");
     case Kind::dal_segno:
-      return direction.text.empty() ? "D.S." : base::one_line(direction.text);
+      return or_usual("D.S.");
     case Kind::fine:
-      return direction.text.empty() ? "Fine" : base::one_line(direction.text);
+      return or_usual("Fine");
   }
   return {};
 }
@@ -87,7 +90,7 @@ void ColumnMaker::lose(const char* slug, const char* text, Fraction at) {
 
 std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::vector<std::string>& at_end) {
   measure_ = &measure;
-  const std::vector<engraving::Slot> slots = engraving::slots_of(measure, first);
+  const std::vector<engraving::CountedPlace> places = engraving::counted_places(measure, first);
   std::vector<Column> columns;
   std::vector<Fraction> offsets;
   auto stroke = measure.strokes.begin();
@@ -105,23 +108,23 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
       offsets.push_back(offset);
     }
   };
-  const auto take_stroke = [&](const engraving::Slot& slot) {
+  const auto take_stroke = [&](const engraving::CountedPlace& place) {
     Column column;
-    if (stroke != measure.strokes.end() && stroke->onset <= slot.offset) column = strike(*stroke++);
-    column.count = slot.label;
-    column.on_beat = slot.on_beat;
+    if (stroke != measure.strokes.end() && stroke->onset <= place.offset) column = strike(*stroke++);
+    column.count = place.label;
+    column.on_beat = place.on_beat;
     column.width = std::max(column.width, column.lead + size_of(column.count));
     if (!columns.empty() && columns.back().room == columns.back().width && collide(columns.back(), column)) {
       ++columns.back().room;
     }
     take_room(columns, column.lead);
-    column.room = std::max(column.lead + slot.room, column.width + 1);
+    column.room = std::max(column.lead + place.room, column.width + 1);
     columns.push_back(std::move(column));
-    offsets.push_back(slot.offset);
+    offsets.push_back(place.offset);
   };
-  for (const engraving::Slot& slot : slots) {
-    take_graces(slot.offset);
-    take_stroke(slot);
+  for (const engraving::CountedPlace& place : places) {
+    take_graces(place.offset);
+    take_stroke(place);
   }
   take_graces(measure.length);
   write_over(measure, first, columns, offsets, at_end);
@@ -243,26 +246,11 @@ void ColumnMaker::write_picking(const Stroke& stroke, Column& column) {
   if (stroke.brush == Brush::down) column.picking += use(Sign::brush_down);
   for (const Note* note : by_string(stroke)) {
     if (!note->picking_finger) continue;
-    switch (*note->picking_finger) {
-      case PickingFinger::thumb:
-        column.picking += "T";
-        break;
-      case PickingFinger::index:
-        column.picking += "I";
-        break;
-      case PickingFinger::middle:
-        column.picking += "M";
-        break;
-      case PickingFinger::ring:
-        column.picking += use(Sign::ring_finger);
-        break;
-      case PickingFinger::little:
-        column.picking += use(Sign::little_finger);
-        break;
-      case PickingFinger::nail:
-        column.picking += use(Sign::nail);
-        break;
-    }
+    const PickingFinger finger = *note->picking_finger;
+    column.picking += picking_letter(finger);
+    if (finger == PickingFinger::ring) use(Sign::ring_finger);
+    if (finger == PickingFinger::little) use(Sign::little_finger);
+    if (finger == PickingFinger::nail) use(Sign::nail);
   }
 }
 
@@ -300,7 +288,7 @@ void ColumnMaker::write_over(const Measure& measure, bool first, std::vector<Col
     if (!in_heading) column_at(tempo.at).words.push_back(tempo_text(tempo));
   }
   for (const Direction& direction : measure.directions) {
-    std::string text = jump_text(direction);
+    std::string text = direction_text(direction);
     if (direction.at >= measure.length) {
       at_end.push_back(std::move(text));
     } else {

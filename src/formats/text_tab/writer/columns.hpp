@@ -7,7 +7,7 @@
 
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
-#include "formats/text_tab/writer/legend.hpp"
+#include "formats/text_tab/conventions.hpp"
 
 namespace fifthpeg::text_tab {
 
@@ -24,7 +24,7 @@ struct Column {
   std::vector<const Lyric*> lyrics;
 };
 
-struct Style {
+struct TabStyle {
   bool fingers = false;
   bool everything_rings = false;  // said in the heading and not at each note
 };
@@ -32,7 +32,7 @@ struct Style {
 // Makes columns, and remembers what leads from one measure to the next.
 class ColumnMaker {
  public:
-  ColumnMaker(const Style& style, Report& report) : style_(style), report_(report) {}
+  ColumnMaker(const TabStyle& style, Report& report) : style_(style), report_(report) {}
 
   // Columns of the next measure of the score. `at_end` takes words that belong to its right barline.
   std::vector<Column> make(const Measure& measure, bool first, std::vector<std::string>& at_end);
@@ -57,7 +57,7 @@ class ColumnMaker {
   std::string use(Sign sign);
   void lose(const char* slug, const char* text, Fraction at);
 
-  Style style_;
+  TabStyle style_;
   Report& report_;
   SignsUsed used_;
   std::array<LastNote, string_count> last_{};

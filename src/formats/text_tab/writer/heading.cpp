@@ -1,36 +1,20 @@
 #include "formats/text_tab/writer/heading.hpp"
 
-#include <array>
 #include <string_view>
 #include <vector>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
+#include "engraving/note_value.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {
 
 constexpr std::string_view item_gap = "   ";
 
-struct NoteValue {
-  Fraction value;
-  std::string_view name;
-};
-
-std::string note_value(Fraction value) {
-  static const std::array<NoteValue, 10> names{{{{1, 1}, "whole"},
-                                                {{3, 4}, "dotted half"},
-                                                {{1, 2}, "half"},
-                                                {{3, 8}, "dotted quarter"},
-                                                {{1, 4}, "quarter"},
-                                                {{3, 16}, "dotted eighth"},
-                                                {{1, 8}, "eighth"},
-                                                {{3, 32}, "dotted sixteenth"},
-                                                {{1, 16}, "sixteenth"},
-                                                {{1, 32}, "thirty-second"}}};
-  for (const NoteValue& one : names) {
-    if (one.value == value) return std::string(one.name);
-  }
-  return to_string(value) + " note";
+std::string note_value(Fraction length) {
+  const engraving::NoteValue value = engraving::single_value(engraving::units_in(length));
+  return value ? spoken_name(value) : to_string(length) + " note";
 }
 
 // "120", "112.5": two decimals at most.

@@ -1,36 +1,21 @@
 #include "formats/text_tab/writer/system.hpp"
 
 #include <algorithm>
-#include <cctype>
 #include <iterator>
 
 #include "base/display_width.hpp"
+#include "base/text.hpp"
+#include "formats/text_tab/conventions.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {
 
-constexpr int first_dash = 1;  // between a barline and the first column
-constexpr int right_bar = 2;   // the most columns of a right barline
 constexpr std::size_t most_verse_rows = 20;
 
-Bars bars_of(const Measure& measure) {
+Barlines barlines_of(const Measure& measure) {
   const bool doubled =
       measure.right_bar == BarStyle::light_light || measure.right_bar == BarStyle::light_heavy;
   return {measure.repeat_starts, measure.repeat_times > 0, doubled};
-}
-
-// The dots of a repeat sign stand on strings 2 and 4, as in notation between the lines next to the middle.
-bool has_dot(std::size_t line) {
-  return line == 1 || line == 3;
-}
-
-std::string string_name(const Tuning& tuning, int string) {
-  std::string name = to_string(tuning.open(string));
-  name.erase(name.find_first_of("-0123456789"));
-  // The highest and the fifth string in lower case (common practice).
-  const bool lower = string == 1 || string == fifth_string;
-  if (lower) name.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(name.front())));
-  return name;
 }
 
 int width_of(const std::vector<Column>& columns) {
@@ -78,7 +63,7 @@ void System::start_line() {
 
 bool System::add(const Measure& measure, const std::vector<Column>& columns,
                  const std::vector<std::string>& at_end) {
-  const Bars bars = bars_of(measure);
+  const Barlines bars = barlines_of(measure);
   const int needed = first_dash + (bars.repeat_starts ? 1 : 0) + width_of(columns) + right_bar;
   if (!empty_ && column() + needed > width_) flush();
   open(measure, bars);
@@ -112,7 +97,7 @@ bool System::add(const Measure& measure, const std::vector<Column>& columns,
   return broken;
 }
 
-void System::open(const Measure& measure, const Bars& bars) {
+void System::open(const Measure& measure, const Barlines& bars) {
   const int bar = column() - 1;
   if (bars.repeat_starts) append_bar("-", ":");
   if (!measure.number.empty() && !measure.implicit)
@@ -125,7 +110,7 @@ void System::open(const Measure& measure, const Bars& bars) {
   empty_ = false;
 }
 
-void System::close(const Measure& measure, const Bars& bars, const std::vector<std::string>& at_end) {
+void System::close(const Measure& measure, const Barlines& bars, const std::vector<std::string>& at_end) {
   end_bracket(measure, true);
   if (bars.repeat_ends) {
     append_bar("-", ":");
@@ -190,7 +175,7 @@ void System::append_dashes(int count) {
 
 void System::append_bar(const std::string& plain, const std::string& dotted) {
   for (std::size_t line = 0; line < strings_.size(); ++line)
-    strings_.at(line) += has_dot(line) ? dotted : plain;
+    strings_.at(line) += has_repeat_dot(static_cast<int>(line) + 1) ? dotted : plain;
 }
 
 void System::put(std::string& row, int at, const std::string& text) {

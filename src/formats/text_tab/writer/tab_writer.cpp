@@ -6,9 +6,9 @@
 #include "base/display_width.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/write.hpp"
+#include "formats/text_tab/conventions.hpp"
 #include "formats/text_tab/writer/columns.hpp"
 #include "formats/text_tab/writer/heading.hpp"
-#include "formats/text_tab/writer/legend.hpp"
 #include "formats/text_tab/writer/system.hpp"
 
 namespace fifthpeg {
@@ -41,7 +41,7 @@ std::string legend(const text_tab::SignsUsed& used, int width) {
   return base::lines_of(items, "; ", width);
 }
 
-void tell_bar_styles(const Score& score, Report& report) {
+void report_bar_styles(const Score& score, Report& report) {
   for (std::size_t i = 0; i < score.measures.size(); ++i) {
     const Measure& measure = score.measures[i];
     const bool last = i + 1 == score.measures.size();
@@ -64,16 +64,16 @@ Report write_text_tab(const Score& score, const TextTabOptions& options, Sink& s
   }
   Report report;
   try {
-    const text_tab::Style style{options.fingers, everything_rings(score)};
+    const text_tab::TabStyle style{options.fingers, everything_rings(score)};
     sink.write(text_tab::heading(score, options.width, style.everything_rings));
-    tell_bar_styles(score, report);
+    report_bar_styles(score, report);
     text_tab::ColumnMaker maker(style, report);
     text_tab::System system(score.banjo.tuning, options.width, sink);
     text_tab::SignsUsed used;
     for (const Measure& measure : score.measures) {
       std::vector<std::string> at_end;
       const auto columns = maker.make(measure, &measure == score.measures.data(), at_end);
-      if (system.add(measure, columns, at_end)) used.set(static_cast<std::size_t>(text_tab::Sign::goes_on));
+      if (system.add(measure, columns, at_end)) used.set(static_cast<std::size_t>(text_tab::Sign::continues));
     }
     system.flush();
     used |= maker.used();

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "fifthpeg/errors.hpp"
+#include "formats/midi/conventions.hpp"
 #include "formats/midi/reader/chords.hpp"
 #include "formats/midi/reader/strings.hpp"
 #include "formats/midi/reader/support.hpp"
@@ -217,7 +218,7 @@ TEST(SmfStrings, OtherPartsOnChannels1To5AreNoStrings) {
 }
 
 TEST(SmfStrings, TextOfOurOwnWriter) {
-  using fifthpeg::midi::reader::parse_banjo_text;
+  using fifthpeg::midi::parse_banjo_text;
   const auto plain = parse_banjo_text("fifthpeg: tuning gCGBD capo 2 fifth-capo 7");
   ASSERT_TRUE(plain.has_value());
   EXPECT_EQ(spelling(plain->banjo.tuning), "gCGBD");

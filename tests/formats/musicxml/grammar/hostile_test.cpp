@@ -4,7 +4,7 @@
 #include <gtest/gtest.h>
 #include <string>
 
-#include "formats/musicxml/grammar/grammar.hpp"
+#include "formats/musicxml/grammar.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -113,7 +113,7 @@ TEST(HostileXml, EntitiesThatGrowAreStopped) {
   const GrammarVerdict verdict = check(laughs("&e10;"));
   ASSERT_FALSE(verdict.valid());
   EXPECT_EQ(verdict.findings.back().fault, GrammarFault::not_xml);
-  EXPECT_NE(verdict.findings.back().message.find("entity grows"), std::string::npos);
+  EXPECT_NE(verdict.findings.back().message.find("entity expands"), std::string::npos);
 }
 
 TEST(HostileXml, EntityThatHoldsItselfIsStopped) {
@@ -133,7 +133,7 @@ TEST(HostileXml, DeepNestingIsAFinding) {
   ASSERT_FALSE(inside.valid());
   EXPECT_EQ(inside.findings.back().fault, GrammarFault::too_much);
   EXPECT_EQ(inside.findings.back().message,
-            "elements stand in one another more than 256 deep, or a text is longer than 10 MB");
+            "elements are nested more than 256 deep, or a text is longer than 10 MB");
 }
 
 TEST(HostileXml, LongTextsAreReadOnce) {

@@ -177,38 +177,12 @@ TEST(TextTab, TellsBarlinesThatItCannotDraw) {
   EXPECT_EQ(tab_of(score).told("tab-bar-style"), 1U);
 }
 
-// ---- widths -----------------------------------------------------------------------------------------
-
-// East Asian widths by Unicode Standard Annex 11: kana and ideographs two columns, combining marks none.
-TEST(DisplayWidth, CountsColumnsAndNotBytes) {
-  EXPECT_EQ(base::display_width("banjo"), 5);
-  EXPECT_EQ(base::display_width("K\xc3\xa4se"), 4);               // a with diaeresis, one character
-  EXPECT_EQ(base::display_width("Ka\xcc\x88se"), 4);              // the same, combining
-  EXPECT_EQ(base::display_width("\xe3\x83\x90\xe3\x83\xb3"), 4);  // katakana
-  EXPECT_EQ(base::display_width("\xf0\x9f\xaa\x95"), 2);          // U+1FA95 banjo
-}
-
-TEST(DisplayWidth, ClosesTitlesToWhatATerminalMustNotSee) {
-  EXPECT_EQ(base::one_line("a\tb\nc\x1b[2J"), "a b c [2J");
-  EXPECT_EQ(base::one_line("\xff\xc0\xaf"
-                           "a\xe3\x83"),
-            "???a??");
-  EXPECT_EQ(base::one_line("\xed\xa0\x80"), "???");  // a surrogate is no UTF-8 (RFC 3629)
-}
-
-TEST(DisplayWidth, WrapsAtSpacesAndElsewhereIfItMust) {
-  EXPECT_EQ(base::wrapped("one two three", 8), (std::vector<std::string>{"one two", "three"}));
-  EXPECT_EQ(base::wrapped("abcdefghij", 4), (std::vector<std::string>{"abcd", "efgh", "ij"}));
-  EXPECT_EQ(base::wrapped("\xe3\x83\x90\xe3\x83\xb3\xe3\x82\xb8", 5).size(), 2U);
-  EXPECT_TRUE(base::wrapped("", 5).empty());
-}
-
 // ---- counting (common practice: 1 e & a; triplets 1 & a) --------------------------------------------
 
 std::string counted(const Measure& one, bool first = false) {
   std::string all;
-  for (const engraving::Slot& slot : engraving::slots_of(one, first))
-    all += (all.empty() ? "" : " ") + slot.label;
+  for (const engraving::CountedPlace& place : engraving::counted_places(one, first))
+    all += (all.empty() ? "" : " ") + place.label;
   return all;
 }
 
@@ -228,20 +202,20 @@ TEST(Counting, CountsWhatIsPlayed) {
 TEST(Counting, BeatsOfOneMeasureAreEquallyWide) {
   const Stroke sixteenth = stroke({1, 16}, {on(3, 0)});
   const Stroke third = stroke({1, 12}, {on(3, 0)});
-  const auto slots = engraving::slots_of(
+  const auto places = engraving::counted_places(
       measure({sixteenth, sixteenth, sixteenth, sixteenth, third, third, third, stroke({1, 2}, {on(3, 0)})}),
       false);
   std::vector<int> widths;
-  for (const engraving::Slot& slot : slots) {
-    if (slot.on_beat) widths.push_back(0);
-    widths.back() += slot.room;
+  for (const engraving::CountedPlace& place : places) {
+    if (place.on_beat) widths.push_back(0);
+    widths.back() += place.room;
   }
   EXPECT_EQ(widths.size(), 4U);
   for (const int width : widths) EXPECT_EQ(width, widths.front());
 }
 
 TEST(Counting, VeryLongMeasuresGrowWithTheirStrokesOnly) {
-  EXPECT_EQ(engraving::slots_of(measure({stroke(1'000'000, {on(3, 0)})}), false).size(), 1U);
+  EXPECT_EQ(engraving::counted_places(measure({stroke(1'000'000, {on(3, 0)})}), false).size(), 1U);
 }
 
 // ---- any score --------------------------------------------------------------------------------------

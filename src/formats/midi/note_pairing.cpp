@@ -1,10 +1,12 @@
-#include "formats/midi/reader/note_pairing.hpp"
+#include "formats/midi/note_pairing.hpp"
 
 #include <algorithm>
 #include <array>
 #include <memory>
 
-namespace fifthpeg::midi::reader {
+#include "formats/midi/messages.hpp"
+
+namespace fifthpeg::midi {
 namespace {
 
 constexpr int channels = 16;
@@ -18,7 +20,7 @@ constexpr int nrpn_coarse = 99;
 constexpr int rpn_fine = 100;
 constexpr int rpn_coarse = 101;
 
-struct Sounding {
+struct KeyState {
   std::int64_t note = -1;  // index of the last note of this key, if it may still change its end
   std::int64_t twin = -1;  // the same, struck at the same tick: a unison
   int struck = 0;          // note-ons that no note-off has answered
@@ -26,17 +28,19 @@ struct Sounding {
 
 struct Channel {
   PlayedPart part;
-  std::array<Sounding, keys> sounding;
+  std::array<KeyState, keys> by_key;
   int rpn = 0x3FFF;            // none chosen
   int bend_range_cents = 200;  // two half steps unless chosen otherwise (General MIDI)
+  bool bend_range_stated = false;
+  unsigned faults_seen = 0;  // a bit for each kind of which one is enough
 };
 
-class TrackPlayer {
+class TrackPairing {
  public:
-  TrackPlayer(std::size_t track, std::int64_t end, Report& report)
-      : track_(track), end_(end), report_(report) {}
+  TrackPairing(std::size_t track, PairedNotes& result, Report& report)
+      : track_(track), result_(result), report_(report) {}
 
-  void play(const ChannelMessage& message) {
+  void take(const ChannelMessage& message) {
     Channel& channel = at(message.channel());
     switch (message.kind()) {
       case 0x80:
@@ -59,38 +63,30 @@ class TrackPlayer {
       case 0xC0:
         choose_program(channel, message.first);
         break;
-      case 0xE0: {
-        const int value = (message.second << 7 | message.first) - 8192;
-        channel.part.bends.push_back({message.tick,
-                                      static_cast<std::int16_t>(value * channel.bend_range_cents / 8192),
-                                      static_cast<std::uint8_t>(message.channel())});
+      case 0xE0:
+        bend(channel, message);
         break;
-      }
       default:
         break;
     }
   }
 
-  void finish(Performance& performance) {
+  // `end` is where the track ends.
+  void finish(std::int64_t end) {
     for (const auto& channel : channels_) {
       if (!channel) continue;
-      for (const Sounding& sounding : channel->sounding) {
-        if (sounding.note < 0 || sounding.struck == 0) continue;
-        PlayedNote& note = channel->part.notes[static_cast<std::size_t>(sounding.note)];
-        if (note.off >= 0) continue;
-        end_notes(*channel, sounding, end_);
-        report_.add(EntryKind::repair, "midi-hanging-note",
-                    "a note that is never let go lasts to the end of its track");
+      auto& notes = channel->part.notes;
+      for (const KeyState& key : channel->by_key) {
+        if (key.struck > 0) let_go(*channel, key, end);
       }
-      if (channel->part.notes.empty()) continue;
-      for (const PlayedNote& note : channel->part.notes) {
-        performance.last_off = std::max(performance.last_off, note.off);
+      if (notes.empty()) continue;
+      for (const PlayedNote& note : notes) {
         if (note.off == note.on) {
           report_.add(EntryKind::repair, "midi-zero-length-note",
                       "a note of no length was given the shortest length of the grid");
         }
       }
-      performance.parts.push_back(std::move(channel->part));
+      result_.parts.push_back(std::move(channel->part));
     }
   }
 
@@ -107,40 +103,76 @@ class TrackPlayer {
     return *channel;
   }
 
+  static PlayedNote& last_note(Channel& channel, const KeyState& key) {
+    return channel.part.notes[static_cast<std::size_t>(key.note)];
+  }
+
+  void fault(PairingFault::Kind kind, const Channel& channel, int key, std::int64_t tick) {
+    result_.faults.push_back({kind, track_, channel.part.channel, key, tick});
+  }
+
+  void first_fault(PairingFault::Kind kind, Channel& channel, const ChannelMessage& message) {
+    const unsigned bit = 1U << static_cast<unsigned>(kind);
+    if ((channel.faults_seen & bit) == 0) fault(kind, channel, message.first, message.tick);
+    channel.faults_seen |= bit;
+  }
+
   void strike(Channel& channel, const ChannelMessage& message) {
-    Sounding& sounding = channel.sounding.at(message.first);
+    KeyState& key = channel.by_key.at(message.first);
     auto& notes = channel.part.notes;
-    if (sounding.note >= 0) {
-      const PlayedNote& earlier = notes[static_cast<std::size_t>(sounding.note)];
-      const bool unison = earlier.off < 0 && earlier.on == message.tick && sounding.twin < 0;
-      if (!unison && earlier.off < 0) {
-        end_notes(channel, sounding, message.tick);
+    std::int64_t twin = -1;
+    if (key.note >= 0) {
+      const PlayedNote& earlier = last_note(channel, key);
+      const bool together = earlier.on == message.tick;
+      if (key.struck > 0 && !together) first_fault(PairingFault::Kind::struck_again, channel, message);
+      if (earlier.off < 0 && together && key.twin < 0) {
+        twin = key.note;
+      } else if (earlier.off < 0) {
+        end_notes(channel, key, message.tick);
         report_.add(EntryKind::repair, "midi-overlapping-note",
                     "a key struck again while it sounds ends the earlier note");
       }
     }
-    const bool starts_unison = sounding.note >= 0 && notes[static_cast<std::size_t>(sounding.note)].off < 0;
-    sounding.twin = starts_unison ? sounding.note : -1;
-    sounding.note = static_cast<std::int64_t>(notes.size());
-    ++sounding.struck;
+    key.twin = twin;
+    key.note = static_cast<std::int64_t>(notes.size());
+    ++key.struck;
     notes.push_back(
         {message.tick, -1, message.first, message.second, static_cast<std::uint8_t>(message.channel())});
   }
 
   void release(Channel& channel, const ChannelMessage& message) {
-    Sounding& sounding = channel.sounding.at(message.first);
-    if (sounding.struck == 0) {
+    KeyState& key = channel.by_key.at(message.first);
+    if (key.struck == 0) {
+      first_fault(PairingFault::Kind::note_off_alone, channel, message);
       report_.add(EntryKind::repair, "midi-note-off-without-note",
                   "a note-off without a note was passed over");
       return;
     }
-    --sounding.struck;
-    end_notes(channel, sounding, message.tick);
+    --key.struck;
+    end_notes(channel, key, message.tick);
   }
 
-  static void end_notes(Channel& channel, const Sounding& sounding, std::int64_t tick) {
-    channel.part.notes[static_cast<std::size_t>(sounding.note)].off = tick;
-    if (sounding.twin >= 0) channel.part.notes[static_cast<std::size_t>(sounding.twin)].off = tick;
+  void let_go(Channel& channel, const KeyState& key, std::int64_t end) {
+    const PlayedNote& note = last_note(channel, key);
+    fault(PairingFault::Kind::never_let_go, channel, note.key, note.on);
+    if (note.off >= 0) return;
+    end_notes(channel, key, end);
+    report_.add(EntryKind::repair, "midi-hanging-note",
+                "a note that is never let go lasts to the end of its track");
+  }
+
+  void bend(Channel& channel, const ChannelMessage& message) {
+    const int value = (message.second << 7 | message.first) - 8192;
+    if (value != 0 && !channel.bend_range_stated)
+      first_fault(PairingFault::Kind::bend_without_range, channel, message);
+    channel.part.bends.push_back({message.tick,
+                                  static_cast<std::int16_t>(value * channel.bend_range_cents / 8192),
+                                  static_cast<std::uint8_t>(message.channel())});
+  }
+
+  static void end_notes(Channel& channel, const KeyState& key, std::int64_t tick) {
+    last_note(channel, key).off = tick;
+    if (key.twin >= 0) channel.part.notes[static_cast<std::size_t>(key.twin)].off = tick;
   }
 
   void control(Channel& channel, const ChannelMessage& message) {
@@ -157,6 +189,7 @@ class TrackPlayer {
         break;
       case data_entry:
         if (channel.rpn == 0) {
+          channel.bend_range_stated = true;
           channel.bend_range_cents = message.second * 100 + channel.bend_range_cents % 100;
           return;
         }
@@ -184,31 +217,31 @@ class TrackPlayer {
   }
 
   std::size_t track_;
-  std::int64_t end_;
+  PairedNotes& result_;
   Report& report_;
   std::array<std::unique_ptr<Channel>, channels> channels_;
 };
 
 }  // namespace
 
-Performance perform(const Scan& scan, Report& report) {
-  Performance performance;
+PairedNotes pair_notes(const Scan& scan, Report& report) {
+  PairedNotes result;
   // A program chosen on one track holds for its channel on the others, unless they choose their own.
   std::array<int, channels> programs{};
   programs.fill(-1);
   for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
-    TrackPlayer player(i, scan.tracks[i].end, report);
-    for (const ChannelMessage& message : scan.tracks[i].messages) player.play(message);
+    TrackPairing track(i, result, report);
+    for_each_message(scan.tracks[i], [&track](const ChannelMessage& message) { track.take(message); });
     for (std::size_t number = 0; number < programs.size(); ++number) {
-      const auto& channel = player.all()[number];
+      const auto& channel = track.all()[number];
       if (channel && programs[number] < 0) programs[number] = channel->part.program;
     }
-    player.finish(performance);
+    track.finish(scan.tracks[i].end);
   }
-  for (PlayedPart& part : performance.parts) {
+  for (PlayedPart& part : result.parts) {
     if (part.program < 0) part.program = programs.at(static_cast<std::size_t>(part.channel));
   }
-  return performance;
+  return result;
 }
 
-}  // namespace fifthpeg::midi::reader
+}  // namespace fifthpeg::midi

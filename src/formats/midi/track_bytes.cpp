@@ -1,19 +1,13 @@
-#include "formats/midi/writer/track_bytes.hpp"
+#include "formats/midi/track_bytes.hpp"
 
 #include <algorithm>
 
 #include "fifthpeg/errors.hpp"
 
-namespace fifthpeg::midi::writer {
+namespace fifthpeg::midi {
 namespace {
 
 constexpr std::uint32_t longest_variable_length = 0x0fffffff;  // four bytes of seven bits
-
-void append_big_endian(std::string& bytes, std::uint32_t value, int size) {
-  for (int shift = 8 * (size - 1); shift >= 0; shift -= 8) {
-    bytes.push_back(static_cast<char>((value >> static_cast<unsigned>(shift)) & 0xffU));
-  }
-}
 
 }  // namespace
 
@@ -42,13 +36,7 @@ void TrackBytes::channel(std::int64_t tick, unsigned status, unsigned data1, uns
   delta(tick);
   byte(status);
   byte(data1 & 0x7fU);
-  byte(data2 & 0x7fU);
-}
-
-void TrackBytes::program(std::int64_t tick, unsigned channel, unsigned program) {
-  delta(tick);
-  byte(0xc0U | channel);
-  byte(program & 0x7fU);
+  if (data_bytes(status) == 2) byte(data2 & 0x7fU);
 }
 
 void TrackBytes::meta(std::int64_t tick, Meta type, std::string_view data) {
@@ -63,19 +51,21 @@ void TrackBytes::meta(std::int64_t tick, Meta type, std::string_view data) {
 std::string TrackBytes::finish(std::int64_t tick) {
   meta(std::max(tick, now_), Meta::end_of_track, {});
   if (bytes_.size() > UINT32_MAX) throw WriteError("the track is longer than a MIDI file can hold");
-  std::string header = "MTrk";
-  append_big_endian(header, static_cast<std::uint32_t>(bytes_.size()), 4);
-  bytes_.insert(0, header);
+  bytes_.insert(0, "MTrk" + big_endian(static_cast<std::uint32_t>(bytes_.size()), 4));
   return std::move(bytes_);
 }
 
-std::string file_header(unsigned tracks, unsigned ticks_per_quarter) {
-  std::string bytes = "MThd";
-  append_big_endian(bytes, 6, 4);
-  append_big_endian(bytes, 1, 2);
-  append_big_endian(bytes, tracks, 2);
-  append_big_endian(bytes, ticks_per_quarter, 2);
+std::string big_endian(std::uint32_t value, int size) {
+  std::string bytes;
+  for (int shift = 8 * (size - 1); shift >= 0; shift -= 8) {
+    bytes.push_back(static_cast<char>((value >> static_cast<unsigned>(shift)) & 0xffU));
+  }
   return bytes;
 }
 
-}  // namespace fifthpeg::midi::writer
+std::string file_header(unsigned tracks, unsigned ticks_per_quarter) {
+  return "MThd" + big_endian(6, 4) + big_endian(1, 2) + big_endian(tracks, 2) +
+         big_endian(ticks_per_quarter, 2);
+}
+
+}  // namespace fifthpeg::midi

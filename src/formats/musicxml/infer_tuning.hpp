@@ -8,7 +8,7 @@
 
 #include "fifthpeg/banjo.hpp"
 
-namespace fifthpeg::musicxml::reader {
+namespace fifthpeg::musicxml {
 
 // How often each MIDI number was met as that of an open string (the note's, less its fret); by string from 1.
 using OpenStrings = std::array<std::map<int, std::uint64_t>, string_count + 1>;
@@ -32,4 +32,4 @@ struct InferredTuning {
 // strings that are proven to differ. `capo` raises all strings.
 InferredTuning infer_tuning(const OpenStrings& met, int capo);
 
-}  // namespace fifthpeg::musicxml::reader
+}  // namespace fifthpeg::musicxml

@@ -1,4 +1,4 @@
-#include "engraving/measure_splitter.hpp"
+#include "engraving/stroke_splitter.hpp"
 
 #include <algorithm>
 

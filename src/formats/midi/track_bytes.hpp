@@ -2,30 +2,26 @@
 // Association).
 #pragma once
 
+#include <cstddef>
 #include <cstdint>
 #include <string>
 #include <string_view>
 
-namespace fifthpeg::midi::writer {
+#include "formats/midi/meta.hpp"
 
-// Meta event types of Standard MIDI Files 1.0.
-enum class Meta : std::uint8_t {
-  text = 0x01,
-  copyright = 0x02,
-  track_name = 0x03,
-  lyric = 0x05,
-  marker = 0x06,
-  end_of_track = 0x2f,
-  tempo = 0x51,
-  time_signature = 0x58,
-  key_signature = 0x59,
-};
+namespace fifthpeg::midi {
+
+// Data bytes that follow the status byte of a channel message.
+constexpr int data_bytes(unsigned status) {
+  const unsigned kind = status & 0xf0U;
+  return kind == 0xc0 || kind == 0xd0 ? 1 : 2;
+}
 
 // Takes events at absolute ticks that never decrease, and writes the delta times between them.
 class TrackBytes {
  public:
-  void channel(std::int64_t tick, unsigned status, unsigned data1, unsigned data2);
-  void program(std::int64_t tick, unsigned channel, unsigned program);
+  // The second data byte is written where the kind of message has one.
+  void channel(std::int64_t tick, unsigned status, unsigned data1, unsigned data2 = 0);
   void meta(std::int64_t tick, Meta type, std::string_view data);
   // The chunk, header and end of track included. The track ends at `tick`, or with its last event if that
   // is later. Throws WriteError where it is longer than a chunk can be.
@@ -40,7 +36,10 @@ class TrackBytes {
   std::int64_t now_ = 0;
 };
 
+// A number of the standard: high byte first.
+std::string big_endian(std::uint32_t value, int size);
+
 // MThd: format 1 with `tracks` tracks.
 std::string file_header(unsigned tracks, unsigned ticks_per_quarter);
 
-}  // namespace fifthpeg::midi::writer
+}  // namespace fifthpeg::midi

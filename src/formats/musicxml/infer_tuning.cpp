@@ -1,8 +1,8 @@
-#include "formats/musicxml/reader/infer_tuning.hpp"
+#include "formats/musicxml/infer_tuning.hpp"
 
 #include <cstdlib>
 
-namespace fifthpeg::musicxml::reader {
+namespace fifthpeg::musicxml {
 namespace {
 
 constexpr int octave = 12;
@@ -101,4 +101,4 @@ InferredTuning infer_tuning(const OpenStrings& met, int capo) {
   return found;
 }
 
-}  // namespace fifthpeg::musicxml::reader
+}  // namespace fifthpeg::musicxml

@@ -1,9 +1,14 @@
-// The signs that a tab uses, and the line that explains those that occurred.
+// What text tab looks like: its signs, what its legend says about them, the names of its strings and its
+// barlines.
 #pragma once
 
 #include <array>
 #include <bitset>
+#include <string>
 #include <string_view>
+
+#include "fifthpeg/banjo.hpp"
+#include "fifthpeg/score.hpp"
 
 namespace fifthpeg::text_tab {
 
@@ -36,7 +41,7 @@ enum class Sign : std::size_t {
   little_finger,
   nail,
   unplaced,
-  goes_on,
+  continues,
   count
 };
 
@@ -80,6 +85,20 @@ inline constexpr std::array<SignText, static_cast<std::size_t>(Sign::count)> sig
 
 inline constexpr std::string_view text_of(Sign sign) {
   return sign_texts[static_cast<std::size_t>(sign)].sign;
+}
+
+// "T", "I", "M"; the letters of the other fingers are signs.
+std::string_view picking_letter(PickingFinger finger);
+
+// "d", "B", "g": the highest and the fifth string in lower case (common practice).
+std::string string_name(const Tuning& tuning, int string);
+
+inline constexpr int first_dash = 1;  // columns between a barline and the first frets
+inline constexpr int right_bar = 2;   // the most columns of a right barline
+
+// The dots of a repeat sign stand on strings 2 and 4, as in notation between the lines next to the middle.
+constexpr bool has_repeat_dot(int string) {
+  return string == 2 || string == 4;
 }
 
 using SignsUsed = std::bitset<static_cast<std::size_t>(Sign::count)>;

@@ -1,0 +1,63 @@
+// Where in notated time each stroke ends.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "fifthpeg/fraction.hpp"
+#include "formats/midi/reader/bars.hpp"
+#include "formats/midi/reader/tempo_map.hpp"
+
+namespace fifthpeg::midi::reader {
+
+// What is known of a stroke's sound when its notated end is sought.
+struct StrokeSpan {
+  std::int64_t on = 0;  // in ticks
+  std::int64_t off = 0;
+  Fraction at;                // notated onset
+  std::int64_t next_on = -1;  // of the next stroke; -1: none follows
+  Fraction next_at;
+};
+
+// Gaps that stand exactly on the grid of a written file become rests; small ones, and
+// those that a file has after every note (a gate time), are part of the note. The last note is followed by
+// nothing, and has the gate time of the others.
+class EndFinder {
+ public:
+  EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step)
+      : map_(map), bars_(bars), exact_(exact), step_(step) {}
+
+  // To be shown all strokes first: how much shorter than written does this file play everything?
+  void look_at(const StrokeSpan& stroke);
+  void learn();
+  // After `at`, and not after next_at.
+  Fraction find(const StrokeSpan& stroke) const;
+
+ private:
+  // Silence after the notes that followed ones share.
+  struct Gate {
+    double ratio = 0.0;    // sounding part of every note; 0: none found
+    std::int64_t gap = 0;  // ticks of silence after every note; 0: none found
+  };
+
+  bool is_gate(const StrokeSpan& stroke) const;
+  std::optional<Fraction> exact_end(const StrokeSpan& stroke) const;
+  std::optional<Fraction> before_gate(const StrokeSpan& stroke, const Gate& gate) const;
+
+  // A ratio or gap with the time to the next stroke.
+  using Silence = std::pair<double, std::int64_t>;
+
+  const TempoMap& map_;
+  const Bars& bars_;
+  bool exact_;
+  std::optional<Fraction> step_;
+  std::vector<Silence> ratios_, gaps_;  // of the strokes seen that end before the next one
+  std::size_t followed_ = 0;            // strokes seen that have a next one
+  Gate gate_;                           // shared by notes of several values
+  Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
+};
+
+}  // namespace fifthpeg::midi::reader
