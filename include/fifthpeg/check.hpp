@@ -38,7 +38,7 @@ std::string_view slug(RuleFamily family);
 
 // One row of the table of rules.
 struct Rule {
-  std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for --only, --skip and programs
+  std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for CheckOptions and programs
   RuleFamily family = RuleFamily::grammar;
   Severity severity = Severity::warning;
   std::string_view wrong;   // one sentence: what is wrong

@@ -134,8 +134,6 @@ class Checking {
       return read();
     } catch (const Error&) {
       return std::nullopt;
-    } catch (const std::overflow_error&) {
-      return std::nullopt;
     }
   }
 

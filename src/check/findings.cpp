@@ -27,7 +27,7 @@ RuleSelection::RuleSelection(const CheckOptions& options) : taken_(rules().size(
   for (const auto* names : {&options.only, &options.skip}) {
     for (const std::string& name : *names) {
       if (!exists(name)) {
-        throw UsageError("'" + name + "' is neither a rule nor a family of rules; --rules lists them");
+        throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
       }
     }
   }

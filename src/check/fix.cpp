@@ -62,7 +62,10 @@ std::string edited(std::string_view text, std::vector<Edit> edits) {
 FixResult fix(std::string_view bytes, const CheckOptions& options) {
   check::RuleSelection selection(options);
   FixResult fixed;
-  if (bytes.size() > options.max_bytes) throw ReadError("is larger than the limit; raise --max-bytes");
+  if (bytes.size() > options.max_bytes) {
+    throw ReadError("input-too-large", "is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                    {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
+  }
   switch (sniff(bytes)) {
     case Format::midi:
       fixed.bytes = check::edited(bytes, check::midi_edits(bytes, selection, fixed.fixes));

@@ -2,7 +2,6 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <stdexcept>
 #include <utility>
 
 #include "check/fix.hpp"
@@ -140,7 +139,7 @@ class Fixer {
         tuplets(measure);
       }
       start_ += measure.extent;
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       ties_.clear();
     }
   }

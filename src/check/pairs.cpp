@@ -1,11 +1,11 @@
 // Pairs: what has two ends, and jumps that must lead somewhere.
 #include <algorithm>
 #include <array>
-#include <stdexcept>
 #include <string>
 #include <tuple>
 
 #include "check/part_rules.hpp"
+#include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -48,7 +48,7 @@ class PairRules : public PartRules {
     try {
       if (measure.timed) ties(part, measure);
       start_ += measure.extent;
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       ties_.clear();
     }
     barlines(part, measure);

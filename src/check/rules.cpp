@@ -90,7 +90,7 @@ const std::vector<Rule>& table() {
        "Save it as UTF-8.", "XML 1.0, 4.3.3"},
       {"file-too-large", container, error,
        "The file, or what an archive unpacks to, is larger than the limit.",
-       "Raise the limit with --max-bytes if it is meant to be so large.", "a limit of this program"},
+       "Raise the limit if it is meant to be so large.", "a limit of this program"},
       {"mxl-damaged", container, error, "The archive is damaged, cut off or encrypted.",
        "Copy or download it again, or export it again.", "ZIP, ISO/IEC 21320-1"},
       {"mxl-no-container", container, error, "The archive has no META-INF/container.xml.",

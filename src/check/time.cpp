@@ -1,9 +1,9 @@
 // Time: measures and their meter, voices, printed values and durations.
 #include <algorithm>
-#include <stdexcept>
 #include <string>
 
 #include "check/part_rules.hpp"
+#include "fifthpeg/errors.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::check {
@@ -37,7 +37,7 @@ class TimeRules : public PartRules {
       notes(part, measure);
       voices(part, measure);
       sum(part, measure);
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       pending_.reset();  // times beyond all music
     }
   }

@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "cli/hints.hpp"
+
 namespace fifthpeg::cli {
 namespace {
 
@@ -107,7 +109,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
     if (!place.empty()) text += printable(place) + ": ";
     text += printable(finding.text) + " [" + finding.rule + "]\n";
     const Rule* rule = find_rule(finding.rule);
-    if (at == 0 && rule != nullptr) text += "      " + std::string(rule->fix) + "\n";
+    if (at == 0 && rule != nullptr) text += "      " + with_hint(*rule) + "\n";
     if (folds && at + 1 == most_of_a_rule)
       text += "      " + folded({same.begin() + static_cast<std::ptrdiff_t>(most_of_a_rule), same.end()});
   }
@@ -144,7 +146,7 @@ std::string rules_text() {
     text += "  " + std::string(rule.slug) + " (" + std::string(slug(rule.severity)) +
             (rule.fixable ? ", fixed by --fix" : "") + ")\n";
     text += "      " + std::string(rule.wrong) + "\n";
-    text += "      Fix: " + std::string(rule.fix) + "\n";
+    text += "      Fix: " + with_hint(rule) + "\n";
     text += "      Source: " + std::string(rule.source) + "\n";
   }
   return text;

@@ -62,14 +62,14 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
     });
     const auto at = static_cast<std::size_t>(same - asked.begin());
     if (same == asked.end()) {
-      const std::vector<Picking> ways = picking_.ways(struck);
+      const std::vector<Picking> ways = picking_.pickings(struck);
       asked.push_back(struck);
       options->groups.push_back(
           {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});
       options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
     }
     const auto [first, count] = options->groups[at];
-    if (count == 0) continue;  // fixed digits that do not go with these strings
+    if (count == 0) continue;  // fixed picking fingers that do not go with these strings
     playable.push_back(grip);
     options->outlines.push_back({grip.total, first, count, static_cast<std::uint16_t>(at), options->rows,
                                  options->limits, grip.position,
@@ -80,7 +80,7 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
     options->playable = options->playable || !grip.slurred;
   }
   options->grips = std::move(playable);
-  options->picking_lanes = PickingLanes(options->pickings);
+  options->picking_lanes = PickingColumns(options->pickings);
   if (kept_.size() >= most_kept) kept_.clear();
   kept_.emplace(stroke, options);
   return options;

@@ -28,8 +28,9 @@ struct StrokeOptions {
   std::vector<Grip> grips;
   std::vector<Outline> outlines;  // of each grip
   std::vector<Picking> pickings;
-  PickingLanes picking_lanes;
-  // Pickings of the same strings with the same fixed digits, which are the pickings of some of the grips.
+  PickingColumns picking_lanes;
+  // Pickings of the same strings with the same fixed picking fingers, which are the pickings of some of the
+  // grips.
   struct Group {
     std::uint16_t first_picking = 0;
     std::uint16_t pickings = 0;

@@ -112,13 +112,13 @@ struct CostTable {
   int cut_let_ring = 12;
 
   // ---- picking ----
-  // What each digit asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
-  // 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
+  // What each picking finger asks on each string, strings 1 to 5. Common practice of three-finger players:
+  // thumb on 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
   std::array<int, 5> thumb_on{12, 3, 0, 0, 0};
   std::array<int, 5> index_on{3, 0, 1, 4, 40};
   std::array<int, 5> middle_on{0, 1, 5, 40, 60};
   std::array<int, 5> nail_on{60, 60, 60, 60, 60};
-  // Another digit, where it is a fixed point.
+  // Another picking finger, where it is a fixed point.
   int other_picking_finger = 4;
   // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
   int pinch_without_middle = 2;
@@ -137,8 +137,8 @@ struct CostTable {
   int index_on_beat = 0;
 
   // ---- repeats ----
-  // The same digit twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and a roll
-  // of three fingers reaches ten notes a second; one finger does not.
+  // The same picking finger twice in a row. From memory: at 130 beats a minute eighths are 0.23 s apart, and
+  // a roll of three fingers reaches ten notes a second; one finger does not.
   BySeconds same_picking_finger{
       {{{0.10F, forbidden}, {0.15F, 60}, {0.20F, 20}, {0.26F, 10}, {0.36F, 4}, {0.55F, 1}}}};
   // The same string twice in a row. Common practice: roll players change strings where the notes are fast;
@@ -158,7 +158,7 @@ struct CostTable {
   // heard as one up to an octave.
   int longest_hammer = 5;
   int longest_slide = 12;
-  // A slur of the source that no string technique plays: it is told as lost.
+  // A slur of the source that no string technique plays: it is reported as lost.
   int lost_slur = 40;
   // A hammer-on, pull-off or slide that the source does not ask for (HandsOptions::suggest_slurs).
   int suggested = 5;

@@ -1,4 +1,4 @@
-// When one state of the fret hand makes another superfluous: bounds on how much dearer a way on from it can
+// When one state of the fret hand dominates another: bounds on how much dearer a way on from it can
 // be. They are sums over everything that FretHand::move() may charge from one state and not from the other;
 // property tests hold the search with them to the search without.
 #include <algorithm>

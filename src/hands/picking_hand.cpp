@@ -45,7 +45,7 @@ void add_for_common(Cost16* costs, const std::vector<Cost16>& sets, unsigned bit
 
 }  // namespace
 
-PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
+PickingColumns::PickingColumns(const std::vector<Picking>& pickings) {
   for (auto* const member : {&used, &strings, &dropped, &cost}) member->resize(in_lanes(pickings.size()));
   for (std::size_t q = 0; q < pickings.size(); ++q) {
     used[q] = pickings[q].used;
@@ -55,7 +55,7 @@ PickingLanes::PickingLanes(const std::vector<Picking>& pickings) {
   }
 }
 
-void PickingLanes::cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const {
+void PickingColumns::cost_after(const Picking& before, const Repeats& repeats, Cost16* costs) const {
   std::copy(cost.begin(), cost.end(), costs);
   add_for_common(costs, used, before.used, repeats.picking_finger);
   add_for_common(costs, strings, before.strings, repeats.string);
@@ -93,7 +93,7 @@ int PickingHand::picking_finger_cost(int picking_finger, int string, bool off_be
   }
 }
 
-std::vector<Picking> PickingHand::ways(const Struck& struck) const {
+std::vector<Picking> PickingHand::pickings(const Struck& struck) const {
   std::vector<Picking> result;
   const int strings = std::popcount(struck.strings);
   if (strings == 0) {
@@ -142,7 +142,7 @@ void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) c
   extend(extend, string_count, thumb, {});
 }
 
-// One digit draws across all strings between the outermost ones.
+// One picking finger draws across all strings between the outermost ones.
 void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) const {
   const int lowest = std::countr_zero(struck.strings);
   const int width = std::bit_width(struck.strings) - lowest;
@@ -158,11 +158,11 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
       fixed = fixed || struck.fixed[slot(string)] != no_picking_finger;
       strike(picking, string, picking_finger, 0);
     }
-    // The thumb brushes; another digit only where it is asked for.
+    // The thumb brushes; another picking finger only where it is asked for.
     if (possible && (picking_finger == thumb || fixed)) out.push_back(picking);
   }
   if (!out.empty()) return;
-  // Fixed digits that differ: the strings are drawn one after the other with those.
+  // Fixed picking fingers that differ: the strings are drawn one after the other with those.
   Picking picking;
   for (int string = string_count; string >= 1; --string) {
     if ((struck.strings & bit_of(string)) == 0) continue;

@@ -1,4 +1,5 @@
-// The picking hand: which digit strikes which string, and what it costs to go on from one stroke to the next.
+// The picking hand: which picking finger strikes which string, and what it costs to go on from one stroke to
+// the next.
 #pragma once
 
 #include <array>
@@ -20,14 +21,15 @@ struct Picking {
                                                         no_picking_finger, no_picking_finger,
                                                         no_picking_finger};  // of string 1 ...
   std::uint8_t strings = 0;                                                  // picked, as bits
-  std::uint8_t used = 0;                                                     // digits, as bits
+  std::uint8_t used = 0;                                                     // picking fingers, as bits
   std::uint8_t dropped = 0;      // strings 1 to 4 that the thumb strikes, as bits
   std::uint8_t beyond_nail = 0;  // strings that the thumb does not drop to after it: beyond the nail's
   int cost = 0;
   friend bool operator==(const Picking&, const Picking&) = default;
 };
 
-// What is asked of the picking hand: strings, and for each the digit that is fixed, or no_digit.
+// What is asked of the picking hand: strings, and for each the picking finger that is fixed, or
+// no_picking_finger.
 struct Struck {
   std::uint8_t strings = 0;
   std::array<std::int8_t, string_count> fixed{no_picking_finger, no_picking_finger, no_picking_finger,
@@ -36,7 +38,8 @@ struct Struck {
   bool off_beat = false;
 };
 
-// How many bits a set of strings or digits has. (std::popcount is slow without the instruction for it.)
+// How many bits a set of strings or picking fingers has. (std::popcount is slow without the instruction for
+// it.)
 constexpr int bits_in(unsigned set) {
   constexpr std::uint64_t of_four_bits = 0x4332322132212110;
   return set == 0 ? 0
@@ -44,8 +47,8 @@ constexpr int bits_in(unsigned set) {
                                      (of_four_bits >> (4 * (set >> 4U)) & 15U));
 }
 
-// What one picking after another costs, at one distance in time: using a digit or a string twice in a row,
-// and dropping the thumb to where it does not go.
+// What one picking after another costs, at one distance in time: using a picking finger or a string twice in
+// a row, and dropping the thumb to where it does not go.
 struct Repeats {
   int picking_finger = 0;
   int string = 0;
@@ -61,18 +64,18 @@ struct Repeats {
   }
 };
 
-// Fills in Picking::dropped and Picking::beyond_nail from the digits.
+// Fills in Picking::dropped and Picking::beyond_nail from the picking fingers.
 void note_drops(Picking& picking);
 
-// The pickings of a stroke side by side (lanes.hpp): many are weighed at once.
-struct PickingLanes {
+// The pickings of a stroke side by side (simd.hpp): many are weighed at once.
+struct PickingColumns {
   std::vector<Cost16> used;
   std::vector<Cost16> strings;
   std::vector<Cost16> dropped;
   std::vector<Cost16> cost;
 
-  PickingLanes() = default;
-  explicit PickingLanes(const std::vector<Picking>& pickings);
+  PickingColumns() = default;
+  explicit PickingColumns(const std::vector<Picking>& pickings);
   std::size_t width() const { return used.size(); }
 
   // What each costs after `before`, with what it costs by itself.
@@ -83,9 +86,9 @@ class PickingHand {
  public:
   PickingHand(Style style, const CostTable& costs) : style_(style), costs_(costs) {}
 
-  // All ways, in a fixed order: digits stand along the strings, the thumb on the lowest-lying; one string a
-  // digit unless it is a brush. Empty where fixed digits do not go together.
-  std::vector<Picking> ways(const Struck& struck) const;
+  // All ways, in a fixed order: picking fingers stand along the strings, the thumb on the lowest-lying; one
+  // string a picking finger unless it is a brush. Empty where fixed picking fingers do not go together.
+  std::vector<Picking> pickings(const Struck& struck) const;
 
   Repeats repeats(float seconds) const {
     return {costs_.same_picking_finger.at(seconds), costs_.same_string.at(seconds), costs_.thumb_beyond_nail};

@@ -1,5 +1,5 @@
-// Questions to the model of the hands: what a checker asks about placements, fingers and digits that are
-// already there. The answers come from the same figures as the search's, so that there is one model.
+// Questions to the model of the hands: what a checker asks about placements, fingers and picking fingers that
+// are already there. The answers come from the same figures as the search's, so that there is one model.
 #pragma once
 
 #include <array>
@@ -44,17 +44,17 @@ Hold judge_hold(const Stroke& stroke, const Model& model);
 enum class PickFault : std::int8_t {
   none,
   picking_finger_on_two_strings,  // and it is no brush
-  picking_fingers_crossed,        // a digit lies on a string beyond the next digit's
+  picking_fingers_crossed,        // a picking finger lies on a string beyond the next picking finger's
   too_many_strings,               // more than three at once, and it is no brush
 };
 PickFault judge_picking(const Stroke& stroke);
 
 // One stroke after another.
 struct Succession {
-  bool same_picking_finger = false;  // some digit strikes twice in a row
+  bool same_picking_finger = false;  // some picking finger strikes twice in a row
   bool same_string = false;          // some string is struck twice in a row
   int cost = 0;                      // of both, see CostTable
-  // Nobody plays that at this speed: a digit again so soon that the table forbids it.
+  // Nobody plays that at this speed: a picking finger again so soon that the table forbids it.
   bool forbidden = false;
 };
 Succession judge_succession(const Stroke& before, const Stroke& next, float seconds, const Model& model);

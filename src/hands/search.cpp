@@ -72,11 +72,11 @@ class Traceback {
 
 }  // namespace
 
-Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, bool prune) {
-  Path way;
-  way.decisions.reserve(line.size());
-  Traceback traceback(way.decisions);
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                   Candidates& candidates, bool prune) {
+  Path path;
+  path.decisions.reserve(line.size());
+  Traceback traceback(path.decisions);
   Stepper stepper(model, prune);
   WantedStrokes strokes(score, line, fit);
   Frontier frontier = Stepper::start();
@@ -86,23 +86,23 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
     traceback.add(links);
   }
   const std::size_t best = frontier.best();
-  way.cost = frontier.base;
+  path.cost = frontier.base;
   traceback.finish(best);
-  return way;
+  return path;
 }
 
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
                                                                 const std::vector<Event>& line,
                                                                 const Fit& fit, const Model& model,
-                                                                Candidates& candidates, const Path& way) {
+                                                                Candidates& candidates, const Path& path) {
   std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
   WantedStrokes strokes(score, line, fit);
   HandState hand;
   Picking before;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = candidates.of(strokes.at(i));
-    const Grip& grip = options->grips[way.decisions[i].grip];
-    const Picking& picking = options->pickings[way.decisions[i].picking];
+    const Grip& grip = options->grips[path.decisions[i].grip];
+    const Picking& picking = options->pickings[path.decisions[i].picking];
     auto& cost = result[i];
     const auto charge = [&cost](CostKind kind, int units) { cost[static_cast<std::size_t>(kind)] += units; };
     for (std::size_t kind = 0; kind < cost_kinds; ++kind) cost[kind] = grip.cost[kind];

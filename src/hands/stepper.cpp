@@ -270,7 +270,7 @@ void Stepper::try_grip(std::size_t g, std::size_t h, Frontier& to, std::vector<B
   if (open) most_free = std::min(most_free, before.free_for);
 }
 
-// Of one row, what another digit makes superfluous.
+// Of one row, what is dominated by another picking finger.
 void Stepper::pass_over_picking_fingers(Frontier& to) const {
   for (const Frontier::Row& row : to.rows) {
     int* const values = &to.values[row.first_value];

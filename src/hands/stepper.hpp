@@ -108,7 +108,7 @@ class Stepper {
   std::array<std::array<std::array<Shifts, HandState::positions>, HandState::most_free + 1>, 2> shifts_{};
 
   // What a grip and picking have already led to with certainty: what is not below the limit cannot become
-  // part of a cheaper way (FretHand::older_at_most_dearer, and another digit at most digit_gaps_).
+  // part of a cheaper way (FretHand::older_at_most_dearer, and another picking finger at most digit_gaps_).
   std::vector<int> limits_;               // of each grip, position if it is open, and picking
   std::vector<std::uint8_t> most_free_;   // of each row: it holds for hands that were free for no longer
   std::vector<int> picking_finger_gaps_;  // of each next picking: what may follow it costs at most so much

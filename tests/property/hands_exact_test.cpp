@@ -92,7 +92,7 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
     Candidates candidates = model.candidates();
     const std::vector<Event> line = line_of(score);
     const Fit fitted = fit(score, line, options, candidates);
-    const Path way = cheapest_way(score, line, fitted, model, candidates);
+    const Path way = cheapest_path(score, line, fitted, model, candidates);
     const Cost shortest = shortest_path(score, line, fitted, model, candidates);
     if (shortest < 0) continue;
     ++compared;
@@ -185,8 +185,8 @@ TEST(HandsExact, NothingIsLostByPassingStatesOver) {
       Candidates candidates = model.candidates();
       const std::vector<Event> line = line_of(score);
       const Fit fitted = fit(score, line, options, candidates);
-      EXPECT_EQ(cheapest_way(score, line, fitted, model, candidates, true).cost,
-                cheapest_way(score, line, fitted, model, candidates, false).cost);
+      EXPECT_EQ(cheapest_path(score, line, fitted, model, candidates, true).cost,
+                cheapest_path(score, line, fitted, model, candidates, false).cost);
     }
   }
 }

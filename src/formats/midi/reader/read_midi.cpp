@@ -38,8 +38,9 @@ class Reader {
  public:
   Reader(std::string_view bytes, const ReadOptions& options) : options_(options) {
     if (bytes.size() > options.max_bytes) {
-      throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
-                      " bytes; allow more with --max-bytes");
+      throw ReadError("input-too-large",
+                      "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                      {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
     }
     check_grid();
     scan_ = scan(bytes);

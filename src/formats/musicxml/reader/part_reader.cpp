@@ -169,7 +169,7 @@ RawMeasure& PartReader::read(const MeasureSource& source, const Element& music) 
   each_child(music, [&](const Element& child, Name name) {
     try {
       read_child(child, name, state);
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       raw.timed = false;
       state.refuse("times are divided too finely to be added up", source.music.line);
     }

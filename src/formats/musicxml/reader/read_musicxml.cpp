@@ -1,6 +1,5 @@
 #include <algorithm>
 #include <array>
-#include <stdexcept>
 #include <utility>
 
 #include "fifthpeg/errors.hpp"
@@ -170,8 +169,9 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
 
 Reading read_musicxml(std::string_view bytes, const ReadOptions& options) {
   if (bytes.size() > options.max_bytes) {
-    throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
-                    " bytes; raise the limit if it is meant to be");
+    throw ReadError("input-too-large",
+                    "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                    {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
   }
   try {
     Report report;
@@ -181,7 +181,7 @@ Reading read_musicxml(std::string_view bytes, const ReadOptions& options) {
     Reading reading = musicxml::reader::read_document(document, options, std::move(report));
     reading.inventory.encoding = decoded.encoding;
     return reading;
-  } catch (const std::overflow_error&) {
+  } catch (const TimeError&) {
     throw ReadError("times are divided too finely to be added up");
   }
 }

@@ -406,7 +406,7 @@ class Settler {
     const int midi = raw.note.pitch.midi();
     const auto fits = [&](const std::optional<Placement>& placement) {
       // A chime's pitch may be the one it sounds or that of the fret it is touched over.
-      return placement && gives(banjo_, raw.note, *placement);
+      return placement && gives(banjo_, *placement, raw.note);
     };
     if (has_place(raw)) {
       const auto placement = by_numbers(*raw.string, *raw.fret, own_nut_);

@@ -100,7 +100,7 @@ void write_identification(const Score& score, const MusicXmlOptions& options, Xm
   write_creator("lyricist", work.lyricist, xml);
   if (!work.rights.empty()) xml.text_leaf("rights", work.rights);
   xml.open("encoding");
-  xml.leaf("software", std::string("fifthpeg ") + version);
+  xml.leaf("software", std::string("fifthpeg ") + version_text);
   if (!options.encoding_date.empty()) {
     if (!is_date(options.encoding_date)) {
       throw UsageError("encoding date is not a date such as 2026-01-31");

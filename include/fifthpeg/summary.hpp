@@ -10,7 +10,7 @@
 
 #include "fifthpeg/score.hpp"
 
-namespace fifthpeg::cli {
+namespace fifthpeg {
 
 // A value that holds from a place on.
 template <typename Value>
@@ -18,11 +18,6 @@ struct Change {
   std::string measure;  // its printed number
   Fraction beat{1};     // counted from 1, see beat_at()
   Value value;
-};
-
-struct NoteRange {
-  Pitch lowest;
-  Pitch highest;
 };
 
 struct FretSpan {
@@ -49,7 +44,7 @@ struct Summary {
 
   std::uint64_t strokes = 0;  // that strike something; grace strokes included
   std::uint64_t notes = 0;    // struck: a tied chain counts once
-  std::optional<NoteRange> range;
+  std::optional<Span> range;
   std::uint64_t outside_range = 0;  // notes below or above what the banjo, set up as it is, can sound
   std::vector<Counted> techniques;  // only those that occur
 
@@ -61,6 +56,6 @@ struct Summary {
   std::optional<FretSpan> frets;                        // of the notes placed and not open
 };
 
-Summary summarise(const Score& score);
+Summary summarize(const Score& score);
 
-}  // namespace fifthpeg::cli
+}  // namespace fifthpeg

@@ -1,10 +1,10 @@
-#include "cli/summary.hpp"
+#include "fifthpeg/summary.hpp"
 
 #include <algorithm>
 #include <string_view>
 #include <unordered_map>
 
-namespace fifthpeg::cli {
+namespace fifthpeg {
 namespace {
 
 // Counts names, keeping the order in which they first came.
@@ -144,7 +144,7 @@ class Counter {
     const int midi = note.pitch.midi();
     if (midi < lowest_ || midi > highest_) ++summary_.outside_range;
     auto& range = summary_.range;
-    if (!range) range = {note.pitch, note.pitch};
+    if (!range) range = Span{note.pitch, note.pitch};
     if (midi < range->lowest.midi()) range->lowest = note.pitch;
     if (midi > range->highest.midi()) range->highest = note.pitch;
     count_technique(note);
@@ -201,8 +201,8 @@ class Counter {
 
 }  // namespace
 
-Summary summarise(const Score& score) {
+Summary summarize(const Score& score) {
   return Counter(score).run();
 }
 
-}  // namespace fifthpeg::cli
+}  // namespace fifthpeg
