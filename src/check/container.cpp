@@ -36,7 +36,7 @@ void mimetype_rules(const base::ZipReader& archive, Findings& findings) {
   } else if (*index != 0) {
     findings.add("mxl-mimetype", {}, "the mimetype file is not the first in the archive");
   } else if (!archive.entry(*index).stored) {
-    findings.add("mxl-mimetype", {}, "the mimetype file is packed");
+    findings.add("mxl-mimetype", {}, "the mimetype file is compressed");
   }
 }
 
@@ -116,7 +116,7 @@ bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings
     for (std::size_t i = 0; i < told.places.size() && i < most; ++i) {
       findings.add(
           rule, told.places[i],
-          rule == "file-encoding-lies" ? told.text : "bytes here are no character of " + decoded.encoding);
+          rule == "file-encoding-lies" ? told.text : "bytes here are not valid in " + decoded.encoding);
     }
   }
   return true;

@@ -19,7 +19,7 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
   const midi::Scan scan = midi::scan(bytes);
   selection.silence(silenced_by(scan));
   if (!scan.damage.empty()) {
-    throw ReadError("cannot be mended, because it cannot be read to its end: " + scan.damage.front().text,
+    throw ReadError("cannot be fixed, because it cannot be read to its end: " + scan.damage.front().text,
                     midi::at_byte(scan.damage.front().byte));
   }
   std::vector<Edit> edits;
@@ -71,7 +71,8 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
       fixed.bytes = check::edited(bytes, check::midi_edits(bytes, selection, fixed.fixes));
       return fixed;
     case Format::mxl:
-      throw ReadError("an archive is not mended; unpack it, or convert it to .musicxml, and mend that");
+      throw ReadError(
+          "an archive cannot be fixed in place; unpack it, or convert it to .musicxml, and fix that");
     case Format::musicxml:
       break;
   }
@@ -79,7 +80,7 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
   Report passed_over;
   musicxml::decode(bytes, decoded, passed_over);
   if (!decoded.owned.empty()) {
-    throw ReadError("is not in UTF-8, and only that is mended; save it as UTF-8 first");
+    throw ReadError("is not in UTF-8, the only encoding that can be fixed; save it as UTF-8 first");
   }
   selection.silence(check::silenced_by(decoded.text));
   const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark

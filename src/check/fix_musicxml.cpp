@@ -293,7 +293,7 @@ class Fixer {
       const std::size_t end = document_.text().find('<', *inside);
       edits_.push_back({*inside, end - *inside, std::to_string(right)});
       tell(rule, place_at(*raw_, measure, note),
-           "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the short string to " +
+           "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the fifth string to " +
                std::to_string(right));
     });
   }
@@ -427,7 +427,7 @@ class Fixer {
 };
 
 [[noreturn]] void refuse(const Place& place) {
-  throw ReadError("cannot be mended, because it cannot be read to its end", place);
+  throw ReadError("cannot be fixed, because it cannot be read to its end", place);
 }
 
 Place first_place(const Report& report) {

@@ -29,7 +29,7 @@ void meta_rules(const midi::MetaEvent& meta, Findings& findings) {
     constexpr std::uint32_t fastest = 120'000;    // 500
     if (microseconds >= fastest && microseconds <= slowest) return;
     findings.add("midi-tempo", midi::at_byte(meta.byte),
-                 microseconds == 0 ? "a quarter note of no time"
+                 microseconds == 0 ? "a quarter note that takes no time"
                                    : "a quarter note of " + std::to_string(microseconds) + " microseconds, " +
                                          std::to_string(60'000'000 / microseconds) + " a minute");
   } else if (meta.type == midi::Meta::time_signature) {
@@ -57,10 +57,11 @@ void pairing_rules(const midi::PairingFault& fault, const MidiClock& clock, Find
                    key + " is struck again at tick " + tick + " while it sounds");
       break;
     case midi::PairingFault::Kind::note_off_alone:
-      findings.add("midi-stray-note-off", place, key + " is let go at tick " + tick + " and does not sound");
+      findings.add("midi-stray-note-off", place,
+                   key + " has a note-off at tick " + tick + " and does not sound");
       break;
     case midi::PairingFault::Kind::never_let_go:
-      findings.add("midi-hanging-note", place, key + ", struck at tick " + tick + ", is never let go");
+      findings.add("midi-hanging-note", place, key + ", struck at tick " + tick + ", has no note-off");
       break;
     case midi::PairingFault::Kind::bend_without_range:
       findings.add("midi-bend-without-range", place,

@@ -341,7 +341,7 @@ class TabRules : public PartRules {
       } else if (placed.fret <= shift) {
         findings_.add("tab-fret-not-there", place_of(placed),
                       "fret " + std::to_string(placed.fret) +
-                          " is written on the short string, and its pitch is " +
+                          " is written on the fifth string, and its pitch is " +
                           words_of_pitch(placed.midi - offset_),
                       fifth_string);
       } else {
@@ -358,7 +358,7 @@ class TabRules : public PartRules {
       const Placed& other = own_nut() ? *first_own : *first_long;
       findings_.add("tab-fifth-numbering-mixed", place_of(odd),
                     "fret " + std::to_string(odd.fret) + " is counted from " +
-                        (own_nut() ? "the long strings' nut" : "the short string's own nut") +
+                        (own_nut() ? "the long strings' nut" : "the fifth string's own nut") +
                         " here, and otherwise " + where_from(odd, other),
                     fifth_string);
     } else if (first_own != nullptr && !own_nut()) {

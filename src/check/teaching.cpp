@@ -28,7 +28,7 @@ bool is_broken(std::string_view text) {
 void TeachingRules::text(const Place& place, std::string_view text) {
   if (!is_broken(text)) return;
   findings_.add("teaching-broken-text", place,
-                "\"" + std::string(text.substr(0, 60)) + "\" was broken on its way");
+                "\"" + std::string(text.substr(0, 60)) + "\" was garbled by a wrong encoding");
 }
 
 void TeachingRules::head(const Head& head) {
@@ -74,7 +74,7 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   if (shown_.notes == 0) return;
   if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
   if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note has a picking digit");
+  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {

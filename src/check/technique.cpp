@@ -70,7 +70,7 @@ class TechniqueRules : public PartRules {
     for (const std::string& pluck : note.plucks) {
       if (is_digit(pluck)) continue;
       findings_.add("technique-pluck", place_at(part, measure, note),
-                    "\"" + pluck.substr(0, 20) + "\" is no digit of the picking hand", note.string);
+                    "\"" + pluck.substr(0, 20) + "\" is not a picking finger", note.string);
     }
   }
 

@@ -70,7 +70,7 @@ Format sniff(std::string_view bytes) {
     throw ReadError("not-music", "this is an HTML page, not MusicXML; was the file downloaded completely?");
   }
   if (text.starts_with('<')) return Format::musicxml;
-  throw ReadError("not-music", "this is neither a MIDI file nor MusicXML; is it what its name says?");
+  throw ReadError("not-music", "this is neither MIDI nor MusicXML; check that it is the right file");
 }
 
 }  // namespace fifthpeg

@@ -279,9 +279,10 @@ class Fitter {
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       if (n < size && (best & (1U << n)) != 0) continue;
       fit_.dropped.push_back({index, static_cast<std::uint32_t>(n)});
-      fit_.report.add(EntryKind::loss, "note-let-go",
-                      "a note that no hand can hold with the others is let go: " + name(at, stroke.notes[n]),
-                      place_of(score_, at));
+      fit_.report.add(
+          EntryKind::loss, "note-let-go",
+          "a note that no hand can hold with the others is left out: " + name(at, stroke.notes[n]),
+          place_of(score_, at));
     }
   }
 

@@ -104,7 +104,7 @@ class Scanner {
       const std::size_t length = little_endian(bytes_, at + 4);
       const std::size_t body = at + chunk_header;
       if (bytes_.substr(at, 4) == "data") {
-        tell(EntryKind::decision, "midi-riff", "the MIDI file inside of a RIFF container was read", at);
+        tell(EntryKind::decision, "midi-riff", "the MIDI file inside a RIFF container was read", at);
         if (length <= bytes_.size() - body) {
           end_ = body + length;
         } else {
@@ -113,7 +113,7 @@ class Scanner {
         }
         return body;
       }
-      tell(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was passed over", at);
+      tell(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was ignored", at);
       if (length > bytes_.size() - body) break;
       at = body + length + length % 2;
     }
@@ -123,11 +123,11 @@ class Scanner {
 
   bool read_header(std::size_t& at) {
     if (end_ - at < 4 || bytes_.substr(at, 4) != "MThd") {
-      damaged("midi-no-header", "no standard MIDI file: it does not begin with MThd", at);
+      damaged("midi-no-header", "not a standard MIDI file: it does not begin with MThd", at);
       return false;
     }
     if (end_ - at < chunk_header + 6) {
-      damaged("midi-cut-off", "the file ends inside of its header", end_);
+      damaged("midi-cut-off", "the file ends inside its header", end_);
       return false;
     }
     const std::size_t length = big_endian(bytes_, at + 4, 4);
@@ -150,8 +150,8 @@ class Scanner {
       return true;
     }
     if (length > 6) {
-      tell(EntryKind::repair, "midi-header-length",
-           "the header is longer than 6 bytes; the rest was passed over", at + 4);
+      tell(EntryKind::repair, "midi-header-length", "the header is longer than 6 bytes; the rest was ignored",
+           at + 4);
     }
     at = body + length;
     return true;
@@ -196,10 +196,10 @@ class Scanner {
         at = read_track(at, chunk_end, past_end);
       } else if (past_end) {
         damaged("midi-cut-off",
-                "the file ends inside of a chunk that claims " + std::to_string(length) + " bytes", at + 4);
+                "the file ends inside a chunk that claims " + std::to_string(length) + " bytes", at + 4);
         return;
       } else {
-        tell(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was passed over", at);
+        tell(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was ignored", at);
         at = chunk_end;
       }
     }
@@ -217,10 +217,10 @@ class Scanner {
 
   void after_last_chunk(std::size_t at) {
     if (scan_.tracks.size() < claimed_tracks_) {
-      damaged("midi-no-chunk", "no chunk begins here, where a track is still to come", at);
+      damaged("midi-no-chunk", "no chunk begins here, although more tracks are announced", at);
       return;
     }
-    tell(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were passed over", at);
+    tell(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were ignored", at);
   }
 
   void compare_track_count() {
@@ -273,7 +273,7 @@ class Scanner {
         running = status;
         running_broken = false;
       } else if (running == 0) {
-        damaged("midi-no-status", "a data byte " + hex(status) + " where a status byte must stand",
+        damaged("midi-no-status", "a data byte " + hex(status) + " where a status byte is required",
                 status_at);
         break;
       } else if (running_broken) {
@@ -297,10 +297,10 @@ class Scanner {
       return cursor.at;
     }
     if (ended && !cursor.done()) {
-      tell(EntryKind::repair, "midi-early-end", "bytes after the end of a track were passed over", cursor.at);
+      tell(EntryKind::repair, "midi-early-end", "bytes after the end of a track were ignored", cursor.at);
     } else if (!ended && cursor.done() && !(damaged_in(track))) {
       if (cursor.past_end) {
-        damaged("midi-cut-off", "the file ends inside of a track", end_);
+        damaged("midi-cut-off", "the file ends inside a track", end_);
       } else {
         tell(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
       }
@@ -314,8 +314,8 @@ class Scanner {
 
   void cut_off(const Cursor& cursor) {
     damaged("midi-cut-off",
-            cursor.past_end || cursor.end == end_ ? "the file ends inside of an event"
-                                                  : "a track ends inside of an event",
+            cursor.past_end || cursor.end == end_ ? "the file ends inside an event"
+                                                  : "a track ends inside an event",
             cursor.end);
   }
 
@@ -349,7 +349,7 @@ class Scanner {
   bool take_data(Cursor& cursor, std::uint8_t& data) {
     if (!has_more(cursor)) return false;
     if (cursor.peek() >= 0x80) {
-      damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 must stand",
+      damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 is required",
               cursor.at);
       return false;
     }
@@ -364,7 +364,7 @@ class Scanner {
         return take_meta(cursor, track, at, now, ended);
       case 0xF0:
       case 0xF7: {
-        tell(EntryKind::loss, "midi-sysex", "system exclusive messages were passed over", at);
+        tell(EntryKind::loss, "midi-sysex", "system exclusive messages were ignored", at);
         const auto length = take_variable_length(cursor);
         if (!length) return false;
         return skip(cursor, *length);
@@ -378,7 +378,7 @@ class Scanner {
       default:
         // System common and real-time messages may not stand in a file; how long they are is known.
         tell(EntryKind::repair, "midi-system-message",
-             "a system message that has no place in a file was passed over", at);
+             "a system message that does not belong in a file was ignored", at);
         return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U);
     }
   }
@@ -410,7 +410,7 @@ class Scanner {
     } else if (is_known_meta(type)) {
       track.metas.push_back({now, at, type, bytes_.substr(body, *length)});
     } else {
-      tell(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were passed over", at);
+      tell(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were ignored", at);
     }
     return true;
   }

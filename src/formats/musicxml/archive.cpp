@@ -60,10 +60,10 @@ class Unpacker {
     if (entry.encrypted) throw ReadError("the .mxl archive is encrypted; save it without a password");
     if (*entry.size > left_) throw_too_large();
     if (entry.packed_size && *entry.size > small && *entry.size / most_ratio > *entry.packed_size) {
-      throw ReadError("the .mxl archive is packed more densely than any score; it is not read");
+      throw ReadError("the .mxl archive is compressed far more than a score can be; it was not read");
     }
     auto content = archive_.unpack(index, left_);
-    if (!content) throw ReadError("the .mxl archive is damaged, or packed in a way that is not read here");
+    if (!content) throw ReadError("the .mxl archive is damaged, or compressed in an unsupported way");
     if (content->size() > left_) throw_too_large();
     left_ -= content->size();
     return std::move(*content);

@@ -35,7 +35,7 @@ std::string shown(const char* name) {
     throw ReadError("this is a MusicXML opus, a list of scores; give the scores themselves", place);
   }
   if (name == "container") {
-    throw ReadError("this is the container list out of an .mxl archive; give the archive itself", place);
+    throw ReadError("this is the container list from an .mxl archive; give the archive itself", place);
   }
   if (name == "sounds") throw ReadError("this is MusicXML's list of instrument sounds, not a score", place);
   throw ReadError("this is XML but not MusicXML: its outermost element is " + name, place);

@@ -161,7 +161,7 @@ class Scan {
     const auto close = text_.find("?>", mark + 1);
     if (close == npos) return mark;
     report_.add(EntryKind::decision, "musicxml-processing-instruction",
-                "an instruction to another program is passed over", place_of(mark - 1));
+                "an instruction to another program is ignored", place_of(mark - 1));
     edits_.push_back({mark - 1, close + 2, {}});
     return close + 1;
   }

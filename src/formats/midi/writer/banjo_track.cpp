@@ -149,7 +149,7 @@ class BanjoTrack {
                                                           clock_.ticks(longest_glide));
       push({note.end - glide, Rank::bend, channel_of(note), 0, 0, static_cast<std::int32_t>(index)});
     } else if (sounding_.at(channel_of(note)) > 0 || disturbs(note, index + 1)) {
-      lose(bend, "midi-choke", "a choke would bend other notes on its channel along; it is left out");
+      lose(bend, "midi-choke", "a choke would also bend other notes on its channel; it is left out");
     } else {
       choke(note, bend);
     }

@@ -41,7 +41,7 @@ int resolution_for(const Score& score, int wanted, Report& report) {
     for (std::size_t s = 0; s < strokes.size(); ++s) {
       if ((4 * std::int64_t{resolution}) % strokes[s].onset.den() == 0) continue;
       report_at(score, m, s, "midi-rounded-time",
-                "The resolution cannot hold the onset exactly; the nearest tick was taken", report);
+                "the resolution cannot hold an onset exactly; the nearest tick was used", report);
     }
   }
   return resolution;
@@ -53,7 +53,7 @@ void report_unheard(const Score& score, const Performance& performance, Report& 
     const auto lost = [&](std::string_view slug, std::string_view text) {
       report_at(score, one.measure, one.stroke, slug, text, report);
     };
-    if (one.kind == Kind::pitch) lost("midi-pitch-range", "the pitch lies outside of MIDI's range");
+    if (one.kind == Kind::pitch) lost("midi-pitch-range", "the pitch is outside MIDI's range");
     if (one.kind == Kind::slide) lost("midi-slide", "a slide that MIDI cannot show as a bend is lost");
     if (one.kind == Kind::let_ring) {
       lost("midi-let-ring", "a let-ring mark is lost where its note sounds no longer than it is written");
@@ -73,7 +73,7 @@ Report write(const Score& score, const MidiOptions& options, Sink& sink) {
   }
   if (clock.repeats_ignored()) {
     report.add(EntryKind::loss, "midi-endless-repeats",
-               "Repeats and jumps would go on without end; the piece is written straight through");
+               "repeats and jumps would never end; the piece is written straight through");
   }
   midi::writer::tell_losses(score, options, clock, report);
   const std::string conductor = midi::writer::conductor_track(score, clock, report);

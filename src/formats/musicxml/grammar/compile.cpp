@@ -57,7 +57,7 @@ void prepare_libxml2() {
     xmlSchemaInitTypes();
     return xmlRegisterInputCallbacks(is_ours, open_ours, read_ours, close_ours) >= 0;
   }();
-  if (!prepared) throw std::runtime_error("libxml2 has no room for the built-in grammar");
+  if (!prepared) throw std::runtime_error("libxml2 has no memory for the built-in grammar");
 }
 
 void keep_quiet(void* /*context*/, xmlError* /*error*/) {}

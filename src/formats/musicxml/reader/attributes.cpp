@@ -30,7 +30,7 @@ int staff_number(const Element& element, PartState& state) {
 void read_divisions(const Element& element, PartState& state) {
   const auto divisions = decimal(token_of(element));
   if (!divisions || *divisions <= 0 || *divisions > 1'000'000'000) {
-    state.diagnostics.repair("musicxml-divisions", "divisions that cannot be were left out",
+    state.diagnostics.repair("musicxml-divisions", "invalid divisions were ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -55,7 +55,7 @@ Mode mode_of(const Element& element, PartState& state) {
   const auto* const row =
       std::find_if(rows.begin(), rows.end(), [&](const Row& one) { return one.first == text; });
   if (row != rows.end()) return row->second;
-  state.diagnostics.loss("musicxml-mode", "a mode that is none of the church modes is left out",
+  state.diagnostics.loss("musicxml-mode", "a mode that is not one of the church modes is left out",
                          state.diagnostics.line_of(element));
   return Mode::none;
 }
@@ -213,7 +213,7 @@ void read_time(const Element& element, PartState& state) {
   });
   if (free) return;
   if (wrong || meter.beats.empty()) {
-    state.diagnostics.repair("musicxml-meter", "a meter that cannot be was left out",
+    state.diagnostics.repair("musicxml-meter", "an invalid meter was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -285,7 +285,7 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   });
   const auto pitch = tuning_pitch(element, state);
   if (!pitch || line < 1 || line > static_cast<int>(staff.tuning.size())) {
-    state.diagnostics.repair("musicxml-tuning", "a string tuned to no pitch was left out",
+    state.diagnostics.repair("musicxml-tuning", "a string tuned to an invalid pitch was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -324,7 +324,7 @@ void read_staff_details(const Element& element, PartState& state) {
         const bool later = state.part.measures_read > 1 || state.position > 0;
         if (capo && *capo >= 0 && *capo <= 20) staff.capo = capo;
         if (!capo || *capo < 0 || *capo > 20) {
-          state.diagnostics.repair("musicxml-capo", "a capo on no fret was left out",
+          state.diagnostics.repair("musicxml-capo", "a capo at an impossible fret was ignored",
                                    state.diagnostics.line_of(child));
         } else if (later && state.part.capo.value_or(0) != *capo) {
           state.diagnostics.loss("musicxml-capo-changes", "a capo that changes inside the piece is left out",
@@ -365,7 +365,7 @@ void read_transpose(const Element& element, PartState& state) {
         const auto exact = decimal(token_of(child)).value_or(0);
         if (!exact.is_whole()) {
           state.diagnostics.loss("musicxml-microtone",
-                                 "a pitch between two half steps was read as the nearest one",
+                                 "a pitch between two half steps was read as the nearest half step",
                                  state.diagnostics.line_of(child));
         }
         chromatic = static_cast<int>(std::clamp<std::int64_t>((exact + Fraction(1, 2)).floor(), -1000, 1000));
@@ -380,7 +380,7 @@ void read_transpose(const Element& element, PartState& state) {
   });
   const int half_steps = chromatic + 12 * octaves;
   if (std::abs(half_steps) > farthest_shift) {
-    state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was left out",
+    state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was ignored",
                              state.diagnostics.line_of(element));
     return;
   }

@@ -140,7 +140,7 @@ void set_style(const Bar& bar, std::int64_t line, PartState& state) {
   if (row == rows.end() || bar.where == Bar::Where::middle ||
       (bar.where == Bar::Where::left && measures.size() == 1)) {
     if (bar.style != "regular") {
-      state.diagnostics.loss("musicxml-bar-style", "a barline of a style of its own is left out", line);
+      state.diagnostics.loss("musicxml-bar-style", "a barline style of its own is left out", line);
     }
     return;
   }

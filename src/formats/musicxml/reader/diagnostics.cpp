@@ -83,7 +83,7 @@ void Diagnostics::inside_unread(const Element& element) {
 void Diagnostics::tell_layout() {
   if (layout_) {
     report_.add(EntryKind::decision, "musicxml-layout",
-                "the file's layout (positions, fonts, beams, pages) is left behind and made anew");
+                "the file's layout (positions, fonts, beams, pages) is not kept but made anew");
   }
 }
 

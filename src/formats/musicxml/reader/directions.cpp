@@ -214,7 +214,7 @@ class DirectionReader {
           heard_.tempo = tempo_of(value);
           if (!heard_.tempo) {
             state_.diagnostics.repair("musicxml-tempo",
-                                      "a tempo that is no number, or beyond any clock, was left out",
+                                      "a tempo that is not a number, or out of range, was ignored",
                                       state_.diagnostics.line_of(element));
           }
           break;
@@ -302,7 +302,7 @@ class DirectionReader {
     constexpr int most = 100;
     known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
     if (!known) {
-      state_.diagnostics.repair("musicxml-swing", "a swing of no ratio was left out",
+      state_.diagnostics.repair("musicxml-swing", "a swing without a ratio was ignored",
                                 state_.diagnostics.line_of(element));
     } else if (state_.part.swing && *state_.part.swing != swing) {
       state_.diagnostics.loss("musicxml-swing-changes",

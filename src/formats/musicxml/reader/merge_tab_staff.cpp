@@ -104,8 +104,8 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
   Note& theirs = copy.note;
   if (theirs.placement) {
     if (ours.placement && ours.placement != theirs.placement) {
-      diagnostics.repair("musicxml-copy-strings",
-                         "notation and tab name different strings; the tab was believed", copy.line);
+      diagnostics.repair("musicxml-copy-strings", "notation and tab name different strings; the tab was used",
+                         copy.line);
     }
     ours.placement = theirs.placement;
   }

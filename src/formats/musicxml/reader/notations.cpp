@@ -48,7 +48,7 @@ void connect(const Element& element, Mark::Kind kind, Technique technique, RawNo
 std::optional<std::int16_t> small_number(const Element& element, PartState& state) {
   const auto number = whole_number(token_of(element));
   if (number && *number >= 0 && *number < 100) return static_cast<std::int16_t>(*number);
-  state.diagnostics.repair("musicxml-string-fret", "a string or fret that is no number was left out",
+  state.diagnostics.repair("musicxml-string-fret", "a string or fret that is not a number was ignored",
                            state.diagnostics.line_of(element));
   return std::nullopt;
 }
@@ -113,7 +113,7 @@ void read_pluck(const Element& element, RawNote& note, PartState& state) {
     }
   }
   state.diagnostics.loss("musicxml-pluck",
-                         "a picking digit that is not one of T I M R L (or p i m a c) is left out",
+                         "a picking finger that is not one of T I M R L (or p i m a c) is left out",
                          state.diagnostics.line_of(element));
 }
 
@@ -148,7 +148,8 @@ void read_bend(const Element& element, RawNote& note, PartState& state) {
     return;
   }
   if (cents == 0 || cents > most) {
-    state.diagnostics.repair("musicxml-bend", "a bend of no or an impossible height was left out",
+    state.diagnostics.repair("musicxml-bend",
+                             "a bend without a height, or with an impossible one, was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -258,8 +259,7 @@ void read_fermata(const Element& element, RawNote& note, PartState& state) {
   state.diagnostics.attributes_unread(element);
   const std::string_view shape = token_of(element);
   if (!shape.empty() && shape != "normal") {
-    state.diagnostics.loss("musicxml-fermata-shape",
-                           "a fermata of a shape of its own is read as a normal fermata",
+    state.diagnostics.loss("musicxml-fermata-shape", "a fermata of another shape is read as a normal fermata",
                            state.diagnostics.line_of(element));
   }
 }

@@ -41,7 +41,8 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   int alter = static_cast<int>(written.alter.num());
   if (!written.alter.is_whole()) {
     alter = static_cast<int>((written.alter + Fraction(1, 2)).floor());
-    state.diagnostics.loss("musicxml-microtone", "a pitch between two half steps was read as the nearest one",
+    state.diagnostics.loss("musicxml-microtone",
+                           "a pitch between two half steps was read as the nearest half step",
                            state.diagnostics.line_of(element));
   }
   const Transposition& by = state.transpositions.at(static_cast<std::size_t>(staff));
@@ -244,13 +245,13 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
     state.part.divisions = divisions;
     state.last_duration_text = {};
     state.diagnostics.repair("musicxml-divisions-missing",
-                             "the divisions are missing; they were found from a note's value",
+                             "the divisions are missing; they were inferred from a note's value",
                              state.diagnostics.line_of(element));
     return result;
   }
   if (printed > 0 && printed != *body.duration && !note.measure_rest) {
     state.diagnostics.repair("musicxml-printed-value",
-                             "type and dots of a note contradict its duration; the duration was believed",
+                             "type and dots of a note contradict its duration; the duration was used",
                              state.diagnostics.line_of(element));
   }
   return *body.duration;

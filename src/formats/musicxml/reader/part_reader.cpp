@@ -47,7 +47,7 @@ std::optional<Fraction> step_length(const Element& element, PartState& state) {
   });
   state.diagnostics.attributes_unread(element);
   if (!length || *length < 0) {
-    state.diagnostics.repair("musicxml-duration", "a duration that is no length of time was left out",
+    state.diagnostics.repair("musicxml-duration", "an invalid duration was ignored",
                              state.diagnostics.line_of(element));
     return std::nullopt;
   }

@@ -87,7 +87,7 @@ void write_fields(const Score& score, const MusicXmlOptions& options, XmlWriter&
     fields.add(field_swing, to_string(swing.unit) + " " + std::to_string(swing.first) + ":" +
                                 std::to_string(swing.second));
     report.add(EntryKind::decision, "musicxml-swing-unit",
-               "MusicXML has swing for eighths and sixteenths only; this one stands in a field of its own.");
+               "MusicXML has swing for eighths and sixteenths only; this one is kept in a field of its own");
   }
 }
 
