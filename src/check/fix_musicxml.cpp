@@ -284,7 +284,8 @@ class Fixer {
     const std::string_view rule = mixed ? "tab-fifth-numbering-mixed" : "tab-fifth-own-nut";
     if (!selection_.takes(rule)) return;
     const RawNote& note = measure.notes[index];
-    each_child(*elements_[index], [&](const Element& notations, Name name) {
+    // clang 14 captures no structured binding by itself.
+    each_child(*elements_[index], [&, right = right](const Element& notations, Name name) {
       if (name != Name::notations) return;
       const Element* technical = notations.FirstChildElement("technical");
       const Element* fret = technical == nullptr ? nullptr : technical->FirstChildElement("fret");

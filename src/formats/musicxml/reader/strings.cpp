@@ -288,7 +288,7 @@ class Settler {
              declared_is_wrong ? "the stated tuning contradicts pitches, strings and frets, and these prove "
                                  "none: open G was assumed"
                                : "there is no tuning, and pitches, strings and frets prove none: open G was "
-                                 "taken");
+                                 "assumed");
       return;
     }
     repair("musicxml-tuning-derived",
