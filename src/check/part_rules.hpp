@@ -6,6 +6,7 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "check/findings.hpp"
@@ -43,7 +44,9 @@ struct TabFixes {
     std::string part;         // its id
     std::size_t measure = 0;  // in its part
     std::size_t note = 0;     // in its measure
-    friend auto operator<=>(const NoteIndex&, const NoteIndex&) = default;
+    friend bool operator<(const NoteIndex& a, const NoteIndex& b) {
+      return std::tie(a.part, a.measure, a.note) < std::tie(b.part, b.measure, b.note);
+    }
   };
   struct Fret {
     int fret = 0;        // what must stand there

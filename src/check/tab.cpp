@@ -295,7 +295,7 @@ class TabRules : public PartRules {
     const auto [offset, count] = differences.most();
     const int total = differences.total();
     constexpr int fewest = 4;
-    if (offset == 0 || total < fewest || count * 5 < total * 4) return;
+    if (first == nullptr || offset == 0 || total < fewest || count * 5 < total * 4) return;
     offset_ = offset;
     const int size = offset < 0 ? -offset : offset;
     const std::string interval = size % 12 == 0

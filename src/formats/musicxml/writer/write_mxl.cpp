@@ -8,7 +8,7 @@ namespace fifthpeg {
 
 Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink) {
   StringSink document;
-  const Report report = write_musicxml(score, options, document);
+  Report report = write_musicxml(score, options, document);
   const std::string container =
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
       "<container>\n"
