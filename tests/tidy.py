@@ -53,7 +53,7 @@ def key(source, tool):
     """All that a finding can depend on: the rules, their reader, and the text with its comments, some of which
     silence a rule."""
     text = output(CLANG, *source.flags, "-E", "-P", "-C", source.path)
-    return hashlib.sha256(tool + "\0".join(source.flags).encode() + text).hexdigest()
+    return hashlib.sha256(tool + "\0".join(source.flags).replace(str(ROOT), "").encode() + text).hexdigest()
 
 
 def faults(batch, scratch):

@@ -107,7 +107,7 @@ class Checking {
       if (selection_.takes(RuleFamily::hands) || selection_.takes("teaching-too-fast"))
         hands(document, rules);
     } catch (const ReadError&) {
-      return false;  // the grammar tells
+      return false;  // the grammar reports it
     }
     return true;
   }

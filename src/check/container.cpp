@@ -90,7 +90,7 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
     mimetype_rules(*archive, findings);
     list_rules(*archive, findings);
   }
-  Report passed_over;  // told above, in other words
+  Report passed_over;  // reported above, in other words
   try {
     return musicxml::unpack_score(bytes, max_bytes, passed_over);
   } catch (const ReadError& error) {
@@ -109,14 +109,14 @@ bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings
     findings.add("file-encoding-unknown", error.place(), error.what());
     return false;
   }
-  for (const Entry& told : report.entries()) {
+  for (const Entry& entry : report.entries()) {
     const std::string_view rule =
-        told.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
+        entry.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
     constexpr std::size_t most = 20;
-    for (std::size_t i = 0; i < told.places.size() && i < most; ++i) {
+    for (std::size_t i = 0; i < entry.places.size() && i < most; ++i) {
       findings.add(
-          rule, told.places[i],
-          rule == "file-encoding-lies" ? told.text : "bytes here are not valid in " + decoded.encoding);
+          rule, entry.places[i],
+          rule == "file-encoding-lies" ? entry.text : "bytes here are not valid in " + decoded.encoding);
     }
   }
   return true;

@@ -24,9 +24,9 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
   }
   std::vector<Edit> edits;
   if (!selection.takes("midi-no-end-of-track")) return edits;
-  for (const Entry& told : scan.report.entries()) {
-    if (told.slug != "midi-no-end-of-track") continue;
-    for (const Place& place : told.places) {
+  for (const Entry& entry : scan.report.entries()) {
+    if (entry.slug != "midi-no-end-of-track") continue;
+    for (const Place& place : entry.places) {
       const auto end = static_cast<std::size_t>(place.byte);
       const auto track = std::find_if(scan.tracks.rbegin(), scan.tracks.rend(),
                                       [end](const midi::ScannedTrack& one) { return one.byte < end; });
@@ -35,7 +35,7 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
       const std::size_t length = end - track->byte - chunk_header + end_of_track.size();
       edits.push_back({track->byte + 4, 4, midi::big_endian(static_cast<std::uint32_t>(length), 4)});
       edits.push_back({end, 0, std::string(end_of_track)});
-      fixes.push_back({told.slug, place, "added the end-of-track event"});
+      fixes.push_back({entry.slug, place, "added the end-of-track event"});
     }
   }
   return edits;

@@ -175,7 +175,7 @@ class Fixer {
   }
 
   void insert(std::size_t at, std::string text) { edits_.push_back({at, 0, std::move(text)}); }
-  void tell(std::string_view rule, const Place& place, std::string text) {
+  void record(std::string_view rule, const Place& place, std::string text) {
     fixes_.push_back({std::string(rule), place, std::move(text)});
   }
 
@@ -203,8 +203,8 @@ class Fixer {
     place.part = raw_->description.label();
     place.measure = attribute(*source_->measure, "number");
     place.line = source_->music.line;
-    tell("time-no-divisions", place,
-         "stated " + std::to_string(*divisions) + " divisions, as the note values prove");
+    record("time-no-divisions", place,
+           "stated " + std::to_string(*divisions) + " divisions, as the note values prove");
   }
 
   void mark_pickup(const RawMeasure& measure) {
@@ -228,7 +228,7 @@ class Fixer {
         return;
       }
     }
-    tell("time-pickup-unmarked", place_in(*raw_, measure, measure.line), "marked the pickup");
+    record("time-pickup-unmarked", place_in(*raw_, measure, measure.line), "marked the pickup");
   }
 
   void give_tuning(const RawMeasure& measure) {
@@ -259,8 +259,8 @@ class Fixer {
                    "><staff-lines>5</staff-lines>" + tuning + "</staff-details>");
       }
       tuned_ = true;
-      tell("tab-no-tuning", place_in(*raw_, measure, tab->GetLineNum() + source_->music.line - 1),
-           "stated the tuning that the pitches prove");
+      record("tab-no-tuning", place_in(*raw_, measure, tab->GetLineNum() + source_->music.line - 1),
+             "stated the tuning that the pitches prove");
     });
   }
 
@@ -293,9 +293,9 @@ class Fixer {
       if (!inside) return;
       const std::size_t end = document_.text().find('<', *inside);
       edits_.push_back({*inside, end - *inside, std::to_string(right)});
-      tell(rule, place_at(*raw_, measure, note),
-           "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the fifth string to " +
-               std::to_string(right));
+      record(rule, place_at(*raw_, measure, note),
+             "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the fifth string to " +
+                 std::to_string(right));
     });
   }
 
@@ -312,8 +312,8 @@ class Fixer {
     if (!at) return;
     const std::string type(engraving::type_name(value.type));
     insert(*at, "<type>" + type + "</type>" + (value.dots > 0 && note.dots == 0 ? "<dot/>" : ""));
-    tell("time-no-type", place_at(*raw_, measure, note),
-         "printed it as " + (value.dots > 0 ? "a dotted " + type : type));
+    record("time-no-type", place_at(*raw_, measure, note),
+           "printed it as " + (value.dots > 0 ? "a dotted " + type : type));
   }
 
   // Puts an element into a note's notations, which are made where there are none.
@@ -353,7 +353,7 @@ class Fixer {
       if (selection_.takes("pairs-tie-not-shown") && ((stop && !drawn_stop) || (start && !drawn_start))) {
         if (stop && !drawn_stop) added += "<tied type=\"stop\"/>";
         if (start && !drawn_start) added += "<tied type=\"start\"/>";
-        tell("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
+        record("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
       }
       if (!added.empty()) notate(*elements_[i], added);
       constexpr std::size_t most = 10'000;
@@ -369,7 +369,7 @@ class Fixer {
     if (!at) return;
     insert(*at, "<tie type=\"stop\"/>");
     added += "<tied type=\"stop\"/>";
-    tell("pairs-tie", place_at(*raw_, measure, note), "ended the tie of the note before");
+    record("pairs-tie", place_at(*raw_, measure, note), "ended the tie of the note before");
   }
 
   // A tuplet that begins and, in its voice and measure, comes out even before any other bracket.
@@ -394,7 +394,7 @@ class Fixer {
         if (sum > whole) break;
         if (sum < whole) continue;
         notate(*elements_[k], "<tuplet type=\"stop\" number=\"" + std::to_string(start->number) + "\"/>");
-        tell("pairs-tuplet", place_at(*raw_, measure, note), "closed the tuplet");
+        record("pairs-tuplet", place_at(*raw_, measure, note), "closed the tuplet");
         break;
       }
     }

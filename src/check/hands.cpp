@@ -81,7 +81,7 @@ class HandsRules {
       case HoldFault::unplaced:
       case HoldFault::no_such_fret:
       case HoldFault::two_on_one_string:
-        return;  // tab.cpp tells
+        return;  // tab.cpp reports it
       case HoldFault::finger_in_two_places:
       case HoldFault::fingers_out_of_order:
         findings_.add("hands-finger-twice", place(at), words_of_fault(hold));

@@ -88,10 +88,10 @@ void midi_byte_rules(const midi::Scan& scan, Findings& findings) {
   // Tracks that are missing behind a cut are no fault of their own.
   const bool cut = std::any_of(scan.damage.begin(), scan.damage.end(),
                                [](const auto& damage) { return rule_for(damage.slug) == "midi-cut-off"; });
-  for (const Entry& told : scan.report.entries()) {
-    if (cut && told.slug == "midi-track-count") continue;
-    if (find_rule(rule_for(told.slug)) == nullptr || told.kind != EntryKind::repair) continue;
-    for (const Place& place : told.places) findings.add(rule_for(told.slug), place, told.text);
+  for (const Entry& entry : scan.report.entries()) {
+    if (cut && entry.slug == "midi-track-count") continue;
+    if (find_rule(rule_for(entry.slug)) == nullptr || entry.kind != EntryKind::repair) continue;
+    for (const Place& place : entry.places) findings.add(rule_for(entry.slug), place, entry.text);
   }
   for (const midi::ScannedTrack& track : scan.tracks) {
     for (const midi::MetaEvent& meta : track.metas) meta_rules(meta, findings);

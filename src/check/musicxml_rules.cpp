@@ -52,7 +52,7 @@ void MusicXmlRules::run_part(const PartSource& source) {
     try {
       reader.read(measure, reader.parse(measure));
     } catch (const ReadError& error) {
-      whole = false;  // the grammar tells; what comes after has lost its time
+      whole = false;  // the grammar reports it; what comes after has lost its time
       if (!damage_) damage_ = error;
       break;
     }

@@ -16,7 +16,7 @@ constexpr std::string_view grammar_spec = "MusicXML 4.0 and XML 1.0; schemas/mus
 constexpr std::string_view common = "common practice";
 constexpr std::string_view hand_model = "src/hands/reach.hpp and costs.hpp, from memory";
 
-// One line a rule: slug, family, severity, what is wrong, how to mend it, source, whether mend() does.
+// One line a rule: slug, family, severity, what is wrong, how to fix it, source, whether fix() does.
 const std::vector<Rule>& table() {
   static const std::vector<Rule> all{
       // ---- MIDI bytes ----

@@ -58,7 +58,7 @@ class TabRules : public PartRules {
     if (is_percussion(part) || !may_be_banjo(part)) return;
     numbers_.push_back(measure.measure.number);
     set_up(part);
-    missing_told_ = false;
+    missing_reported_ = false;
     for (const RawNote& note : measure.notes) {
       if (note.kind != RawNote::Kind::rest) one(part, measure, note);
     }
@@ -107,8 +107,8 @@ class TabRules : public PartRules {
   void one(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
     const bool on_tab = part.staves.at(note.staff).tab_clef;
     if (!note.string || !note.fret) {
-      if (!on_tab || note.kind != RawNote::Kind::pitched || missing_told_) return;
-      missing_told_ = true;  // one a measure
+      if (!on_tab || note.kind != RawNote::Kind::pitched || missing_reported_) return;
+      missing_reported_ = true;  // one a measure
       findings_.add("tab-no-placement", place_at(part, measure, note),
                     note.string ? "a note here has no fret" : "a note here has no string");
       return;
@@ -381,7 +381,7 @@ class TabRules : public PartRules {
   int offset_ = 0;
   bool has_tab_ = false;
   bool has_notation_ = false;
-  bool missing_told_ = false;
+  bool missing_reported_ = false;
 };
 
 }  // namespace

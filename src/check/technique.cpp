@@ -92,7 +92,7 @@ class TechniqueRules : public PartRules {
         best = it;
       }
     }
-    if (best == open_.end()) return;  // pairs.cpp tells
+    if (best == open_.end()) return;  // pairs.cpp reports it
     judge(place_at(part, measure, *met.note), met.mark->kind, best->note, Stopped(*met.note));
     open_.erase(best);
   }

@@ -18,8 +18,8 @@ class TimeRules : public PartRules {
   explicit TimeRules(Findings& findings) : findings_(findings) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
-    if (measure.written->without_divisions > 0 && !divisions_told_) {
-      divisions_told_ = true;
+    if (measure.written->without_divisions > 0 && !divisions_reported_) {
+      divisions_reported_ = true;
       findings_.add("time-no-divisions", place_in(part, measure, measure.written->without_divisions),
                     "a duration stands here, and no divisions before it");
     }
@@ -80,7 +80,7 @@ class TimeRules : public PartRules {
       }
       return;
     }
-    if (!note.type) return;  // the grammar tells
+    if (!note.type) return;  // the grammar reports it
     const std::string type(engraving::type_name(note.type.type));
     const bool fills =
         meter_ != nullptr && (note.duration == meter_->length() || note.duration == measure.extent);
@@ -113,12 +113,12 @@ class TimeRules : public PartRules {
 
   void voices(const RawPart& part, const RawMeasure& measure) {
     voices_.clear();
-    bool overlap_told = false;
+    bool overlap_reported = false;
     for (const RawNote& note : measure.notes) {
       if (note.grace != Grace::none || note.chord || note.cue) continue;
       Voice& voice = voice_of(note);
-      if (note.onset < voice.end && !overlap_told) {
-        overlap_told = true;
+      if (note.onset < voice.end && !overlap_reported) {
+        overlap_reported = true;
         findings_.add("time-voices-overlap", place_at(part, measure, note),
                       "voice " + part.voice_name(note.voice) + " is still busy here");
       }
@@ -129,7 +129,7 @@ class TimeRules : public PartRules {
       }
       voice.end = std::max(voice.end, note.end());
     }
-    if (voices_.size() != 1 || meter_ == nullptr || overlap_told) return;
+    if (voices_.size() != 1 || meter_ == nullptr || overlap_reported) return;
     const Voice& only = voices_.front();
     const Fraction at = only.hole ? only.hole_at : only.end;
     if (!only.hole && only.end >= measure.extent) return;
@@ -159,7 +159,7 @@ class TimeRules : public PartRules {
     const Fraction length = meter_->length();
     if (rests || measure.extent == length) {
       settle(std::nullopt);
-      if (pickup_to_tell_ && measure.index == 1) tell_pickup();
+      if (pickup_to_report_ && measure.index == 1) report_pickup();
       return;
     }
     if (measure.extent > length) {
@@ -173,7 +173,7 @@ class TimeRules : public PartRules {
     if (first) {
       keep_gap(measure.extent);
       if (!measure.measure.implicit) {
-        pickup_to_tell_ = true;
+        pickup_to_report_ = true;
         pickup_ = place_in(part, measure, measure.line);
         pickup_text_ = "the measure holds " + quarters(measure.extent) + " of " + quarters(length);
       }
@@ -199,9 +199,9 @@ class TimeRules : public PartRules {
       gaps_.push_back(extent);
   }
 
-  void tell_pickup() {
+  void report_pickup() {
     findings_.add("time-pickup-unmarked", pickup_, pickup_text_ + " and is not marked as a pickup");
-    pickup_to_tell_ = false;
+    pickup_to_report_ = false;
   }
 
   // The measure after a short one has come: `extent` is its length where it is short too.
@@ -222,8 +222,8 @@ class TimeRules : public PartRules {
   std::vector<Voice> voices_;
   Place pickup_;
   std::string pickup_text_;
-  bool pickup_to_tell_ = false;
-  bool divisions_told_ = false;
+  bool pickup_to_report_ = false;
+  bool divisions_reported_ = false;
 };
 
 }  // namespace

@@ -39,7 +39,7 @@ std::optional<Format> promised_by(std::string_view path) {
   return std::nullopt;
 }
 
-void tell_wrong_name(const std::string& input, Format found, Report& report) {
+void report_wrong_name(const std::string& input, Format found, Report& report) {
   const std::optional<Format> promised = promised_by(input);
   if (!promised || *promised == found) return;
   report.add(EntryKind::repair, "wrong-extension",
@@ -65,7 +65,7 @@ Reading load(const std::string& input, const InputOptions& options, std::optiona
   const std::string bytes = read_input(input, options.read.max_bytes);
   const Format format = sniff(bytes);
   Reading reading = read(bytes, options.read);
-  if (input != standard_stream) tell_wrong_name(input, format, reading.report);
+  if (input != standard_stream) report_wrong_name(input, format, reading.report);
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;
   reading.report.merge(put_on_banjo(reading.score, wanted));

@@ -12,7 +12,7 @@ namespace fifthpeg::cli {
 
 using base::printable;
 
-// What stopped the work, ready to be told.
+// What stopped the work, ready to be reported.
 struct Failure {
   Status status = Status::unreadable;
   std::string file;  // may be empty

@@ -77,7 +77,7 @@ class TrackPairing {
       if (!channel) continue;
       auto& notes = channel->part.notes;
       for (const KeyState& key : channel->by_key) {
-        if (key.struck > 0) let_go(*channel, key, end);
+        if (key.struck > 0) end_note(*channel, key, end);
       }
       if (notes.empty()) continue;
       for (const PlayedNote& note : notes) {
@@ -151,7 +151,7 @@ class TrackPairing {
     end_notes(channel, key, message.tick);
   }
 
-  void let_go(Channel& channel, const KeyState& key, std::int64_t end) {
+  void end_note(Channel& channel, const KeyState& key, std::int64_t end) {
     const PlayedNote& note = last_note(channel, key);
     fault(PairingFault::Kind::never_let_go, channel, note.key, note.on);
     if (note.off >= 0) return;

@@ -89,7 +89,7 @@ class Scanner {
   }
 
  private:
-  void tell(EntryKind kind, std::string_view slug, std::string_view text, std::size_t byte) {
+  void add(EntryKind kind, std::string_view slug, std::string_view text, std::size_t byte) {
     scan_.report.add(kind, slug, text, at_byte(byte));
   }
   void damaged(std::string_view slug, std::string text, std::size_t byte) {
@@ -104,16 +104,16 @@ class Scanner {
       const std::size_t length = little_endian(bytes_, at + 4);
       const std::size_t body = at + chunk_header;
       if (bytes_.substr(at, 4) == "data") {
-        tell(EntryKind::decision, "midi-riff", "the MIDI file inside a RIFF container was read", at);
+        add(EntryKind::decision, "midi-riff", "the MIDI file inside a RIFF container was read", at);
         if (length <= bytes_.size() - body) {
           end_ = body + length;
         } else {
-          tell(EntryKind::repair, "midi-riff-length", "the RIFF data chunk claims more bytes than there are",
-               at + 4);
+          add(EntryKind::repair, "midi-riff-length", "the RIFF data chunk claims more bytes than there are",
+              at + 4);
         }
         return body;
       }
-      tell(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was ignored", at);
+      add(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was ignored", at);
       if (length > bytes_.size() - body) break;
       at = body + length + length % 2;
     }
@@ -145,13 +145,13 @@ class Scanner {
     claimed_at_ = body + 2;
     if (!read_division(body + 4)) return false;
     if (length > end_ - body) {
-      tell(EntryKind::repair, "midi-header-length", "the header claims more bytes than there are", at + 4);
+      add(EntryKind::repair, "midi-header-length", "the header claims more bytes than there are", at + 4);
       at = body + 6;
       return true;
     }
     if (length > 6) {
-      tell(EntryKind::repair, "midi-header-length", "the header is longer than 6 bytes; the rest was ignored",
-           at + 4);
+      add(EntryKind::repair, "midi-header-length", "the header is longer than 6 bytes; the rest was ignored",
+          at + 4);
     }
     at = body + length;
     return true;
@@ -199,7 +199,7 @@ class Scanner {
                 "the file ends inside a chunk that claims " + std::to_string(length) + " bytes", at + 4);
         return;
       } else {
-        tell(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was ignored", at);
+        add(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was ignored", at);
         at = chunk_end;
       }
     }
@@ -220,21 +220,20 @@ class Scanner {
       damaged("midi-no-chunk", "no chunk begins here, although more tracks are announced", at);
       return;
     }
-    tell(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were ignored", at);
+    add(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were ignored", at);
   }
 
   void compare_track_count() {
     if (scan_.tracks.empty() && scan_.damage.empty()) {
       damaged("midi-no-tracks", "there is no track in it", end_);
     } else if (scan_.tracks.size() != claimed_tracks_) {
-      tell(EntryKind::repair, "midi-track-count",
-           "the header claims " + std::to_string(claimed_tracks_) + " tracks, " +
-               std::to_string(scan_.tracks.size()) + " are there",
-           claimed_at_);
+      add(EntryKind::repair, "midi-track-count",
+          "the header claims " + std::to_string(claimed_tracks_) + " tracks, " +
+              std::to_string(scan_.tracks.size()) + " are there",
+          claimed_at_);
     }
     if (scan_.format == 0 && scan_.tracks.size() > 1) {
-      tell(EntryKind::repair, "midi-format-0-tracks", "format 0 has one track; read as format 1",
-           claimed_at_);
+      add(EntryKind::repair, "midi-format-0-tracks", "format 0 has one track; read as format 1", claimed_at_);
       scan_.format = 1;
     }
   }
@@ -277,10 +276,10 @@ class Scanner {
                 status_at);
         break;
       } else if (running_broken) {
-        tell(EntryKind::repair, "midi-running-status",
-             "a message leaves out its status byte after a meta or system exclusive event; the one before "
-             "holds",
-             status_at);
+        add(EntryKind::repair, "midi-running-status",
+            "a message leaves out its status byte after a meta or system exclusive event; the one before "
+            "holds",
+            status_at);
       }
       if (!take_channel(cursor, sound, running, now)) break;
     }
@@ -292,17 +291,16 @@ class Scanner {
   std::size_t finish_track(const ScannedTrack& track, const Cursor& cursor, bool ended) {
     if (ended && cursor.past_end) {
       // The events themselves say where the track ends; the length is wrong, and the next chunk follows.
-      tell(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are",
-           track.byte + 4);
+      add(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are", track.byte + 4);
       return cursor.at;
     }
     if (ended && !cursor.done()) {
-      tell(EntryKind::repair, "midi-early-end", "bytes after the end of a track were ignored", cursor.at);
+      add(EntryKind::repair, "midi-early-end", "bytes after the end of a track were ignored", cursor.at);
     } else if (!ended && cursor.done() && !(damaged_in(track))) {
       if (cursor.past_end) {
         damaged("midi-cut-off", "the file ends inside a track", end_);
       } else {
-        tell(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
+        add(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
       }
     }
     return cursor.end;
@@ -364,7 +362,7 @@ class Scanner {
         return take_meta(cursor, track, at, now, ended);
       case 0xF0:
       case 0xF7: {
-        tell(EntryKind::loss, "midi-sysex", "system exclusive messages were ignored", at);
+        add(EntryKind::loss, "midi-sysex", "system exclusive messages were ignored", at);
         const auto length = take_variable_length(cursor);
         if (!length) return false;
         return skip(cursor, *length);
@@ -377,8 +375,8 @@ class Scanner {
         return false;
       default:
         // System common and real-time messages may not stand in a file; how long they are is known.
-        tell(EntryKind::repair, "midi-system-message",
-             "a system message that does not belong in a file was ignored", at);
+        add(EntryKind::repair, "midi-system-message",
+            "a system message that does not belong in a file was ignored", at);
         return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U);
     }
   }
@@ -410,7 +408,7 @@ class Scanner {
     } else if (is_known_meta(type)) {
       track.metas.push_back({now, at, type, bytes_.substr(body, *length)});
     } else {
-      tell(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were ignored", at);
+      add(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were ignored", at);
     }
     return true;
   }

@@ -33,9 +33,9 @@ class Diagnostics {
   void choice(std::string_view slug, std::string_view text, std::int64_t line);
   Report& report() { return report_; }
 
-  // What a handler leaves: pure layout is told once for the whole file; an element or attribute of MusicXML
-  // as a loss with its name ("musicxml-element-wedge", "musicxml-attribute-dynamics"); anything else as
-  // "musicxml-element-unknown".
+  // What a handler leaves: pure layout is reported once for the whole file; an element or attribute of
+  // MusicXML as a loss with its name ("musicxml-element-wedge", "musicxml-attribute-dynamics"); anything else
+  // as "musicxml-element-unknown".
   void unread(const Element& element);
   void unread(const Attribute& attribute, const Element& owner);
   // For what is read and only says how something looks.
@@ -45,10 +45,10 @@ class Diagnostics {
   // For elements of which nothing but their text or their being there is read.
   void inside_unread(const Element& element);
 
-  // Reading that is not to be told of: of parts that were not chosen.
+  // Reading that is not reported: of parts that were not chosen.
   void quiet(bool on) { quiet_ = on; }
   // Call once at the end.
-  void tell_layout();
+  void report_layout();
 
  private:
   Report& report_;

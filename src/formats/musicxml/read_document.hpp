@@ -6,7 +6,7 @@
 
 namespace fifthpeg::musicxml::reader {
 
-// `report` has what was told while the document was opened. Throws as read() does, and TimeError
+// `report` has what was reported while the document was opened. Throws as read() does, and TimeError
 // where times are divided too finely.
 Reading read_document(const Document& document, const ReadOptions& options, Report report);
 

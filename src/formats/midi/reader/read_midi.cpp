@@ -357,12 +357,12 @@ class Reader {
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
       const StrokeSpan one = span(i, strikes);
       strokes_[i].end = std::min(ends.find(one), end);
-      tell_shorter_notes(strokes_[i], one);
+      report_shorter_notes(strokes_[i], one);
     }
   }
 
-  // A stroke has one length: notes of a chord that were clearly shorter than the longest are told.
-  void tell_shorter_notes(const PlacedStroke& stroke, const StrokeSpan& span) {
+  // A stroke has one length: notes of a chord that were clearly shorter than the longest are reported.
+  void report_shorter_notes(const PlacedStroke& stroke, const StrokeSpan& span) {
     if (stroke.last - stroke.first < 2) return;
     const std::int64_t off = span.next_on < 0 ? span.off : std::min(span.off, span.next_on);
     for (std::size_t n = stroke.first; n < stroke.last; ++n) {

@@ -227,8 +227,8 @@ class Diagnostics {
 
 }  // namespace
 
-void tell_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
-                 Report& report) {
+void report_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
+                   Report& report) {
   Diagnostics(score, options, clock, report).run();
 }
 

@@ -75,7 +75,7 @@ Report write(const Score& score, const MidiOptions& options, Sink& sink) {
     report.add(EntryKind::loss, "midi-endless-repeats",
                "repeats and jumps would never end; the piece is written straight through");
   }
-  midi::writer::tell_losses(score, options, clock, report);
+  midi::writer::report_losses(score, options, clock, report);
   const std::string conductor = midi::writer::conductor_track(score, clock, report);
   const Performance performance = performance::perform(score, clock, performing.strings_apart);
   report_unheard(score, performance, report);

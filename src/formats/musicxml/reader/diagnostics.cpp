@@ -80,7 +80,7 @@ void Diagnostics::inside_unread(const Element& element) {
   each_child(element, [this](const Element& child, Name) { unread(child); });
 }
 
-void Diagnostics::tell_layout() {
+void Diagnostics::report_layout() {
   if (layout_) {
     report_.add(EntryKind::decision, "musicxml-layout",
                 "the file's layout (positions, fonts, beams, pages) is not kept but made anew");

@@ -353,7 +353,7 @@ class DirectionReader {
       state_.measure->measure.tempos.push_back(std::move(tempo));
     }
     if (words_ && !words_taken_) {
-      tell_of_jump_words();
+      report_jump_words();
       if (!words_->language.empty()) state_.diagnostics.layout_left();
       add(Kind::words, words_->text, element_);
     }
@@ -365,7 +365,7 @@ class DirectionReader {
     if (damp_) state_.measure->damps.push_back(at);
   }
 
-  void tell_of_jump_words() {
+  void report_jump_words() {
     const std::string_view text = trimmed(words_->text);
     const bool is_jump = std::any_of(jump_beginnings.begin(), jump_beginnings.end(),
                                      [text](std::string_view jump) { return text.starts_with(jump); });

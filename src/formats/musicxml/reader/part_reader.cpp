@@ -29,7 +29,7 @@ void measure_attributes(const Element& element, PartState& state) {
   });
 }
 
-// The duration of a backup or forward; the rest of it is told.
+// The duration of a backup or forward; the rest of it is reported.
 std::optional<Fraction> step_length(const Element& element, PartState& state) {
   std::optional<Fraction> length;
   each_child(element, [&](const Element& child, Name name) {
@@ -114,7 +114,7 @@ void read_child(const Element& child, Name name, PartState& state) {
 }
 
 // What a score does not keep.
-void let_go(RawMeasure& raw) {
+void release_memory(RawMeasure& raw) {
   raw.written.reset();
   std::erase_if(raw.notes, [](const RawNote& note) { return note.left_out; });
   for (RawNote& note : raw.notes) {
@@ -212,7 +212,7 @@ RawPart read_part(const PartSource& source, Diagnostics& diagnostics) {
   for (const MeasureSource& measure : source.measures) {
     RawMeasure& raw = reader.read(measure, reader.parse(measure));
     if (reader.fault()) throw *reader.fault();
-    let_go(raw);
+    release_memory(raw);
     // Without any time passing there is no measure.
     raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
   }

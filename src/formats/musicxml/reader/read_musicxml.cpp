@@ -30,7 +30,7 @@ std::string display_name(const PartSummary& part) {
   return part.name.empty() ? part.id : part.name;
 }
 
-void tell_choice(const Survey& survey, const PartChoice& choice, Report& report) {
+void report_choice(const Survey& survey, const PartChoice& choice, Report& report) {
   if (survey.parts.size() < 2) return;
   report.add(EntryKind::decision, "musicxml-part",
              "of " + std::to_string(survey.parts.size()) + " parts, part " + std::to_string(choice.part + 1) +
@@ -131,7 +131,7 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
 
   Survey survey = musicxml::reader::survey(document);
   const PartChoice choice = choose(survey, options.part);
-  tell_choice(survey, choice, reading.report);
+  report_choice(survey, choice, reading.report);
   reading.inventory.format =
       "MusicXML " + document.version() + (document.timewise() ? " timewise" : " partwise");
   reading.inventory.chosen = choice.part;
@@ -163,7 +163,7 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
   survey.parts[choice.part].percussion |=
       std::any_of(part.staves.begin(), part.staves.end(), [](const auto& staff) { return staff.percussion; });
   reading.inventory.parts = std::move(survey.parts);
-  diagnostics.tell_layout();
+  diagnostics.report_layout();
   return reading;
 }
 

@@ -48,14 +48,14 @@ class Connector {
   void start_alone(RawNote& raw) {
     if (raw.note.out_of != Technique::none) return;
     raw.note.out_of = Technique::slur;
-    tell_alone(raw);
+    report_alone(raw);
   }
   void stop_alone(RawNote& raw) {
     if (raw.note.into != Technique::none) return;
     raw.note.into = Technique::slur;
-    tell_alone(raw);
+    report_alone(raw);
   }
-  void tell_alone(const RawNote& raw) {
+  void report_alone(const RawNote& raw) {
     diagnostics_.repair("musicxml-slur-alone", "one end of a slur has no other end; it stays at its own note",
                         raw.line);
   }

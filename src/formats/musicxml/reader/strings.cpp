@@ -333,16 +333,16 @@ class Settler {
   }
 
   void shift_octaves() {
-    bool told = false;
+    bool reported = false;
     each_note(part_, [&](const RawMeasure&, RawNote& raw) {
       const int octaves = octaves_.at(raw.staff);
       if (octaves == 0 || raw.kind != RawNote::Kind::pitched) return;
       const int midi = raw.note.pitch.midi() + octave * octaves;
       if (midi < 0 || midi > 127) return;
       raw.note.pitch.octave = static_cast<std::int8_t>(raw.note.pitch.octave + octaves);
-      told = true;
+      reported = true;
     });
-    if (told) {
+    if (reported) {
       repair("musicxml-octave",
              "the pitches are an octave off: strings and frets say so throughout, and were used");
     }

@@ -12,7 +12,7 @@
 namespace fifthpeg::musicxml::reader {
 
 // Moves pitches that are an octave off, gives pitches to notes that have only a string and a fret, sets the
-// placement of every note whose pitch agrees with it, and returns the banjo. What is repaired is told.
+// placement of every note whose pitch agrees with it, and returns the banjo. What is repaired is reported.
 Banjo settle_strings(RawPart& part, const Head& head, Diagnostics& diagnostics);
 
 }  // namespace fifthpeg::musicxml::reader

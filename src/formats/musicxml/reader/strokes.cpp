@@ -271,7 +271,7 @@ class StrokeMaker {
         Note& source = score_.measures[tie.measure].strokes[tie.stroke].notes[tie.note];
         source.ring = Ring::let_ring;
         source.tied_to_next = false;
-        told_ringing(note);
+        reported_ringing(note);
         if (note.note.tied_to_next) {
           tie.end = note.onset + note.duration;
           if (tie.measure != measure) tie.end += score_.measures[tie.measure].length;
@@ -288,7 +288,7 @@ class StrokeMaker {
     return false;
   }
 
-  void told_ringing(const RawNote& note) {
+  void reported_ringing(const RawNote& note) {
     diagnostics_.move_to(note.onset);
     diagnostics_.choice("musicxml-voices",
                         "several voices became one line: notes that last beyond the next stroke ring on",
@@ -419,7 +419,7 @@ class StrokeMaker {
 
   void ring(Note& note, const RawNote& raw) {
     if (note.ring == Ring::natural) note.ring = Ring::let_ring;
-    told_ringing(raw);
+    reported_ringing(raw);
   }
 
   void add_grace(RawNote& raw) {
