@@ -224,7 +224,7 @@ class Reader {
         taken.string = static_cast<std::int8_t>(note.channel + 1);
       even = even && note.velocity == part.notes.front().velocity;
     }
-    if (!even) report().add(EntryKind::loss, "midi-velocity", "how loud each note was played was ignored");
+    if (!even) report().add(EntryKind::loss, "midi-velocity", "the loudness of the notes was ignored");
   }
 
   Bars lay_out(const Timeline& timeline, const PlayedPart& part) {
