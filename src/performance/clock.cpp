@@ -102,7 +102,7 @@ Fraction SwungMeasure::operator()(Fraction from_bar) const {
     return from_bar;
   const Fraction start = pair_ * index;
   const Fraction inside = from_bar - start;
-  const Fraction total = swing_->first + swing_->second;
+  const Fraction total = Fraction(swing_->first) + swing_->second;
   const Fraction middle = pair_ * swing_->first / total;
   if (inside <= swing_->unit) return start + middle * inside / swing_->unit;
   return start + middle + (pair_ - middle) * (inside - swing_->unit) / swing_->unit;
@@ -123,7 +123,7 @@ std::int64_t exact_resolution(const Score& score, std::int64_t highest) {
   std::int64_t exact = usual_resolution;
   const auto refine = [&](Fraction time) { exact = finer(exact, time, highest); };
   if (score.swing && score.swing->first > 0 && score.swing->second > 0) {
-    const Fraction total = score.swing->first + score.swing->second;
+    const Fraction total = Fraction(score.swing->first) + score.swing->second;
     refine(score.swing->unit * 2 * score.swing->first / total);
   }
   for (const Measure& measure : score.measures) {
