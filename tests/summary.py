@@ -3,7 +3,7 @@
 
 summary.py [--require-all] [--skipped "SUITE: REASON"]... NAME=REPORT.xml...
 
-Exit status 1 if anything failed, if a report is missing or empty, or, with --require-all, if anything was
+Reports of the same name are pieces of one suite. Exit status 1 if anything failed, if a report is missing or empty, or, with --require-all, if anything was
 skipped."""
 import argparse
 import sys
@@ -34,13 +34,16 @@ def main():
     options = options.parse_args()
 
     total = {"passed": 0, "failed": 0, "skipped": 0}
+    suites = {}
     for item in options.reports:
         name, report = item.split("=", 1)
+        outcome = suites.setdefault(name, {kind: [] for kind in total})
         if not Path(report).is_file():
-            print(f"{name}: FAILED, no report was written")
-            total["failed"] += 1
+            outcome["failed"].append(f"no report was written: {report}")
             continue
-        outcome = count(report)
+        for kind, names in count(report).items():
+            outcome[kind] += names
+    for name, outcome in suites.items():
         if not any(outcome.values()):
             print(f"{name}: FAILED, no test ran")
             total["failed"] += 1

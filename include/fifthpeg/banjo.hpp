@@ -1,4 +1,5 @@
-// The five-string banjo: tunings, capos, and which pitch each string and fret gives.
+// The five-string banjo: tunings, capos, which pitch each string and fret gives, and setting up a score for
+// another banjo than it was written for. Pitches are MIDI numbers, intervals half steps, lengths millimetres.
 #pragma once
 
 #include <array>
@@ -8,6 +9,7 @@
 #include <vector>
 
 #include "fifthpeg/pitch.hpp"
+#include "fifthpeg/report.hpp"
 
 namespace fifthpeg {
 
@@ -29,7 +31,7 @@ struct Tuning {
 };
 
 struct NamedTuning {
-  std::string_view slug;      // "open-g": what --tuning takes
+  std::string_view slug;      // "open-g": for programs and command lines
   std::string_view name;      // "open G": what people read
   std::string_view spelling;  // "gDGBD": fifth string first, the fifth string in lower case
   Tuning tuning;
@@ -89,6 +91,26 @@ constexpr int usual_fifth_capo(int capo) {
   return fifth_nut_fret + capo;
 }
 
+// ---- does this place give this note ------------------------------------------------------------------
+
+// What a note asks of a string.
+struct StringSound {
+  int midi = 60;
+  bool harmonic = false;  // a chime: sounds as `midi`, or is touched over the fret that would
+  bool dead = false;      // any string and fret will do
+  bool choked = false;    // no open string will do
+};
+// Of a note that is moved by half steps.
+StringSound string_sound(const Note& note, int half_steps = 0);
+
+// Whether a string and fret give the sound.
+bool gives(const Banjo& banjo, Placement placement, const StringSound& sound);
+bool gives(const Banjo& banjo, Placement placement, const Note& note);
+// The fret on which a string gives it, or nothing. Of a chime that is where it is touched.
+std::optional<int> fret_for(const Banjo& banjo, int string, const StringSound& sound);
+// Whether any string gives it.
+bool has_place(const Banjo& banjo, const StringSound& sound);
+
 // The scale length of most five-string banjos, 26 1/4 in (common practice).
 inline constexpr double usual_scale_length_mm = 667.0;
 // How far fret `fret` lies from the nut, in millimetres: L * (1 - 2^(-fret/12)), equal temperament.
@@ -105,16 +127,37 @@ struct Span {
 // Nothing where the score has no note that has a pitch.
 std::optional<Span> span_of(const Score& score);
 
-// How far a piece can be moved at all, up or down: what --transpose takes.
+// How far a piece can be moved at all, up or down, in half steps.
 inline constexpr int farthest_move = 60;
 
-// Whether the note, moved by half steps, has a place on the banjo: a string and fret or, for a chime, a
-// string that it can be touched on. A dead note has one anywhere; a choked one none on an open string.
-bool has_place(const Banjo& banjo, const Note& note, int half_steps);
-
 // Throws UnplayableError where a note has no place: in words of the note that the file has, with what was
-// tried and whether any move can bring all notes in. Not set: by as few octaves as leave the fewest notes
-// out.
+// tried; code "note-out-of-range" with the smallest move that brings every note in, "notes-span-too-wide"
+// where the banjo has fewer half steps than the score, or "no-move-fits". Not set: moved by as few octaves as
+// leave the fewest notes out.
 void require_places(const Score& score, std::optional<int> half_steps);
+
+// ---- another banjo than the score's ------------------------------------------------------------------
+
+// What is to be different; what is not set stays as the score has it.
+struct SetUp {
+  std::optional<Tuning> tuning;
+  std::optional<int> capo;  // moves the fifth string's capo along, see usual_fifth_capo()
+  std::optional<int> fifth_capo;
+  std::optional<int> frets;
+  // How far the piece will be moved after this: places that will then be right stay.
+  std::optional<int> half_steps;
+};
+
+struct SetUpResult {
+  Report report;
+  // The move of the whole piece that keeps every shape of the fret hand: how far all strings have been
+  // raised, all of them alike. Nothing where they are not, or where no place was wrong.
+  std::optional<int> keeps_shapes;
+};
+
+// Sets up the score's banjo. Placements that do not give their pitch on it any more are taken out, with all
+// the others of their stroke and the fingers that hold them, and reported. Throws UsageError
+// ("capo-off-neck", with the frets there are), the score then unchanged.
+SetUpResult set_up(Score& score, const SetUp& wanted);
 
 }  // namespace fifthpeg

@@ -16,7 +16,7 @@ namespace fifthpeg {
 
 enum class Severity : std::int8_t {
   note,     // worth knowing
-  warning,  // a careful teacher would mend it
+  warning,  // a careful teacher would fix it
   error,    // the file breaks its standard, or a student would learn something wrong from it
 };
 
@@ -38,13 +38,13 @@ std::string_view slug(RuleFamily family);
 
 // One row of the table of rules.
 struct Rule {
-  std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for --only, --skip and programs
+  std::string_view slug;  // "tab-fret-contradicts-pitch": stable, for CheckOptions and programs
   RuleFamily family = RuleFamily::grammar;
   Severity severity = Severity::warning;
   std::string_view wrong;   // one sentence: what is wrong
-  std::string_view fix;     // one sentence: how to mend it
+  std::string_view fix;     // one sentence: how to fix it
   std::string_view source;  // a standard with its section, or 'common practice', or 'from memory'
-  bool fixable = false;     // has exactly one right answer, which mend() writes
+  bool fixable = false;     // has exactly one right answer, which fix() writes
 };
 
 // All rules, by family and slug.
@@ -89,7 +89,7 @@ struct Checked {
 // Checks one file, as far as it can be read. UsageError for a slug in `only` or `skip` that does not exist.
 Checked check_file(std::string_view bytes, const CheckOptions& options = {});
 
-// One thing that was mended.
+// One thing that was fixed.
 struct Fix {
   std::string rule;
   Place place;
@@ -98,7 +98,7 @@ struct Fix {
 };
 
 struct FixResult {
-  std::string bytes;  // the file with its mends; nothing else of it is changed
+  std::string bytes;  // the file with its fixes; nothing else of it is changed
   std::vector<Fix> fixes;
 };
 

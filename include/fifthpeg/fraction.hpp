@@ -6,13 +6,15 @@
 #include <compare>
 #include <cstdint>
 #include <numeric>
-#include <stdexcept>
 #include <string>
 
 namespace fifthpeg {
 
+// Throws TimeError.
+[[noreturn]] void refuse_time();
+
 // A rational number in lowest terms with a positive denominator. Every operation is exact; one whose
-// result does not fit into 64 bits throws std::overflow_error rather than rounding.
+// result does not fit into 64 bits throws TimeError (errors.hpp) rather than rounding.
 class Fraction {
  public:
   constexpr Fraction() = default;
@@ -110,7 +112,7 @@ class Fraction {
   }
 
   constexpr void assign(Wide num, Wide den) {
-    if (den == 0) throw std::overflow_error("fraction with denominator 0");
+    if (den == 0) refuse_time();
     if (den < 0) {
       num = -num;
       den = -den;
@@ -123,7 +125,7 @@ class Fraction {
       }
     }
     constexpr Wide limit = INT64_MAX;
-    if (num > limit || num < -limit || den > limit) throw std::overflow_error("fraction out of range");
+    if (num > limit || num < -limit || den > limit) refuse_time();
     num_ = static_cast<std::int64_t>(num);
     den_ = static_cast<std::int64_t>(den);
   }

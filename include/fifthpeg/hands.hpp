@@ -3,6 +3,9 @@
 //
 // Stretch limits are given for a usual adult hand and can be scaled with HandsOptions::reach. Where a
 // stretch hurts, stop: what a teacher or a hand therapist says outranks a program.
+//
+// Lengths are millimetres, intervals half steps, costs whole numbers in the unit of the cost table. Threads:
+// as in fifthpeg.hpp. Throws UnplayableError, UsageError and TimeError.
 #pragma once
 
 #include <array>
@@ -12,6 +15,7 @@
 #include <string_view>
 #include <vector>
 
+#include "fifthpeg/errors.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
@@ -27,11 +31,11 @@ enum class Style : std::int8_t {
   clawhammer,     // a fingernail strikes down, the thumb catches the drone and drops to other strings
   automatic,      // the style of these four with the smallest cost; the first of them on a tie
 };
-// "roll", "melodic", "single-string", "clawhammer", "auto": what --style takes.
+// "roll", "melodic", "single-string", "clawhammer", "auto": for programs and command lines.
 std::string_view slug(Style style);
 std::optional<Style> parse_style(std::string_view slug);
 
-// What happens to placements, fingers and digits that the score already has.
+// What happens to placements and fingers that the score already has.
 enum class Refinger : std::int8_t {
   missing,     // keep them all; find what is missing
   all,         // find everything anew
@@ -39,7 +43,7 @@ enum class Refinger : std::int8_t {
 };
 
 // The part of the neck in which strings are stopped. Open strings are always allowed, and what has no
-// place in that part is played where it can be, and told.
+// place in that part is played where it can be, and reported.
 enum class NeckPart : std::int8_t {
   any,
   low,   // frets 1 to 5
@@ -64,8 +68,8 @@ struct HandsOptions {
   std::optional<FretRange> position;  // narrower than `neck`, and instead of it
   // Slurs that the source does not ask for. They change how a lick sounds; so not set, they are added only
   // where they belong to the style: in clawhammer, hammer-ons, pull-offs and slides give notes off the beat,
-  // between two strokes of the nail, and it is told. True: also where a line is faster than the picking hand
-  // likes, in any style. False: nowhere.
+  // between two strokes of the nail, which is reported. True: also where a line is faster than the picking
+  // hand likes, in any style. False: nowhere.
   std::optional<bool> suggest_slurs;
   double scale_length_mm = usual_scale_length_mm;
   double reach = 1.0;    // scales every stretch limit: 0.9 for a smaller hand
@@ -104,17 +108,28 @@ struct Explained {
   std::vector<RunnerUp> notes;                  // in the order of Stroke::notes
 };
 
+// What a score gives of strings, frets and fingers before anything is found. Only what was given can be lost:
+// an output that does not carry what was found for a tune has lost nothing of the tune.
+struct SourceFingering {
+  bool placements = false;
+  bool fingers = false;
+  bool picking_fingers = false;
+  bool neck = true;  // the length of the neck, unless it was asked for
+};
+
 struct FingeringResult {
   int half_steps = 0;         // how far the piece was moved
   std::int64_t cost = 0;      // of the whole way, in units of the cost table
   Style style = Style::roll;  // never automatic
+  SourceFingering source;     // what the score had of it before
   Report report;
   std::vector<Explained> explanation;  // only if asked for; takes a few kB a stroke while it is made
 };
 
 // Gives every note of the score a placement on score.banjo, a finger of the fret hand and, where it is
-// picked, a digit of the picking hand; makes slurs into hammer-ons, pull-offs and slides. Throws
-// UnplayableError, naming measure, beat and pitch, where that cannot be; the score is then unchanged.
+// picked, a finger of the picking hand; makes slurs into hammer-ons, pull-offs and slides. Throws
+// UnplayableError, naming measure, beat and pitch, where that cannot be: "note-out-of-range" or
+// "stroke-cannot-be-held", which thinning would help. The score is then unchanged.
 // UsageError: options that cannot be, such as an empty position or a reach of 0.
 FingeringResult finger(Score& score, const HandsOptions& options = {});
 
@@ -141,7 +156,6 @@ struct Advice {
   std::uint64_t open = 0;            // notes on open strings
   bool playable = true;              // no stroke that has to be thinned
   std::vector<std::string> reasons;  // in words, the weightiest first
-  std::string convert_options;       // "--tuning open-g --capo 2 --fifth-capo 7 --transpose 0"
 };
 
 // Ranks tunings, capos, fifth-string capos, octaves and keys by what the whole piece would cost the hands,
@@ -150,7 +164,8 @@ struct Advice {
 // is no such way. Placements in the score play no part.
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options = {});
 
-// One sentence for a score that advise() finds nothing for: how far it spans, and what the banjo has.
-std::string why_nothing_fits(const Score& score, const AdviseOptions& options = {});
+// For a score that advise() finds nothing for: how far it spans, and what the banjo has. Codes: "no-pitches",
+// "tune-too-wide", "no-octave-fits" and, with other keys considered, "no-key-fits".
+UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& options = {});
 
 }  // namespace fifthpeg

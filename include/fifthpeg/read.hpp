@@ -2,7 +2,7 @@
 //
 // Formats: standard MIDI files 1.0 (formats 0, 1, 2), MusicXML 1.0 to 4.0 partwise and timewise, and
 // compressed MusicXML (.mxl). Readers throw ReadError, with the place, for bytes that are no such file
-// or are damaged beyond reading; everything else that is wrong inside a file is told.
+// or are damaged beyond reading; everything else that is wrong inside a file is in the report.
 #pragma once
 
 #include <cstddef>
@@ -29,7 +29,7 @@ bool is_grid_step(Fraction step);
 
 struct ReadOptions {
   // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
-  // Empty: decided, and told. UsageError where no part matches.
+  // Empty: decided, and reported. UsageError where no part matches.
   std::string part;
   // Take chord symbols from the other parts, and, from MIDI, recognise chords struck in them.
   bool all_parts = false;

@@ -1,4 +1,5 @@
-// What reading, fingering and writing have to say: data, never text thrown on a screen.
+// What reading, setting up, fingering and writing have to say: data, never text thrown on a screen. Each
+// function that has something to say holds a Report in its result, or returns one.
 #pragma once
 
 #include <cstdint>
@@ -30,7 +31,10 @@ enum class EntryKind : std::int8_t {
   decision,  // something that had to be decided, and how
 };
 
-// Everything told of one kind: counted, with its first places kept.
+// "loss", "repair", "choice": as programs write them.
+std::string_view slug(EntryKind kind);
+
+// Everything of one kind: counted, with its first places kept.
 struct Entry {
   EntryKind kind = EntryKind::loss;
   std::string slug;  // "midi-hanging-note": stable, for programs
@@ -40,25 +44,32 @@ struct Entry {
   friend bool operator==(const Entry&, const Entry&) = default;
 };
 
+// "lost: a slur is picked (3 times, first at measure 2, beat 1)": one line without its end.
+std::string to_text(const Entry& entry);
+
 class Report {
  public:
   static constexpr std::size_t kept_places = 1000;
 
-  // Adds one occurrence. Tellings with the same slug and text are counted together.
+  // Adds one occurrence. Those with the same slug and text are counted together.
   void add(EntryKind kind, std::string_view slug, std::string_view text, const Place& place = {});
+  void add(const Entry& entry);
   // Appends another report, adding up what is the same.
   void merge(const Report& other);
-  // Takes out what was told under a slug; says whether there was anything.
-  bool forget(std::string_view slug) {
-    return std::erase_if(entries_, [slug](const Entry& told) { return told.slug == slug; }) > 0;
+  // Takes out the entries with a slug; says whether there were any.
+  bool erase(std::string_view slug) {
+    return std::erase_if(entries_, [slug](const Entry& entry) { return entry.slug == slug; }) > 0;
   }
 
-  const std::vector<Entry>& entries() const { return entries_; }  // in the order first told
+  const std::vector<Entry>& entries() const { return entries_; }  // in the order first added
   bool has_losses() const;
   bool empty() const { return entries_.empty(); }
 
  private:
   std::vector<Entry> entries_;
 };
+
+// A line for each entry.
+std::string to_text(const Report& report);
 
 }  // namespace fifthpeg

@@ -20,7 +20,7 @@ namespace fifthpeg {
 // The finger of the fret hand that holds a note: open, 1 index to 4 little finger, T thumb over the neck.
 enum class FretFinger : std::int8_t { open, index, middle, ring, little, thumb };
 
-// The digit of the picking hand. `nail` is the frailing finger that strikes downwards.
+// A finger of the picking hand. `nail` is the frailing finger that strikes downwards.
 enum class PickingFinger : std::int8_t { thumb, index, middle, ring, little, nail };
 
 // How a note is reached from the note before it, or leads to the one after it, on the same string.
@@ -266,9 +266,6 @@ PlayingOrder playing_order(const Score& score, std::size_t limit = 1'000'000);
 
 // The score with its repeats written out: no repeat signs, endings or jumps, measures renumbered.
 Score unfolded(const Score& score);
-
-// Whether a placement gives the note's pitch: stopped at that fret or, for a chime, touched over it.
-bool gives(const Banjo& banjo, const Note& note, Placement placement);
 
 // Moves everything by half steps: notes, keys and chord symbols. Placements and fingers are dropped.
 void transpose(Score& score, int half_steps);

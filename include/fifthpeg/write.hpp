@@ -1,11 +1,14 @@
 // Writing: a Score to bytes. Writers never change notes, decide nothing about strings, and give the same
-// bytes for the same score and options. What a format cannot carry is told.
+// bytes for the same score and options. They take a sound score, see flaws(), and return what the format
+// cannot carry. Throw WriteError for a score that the format cannot hold at all, UsageError for options that
+// cannot be, and whatever the sink throws.
 #pragma once
 
 #include <cstdint>
 #include <string>
 #include <string_view>
 
+#include "fifthpeg/hands.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
@@ -42,9 +45,9 @@ struct MusicXmlOptions {
 };
 
 // MusicXML 4.0, score-partwise, one part. Written in one pass, in memory that does not grow with the score.
-void write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
+Report write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink);
 // The same, compressed, with its META-INF/container.xml; the document stands in memory meanwhile.
-void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
+Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink);
 
 struct MidiOptions {
   bool channel_per_string = false;  // string n on channel n, so that placements survive
@@ -53,7 +56,7 @@ struct MidiOptions {
 };
 
 // A standard MIDI file, format 1: a conductor track and a banjo track. In linear time.
-void write_midi(const Score& score, const MidiOptions& options, Sink& sink, Report& report);
+Report write_midi(const Score& score, const MidiOptions& options, Sink& sink);
 
 struct TextTabOptions {
   int width = 80;        // columns
@@ -61,6 +64,10 @@ struct TextTabOptions {
 };
 
 // Tab for a terminal or an e-mail: string 1 on top, UTF-8 outside of titles is not used.
-void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink, Report& report);
+Report write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink);
+
+// Takes out of a writer's report the losses of what the source did not give but was found or asked for; says
+// where strings and frets that were found are not in the output ("places-not-written").
+Report losses_of_source(Report written, const SourceFingering& source);
 
 }  // namespace fifthpeg

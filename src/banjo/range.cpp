@@ -20,7 +20,7 @@ class Kinds {
   std::uint64_t outside(const Banjo& banjo, int half_steps) const {
     std::uint64_t count = 0;
     for (std::size_t i = 0; i < counts_.size(); ++i) {
-      if (counts_.at(i) > 0 && !has_place(banjo, note_of(i), half_steps)) count += counts_.at(i);
+      if (counts_.at(i) > 0 && !has_place(banjo, sound_of(i, half_steps))) count += counts_.at(i);
     }
     return count;
   }
@@ -34,12 +34,8 @@ class Kinds {
     const auto pitch = static_cast<std::size_t>(std::clamp(note.pitch.midi(), lowest, highest) - lowest);
     return pitch * 4 + (note.harmonic ? 2U : 0U) + (note.choke ? 1U : 0U);
   }
-  static Note note_of(std::size_t index) {
-    Note note;
-    note.pitch = spell(static_cast<int>(index / 4) + lowest, Key{});
-    note.harmonic = (index & 2U) != 0;
-    if ((index & 1U) != 0) note.choke = Choke{};
-    return note;
+  static StringSound sound_of(std::size_t index, int half_steps) {
+    return {static_cast<int>(index / 4) + lowest + half_steps, (index & 2U) != 0, false, (index & 1U) != 0};
   }
 
   std::array<std::uint64_t, std::size_t{highest - lowest + 1} * 4> counts_{};
@@ -118,21 +114,28 @@ std::string what_is_outside(const Banjo& banjo, const Key& key, const Note& note
          (half_steps % 12 == 0 ? to_string(moved(note.pitch, Move{half_steps, 0})) : name_of(midi, key));
 }
 
-std::string remedy(const Score& score, const Kinds& kinds, const Key& key) {
+// Why `note` cannot be brought in, and what move would: `wrong` says what is outside.
+UnplayableError refusal(const Score& score, const Kinds& kinds, const Measure& measure, const Stroke& stroke,
+                        const Note& note, const std::string& wrong) {
   const Banjo& banjo = score.banjo;
+  const Key& key = measure.key;
+  const Place place{{}, measure.number, beat_at(measure.meter, stroke.onset)};
   if (const auto move = move_that_fits(kinds, banjo)) {
-    return "--transpose " + std::to_string(*move) + " brings every note in";
+    return {"note-out-of-range", wrong, place, {note.pitch, *move, {}}};
   }
   const std::optional<Span> span = span_of(score);
   const int has = banjo.highest() - banjo.lowest();
-  const std::string banjo_has = half_steps_text(has) + " (" + name_of(banjo.lowest(), key) + " to " +
-                                name_of(banjo.highest(), key) + ")";
+  const std::string banjo_has = "the banjo as it is set up has " + half_steps_text(has) + " (" +
+                                name_of(banjo.lowest(), key) + " to " + name_of(banjo.highest(), key) + ")";
   if (span && span->half_steps() > has) {
-    return "the notes span " + half_steps_text(span->half_steps()) + " (" + to_string(span->lowest) + " to " +
-           to_string(span->highest) + "), and the banjo as it is set up has " + banjo_has +
-           ", so that no --transpose brings them all in; another --part or --tuning may";
+    return {"notes-span-too-wide",
+            wrong + "; the notes span " + half_steps_text(span->half_steps()) + " (" +
+                to_string(span->lowest) + " to " + to_string(span->highest) + "), and " + banjo_has,
+            place,
+            {note.pitch, {}, has}};
   }
-  return "no --transpose brings every note in; the banjo as it is set up has " + banjo_has;
+  return {
+      "no-move-fits", wrong + "; no move brings every note in; " + banjo_has, place, {note.pitch, {}, has}};
 }
 
 }  // namespace
@@ -147,26 +150,14 @@ std::optional<Span> span_of(const Score& score) {
   return span;
 }
 
-bool has_place(const Banjo& banjo, const Note& note, int half_steps) {
-  if (note.dead) return true;
-  const int midi = note.pitch.midi() + half_steps;
-  for (int string = 1; string <= string_count; ++string) {
-    if (note.harmonic && banjo.chime_fret_for(string, midi)) return true;
-    const auto fret = banjo.fret_for(string, midi);
-    if (fret && (*fret > 0 || !note.choke)) return true;
-  }
-  return false;
-}
-
 void require_places(const Score& score, std::optional<int> half_steps) {
   const Kinds kinds = kinds_of(score);
   const int tried = half_steps ? *half_steps : best_octaves(kinds, score.banjo);
   if (kinds.outside(score.banjo, tried) == 0) return;
   for_each_note(score, [&](const Measure& measure, const Stroke& stroke, const Note& note) {
-    if (has_place(score.banjo, note, tried)) return;
-    throw UnplayableError(
-        what_is_outside(score.banjo, measure.key, note, tried) + "; " + remedy(score, kinds, measure.key),
-        {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+    if (has_place(score.banjo, string_sound(note, tried))) return;
+    throw refusal(score, kinds, measure, stroke, note,
+                  what_is_outside(score.banjo, measure.key, note, tried));
   });
 }
 

@@ -2,14 +2,17 @@
 
 #include <algorithm>
 #include <array>
-#include <memory>
-#include <unordered_map>
+#include <optional>
+#include <stdexcept>
 
 #include "check/families.hpp"
 #include "check/musicxml_rules.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 #include "formats/midi/scan.hpp"
+#include "formats/musicxml/document.hpp"
+#include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/read_document.hpp"
 
 namespace fifthpeg {
 namespace check {
@@ -18,7 +21,7 @@ namespace {
 class Checking {
  public:
   Checking(const CheckOptions& options)
-      : options_(options), choice_(options), findings_(choice_, options.max_findings) {}
+      : options_(options), selection_(options), findings_(selection_, options.max_findings) {}
 
   Checked run(std::string_view bytes) {
     if (bytes.size() > options_.max_bytes) {
@@ -68,38 +71,52 @@ class Checking {
         meter = meter || meta.type == midi::Meta::time_signature;
       }
     }
-    if (const auto reading = reading_of(bytes)) {
-      if (choice_.takes(RuleFamily::hands))
+    ReadOptions options;
+    options.max_bytes = options_.max_bytes;
+    if (const auto reading = attempt([&] { return read(bytes, options); })) {
+      if (selection_.takes(RuleFamily::hands))
         hands_rules(reading->score, options_.hands, {"", {}, tempo}, findings_);
       std::size_t parts = 0;
       for (const PartSummary& part : reading->inventory.parts) parts += part.notes > 0 ? 1U : 0U;
-      if (choice_.takes(RuleFamily::teaching))
+      if (selection_.takes(RuleFamily::teaching))
         teaching_rules(reading->score, key, tempo, meter, parts, findings_);
     }
   }
 
   void xml(std::string_view bytes) {
-    std::string owned;
-    std::string_view text;
-    if (!encoding_rules(bytes, text, owned, findings_)) {
+    musicxml::Decoded decoded;
+    if (!encoding_rules(bytes, decoded, findings_)) {
       checked_.readable = false;
       return;
     }
-    silence(silenced_by(text));
-    if (choice_.takes(RuleFamily::grammar)) {
+    silence(silenced_by(decoded.text));
+    if (selection_.takes(RuleFamily::grammar))
       checked_.readable = grammar_rules(bytes, options_.max_findings, findings_);
-      if (!music()) return;
+    if (music() || !selection_.takes(RuleFamily::grammar))
+      checked_.readable = score(decoded.text) && checked_.readable;
+  }
+
+  // False where it could not be read to its end.
+  bool score(std::string_view text) {
+    Report passed_over;
+    try {
+      const musicxml::Document document(text, musicxml::Document::Damage::stop_at, passed_over);
+      MusicXmlRules rules(document, findings_);
+      rules.run();
+      if (rules.damage()) return false;
+      if (selection_.takes(RuleFamily::hands) || selection_.takes("teaching-too-fast"))
+        hands(document, rules);
+    } catch (const ReadError&) {
+      return false;  // the grammar reports it
     }
-    MusicXmlRules rules(findings_);
-    const WalkEnd end = walk(text, rules);
-    rules.finish(end.complete);
-    checked_.readable = end.complete && end.score;
-    if (!end.score) return;
-    if (!choice_.takes(RuleFamily::hands) && !choice_.takes("teaching-too-fast")) return;
-    if (const auto reading = reading_of(bytes)) {
-      const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
-      if (rules.is_banjo(id)) hands_rules(reading->score, options_.hands, rules.origin_of(id), findings_);
-    }
+    return true;
+  }
+
+  void hands(const musicxml::Document& document, const MusicXmlRules& rules) {
+    const auto reading = attempt([&] { return musicxml::reader::read_document(document, {}, {}); });
+    if (!reading) return;
+    const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
+    if (rules.is_banjo(id)) hands_rules(reading->score, options_.hands, rules.origin_of(id), findings_);
   }
 
   // Whether there are rules to look at that speak of more than bytes and grammar.
@@ -107,27 +124,26 @@ class Checking {
     using enum RuleFamily;
     constexpr std::array<RuleFamily, 6> families{time, pairs, tab, technique, hands, teaching};
     return std::any_of(families.begin(), families.end(),
-                       [this](RuleFamily family) { return choice_.takes(family); });
+                       [this](RuleFamily family) { return selection_.takes(family); });
   }
 
-  // As a player would meet it; nothing where the reader gives up, which other findings then explain.
-  std::optional<Reading> reading_of(std::string_view bytes) const {
-    ReadOptions options;
-    options.max_bytes = options_.max_bytes;
+  // A score as a player would meet it; nothing where the reader gives up, which other findings then explain.
+  template <typename Read>
+  static std::optional<Reading> attempt(Read read) {
     try {
-      return read(bytes, options);
+      return read();
     } catch (const Error&) {
       return std::nullopt;
     }
   }
 
   void silence(std::vector<std::string> names) {
-    choice_.silence(names);
+    selection_.silence(names);
     checked_.silenced = std::move(names);
   }
 
   const CheckOptions& options_;
-  Choice choice_;
+  RuleSelection selection_;
   Findings findings_;
   Checked checked_;
 };

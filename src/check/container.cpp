@@ -1,5 +1,6 @@
 // The container: the archive of compressed MusicXML, and the encoding of XML.
-#include <optional>
+#include <string>
+#include <vector>
 
 #include "base/zip.hpp"
 #include "check/families.hpp"
@@ -14,28 +15,15 @@ namespace {
 
 constexpr std::size_t container_bytes = 1 << 20;  // more than any container needs
 
-// The first rootfile's attributes.
-struct RootFile {
-  bool there = false;
-  std::string path;
-  std::string media_type;
-};
-
-class ContainerVisitor : public DocumentVisitor {
- public:
-  void head(const Tree& tree) override {
-    if (tree.empty()) return;
-    const Element* rootfiles = tree.child(tree.root(), "rootfiles");
-    if (rootfiles == nullptr) return;
-    const Element* first = tree.child(*rootfiles, "rootfile");
-    if (first == nullptr) return;
-    found.there = true;
-    found.path = std::string(attribute(*first, "full-path"));
-    found.media_type = std::string(attribute(*first, "media-type"));
+// None where the list cannot be read.
+std::vector<musicxml::RootFile> files_in(std::string_view list) {
+  Report passed_over;
+  try {
+    return musicxml::root_files(list, passed_over);
+  } catch (const ReadError&) {
+    return {};
   }
-  void measure(std::string_view, const Element&, const Tree&) override {}
-  RootFile found;
-};
+}
 
 void mimetype_rules(const base::ZipReader& archive, Findings& findings) {
   const auto index = archive.find("mimetype");
@@ -48,19 +36,15 @@ void mimetype_rules(const base::ZipReader& archive, Findings& findings) {
   } else if (*index != 0) {
     findings.add("mxl-mimetype", {}, "the mimetype file is not the first in the archive");
   } else if (!archive.entry(*index).stored) {
-    findings.add("mxl-mimetype", {}, "the mimetype file is packed");
+    findings.add("mxl-mimetype", {}, "the mimetype file is compressed");
   }
 }
 
 void path_rules(const base::ZipReader& archive, Findings& findings) {
   for (std::size_t i = 0; i < archive.count(); ++i) {
-    const base::ZipEntry entry = archive.entry(i);
-    const std::string_view path = entry.name;
-    if (path.starts_with('/') || path.starts_with('\\') || path.starts_with("../") ||
-        path.find("/../") != std::string_view::npos) {
-      findings.add("mxl-path", {},
-                   "the entry \"" + std::string(path.substr(0, 60)) + "\" leads out of the archive");
-    }
+    const std::string path = archive.entry(i).name;
+    if (!musicxml::leads_out(path)) continue;
+    findings.add("mxl-path", {}, "the entry \"" + path.substr(0, 60) + "\" leads out of the archive");
   }
 }
 
@@ -77,9 +61,8 @@ void list_rules(const base::ZipReader& archive, Findings& findings) {
   }
   const musicxml::grammar::GrammarVerdict verdict =
       musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::container).check(*list, 1);
-  ContainerVisitor visitor;
-  walk(*list, visitor);
-  if (!visitor.found.there || visitor.found.path.empty()) {
+  const std::vector<musicxml::RootFile> files = files_in(*list);
+  if (files.empty() || files.front().path.empty()) {
     findings.add("mxl-container", {}, "META-INF/container.xml names no score");
     return;
   }
@@ -88,15 +71,14 @@ void list_rules(const base::ZipReader& archive, Findings& findings) {
                  "META-INF/container.xml, line " + std::to_string(verdict.findings.front().line) + ": " +
                      verdict.findings.front().message);
   }
-  const std::string& type = visitor.found.media_type;
+  const auto& [score, type] = files.front();
   if (!type.empty() && type != musicxml::musicxml_media_type) {
     findings.add("mxl-media-type", {},
                  "the first rootfile has the media type \"" + type.substr(0, 60) + "\"");
   }
-  if (!archive.find(visitor.found.path)) {
-    findings.add(
-        "mxl-no-rootfile", {},
-        "the container names \"" + visitor.found.path.substr(0, 60) + "\", which is not in the archive");
+  if (!archive.find(score)) {
+    findings.add("mxl-no-rootfile", {},
+                 "the container names \"" + score.substr(0, 60) + "\", which is not in the archive");
   }
 }
 
@@ -108,7 +90,7 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
     mimetype_rules(*archive, findings);
     list_rules(*archive, findings);
   }
-  Report passed_over;  // told above, in other words
+  Report passed_over;  // reported above, in other words
   try {
     return musicxml::unpack_score(bytes, max_bytes, passed_over);
   } catch (const ReadError& error) {
@@ -119,8 +101,7 @@ std::string container_rules(std::string_view bytes, std::size_t max_bytes, Findi
   }
 }
 
-bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings) {
-  musicxml::Decoded decoded;
+bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings& findings) {
   Report report;
   try {
     musicxml::decode(bytes, decoded, report);
@@ -128,21 +109,15 @@ bool encoding_rules(std::string_view bytes, std::string_view& text, std::string&
     findings.add("file-encoding-unknown", error.place(), error.what());
     return false;
   }
-  for (const Entry& told : report.entries()) {
+  for (const Entry& entry : report.entries()) {
     const std::string_view rule =
-        told.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
+        entry.slug == "musicxml-encoding" ? "file-encoding-lies" : "file-encoding-broken";
     constexpr std::size_t most = 20;
-    for (std::size_t i = 0; i < told.places.size() && i < most; ++i) {
+    for (std::size_t i = 0; i < entry.places.size() && i < most; ++i) {
       findings.add(
-          rule, told.places[i],
-          rule == "file-encoding-lies" ? told.text : "bytes here are no character of " + decoded.encoding);
+          rule, entry.places[i],
+          rule == "file-encoding-lies" ? entry.text : "bytes here are not valid in " + decoded.encoding);
     }
-  }
-  if (decoded.owned.empty()) {
-    text = decoded.text;
-  } else {
-    owned = std::move(decoded.owned);
-    text = owned;
   }
   return true;
 }

@@ -6,11 +6,15 @@
 #include <vector>
 
 #include "check/findings.hpp"
-#include "check/raw.hpp"
+#include "check/part_rules.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::midi {
 struct Scan;
+}
+
+namespace fifthpeg::musicxml {
+struct Decoded;
 }
 
 namespace fifthpeg::check {
@@ -25,9 +29,8 @@ void midi_byte_rules(const midi::Scan& scan, Findings& findings);
 
 // A compressed file. Returns the bytes of its score; empty where it cannot be had.
 std::string container_rules(std::string_view archive, std::size_t max_bytes, Findings& findings);
-// The encoding of XML. Puts the text, as UTF-8, into `text` (which may point into the bytes or into
-// `owned`); false where it cannot be read.
-bool encoding_rules(std::string_view bytes, std::string_view& text, std::string& owned, Findings& findings);
+// The encoding of XML; false where it cannot be read.
+bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings& findings);
 
 // The grammar of MusicXML. False where the file is no score, or could not be read to its end.
 bool grammar_rules(std::string_view document, std::size_t most, Findings& findings);
@@ -49,9 +52,9 @@ class TeachingRules {
  public:
   explicit TeachingRules(Findings& findings) : findings_(findings) {}
 
-  void head(const RawHead& head);
+  void head(const Head& head);
   void measure(const RawPart& part, const RawMeasure& measure);
-  void finish(const RawHead& head, const std::vector<const RawPart*>& parts);
+  void finish(const Head& head, const std::vector<const RawPart*>& parts);
   bool tempo_shown() const { return shown_.tempo; }
   // Text that went through a wrong encoding; at most one finding a text.
   void text(const Place& place, std::string_view text);

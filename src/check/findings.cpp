@@ -23,11 +23,11 @@ bool exists(std::string_view name) {
 
 }  // namespace
 
-Choice::Choice(const CheckOptions& options) : taken_(rules().size(), options.only.empty()) {
+RuleSelection::RuleSelection(const CheckOptions& options) : taken_(rules().size(), options.only.empty()) {
   for (const auto* names : {&options.only, &options.skip}) {
     for (const std::string& name : *names) {
       if (!exists(name)) {
-        throw UsageError("'" + name + "' is neither a rule nor a family of rules; --rules lists them");
+        throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
       }
     }
   }
@@ -39,23 +39,23 @@ Choice::Choice(const CheckOptions& options) : taken_(rules().size(), options.onl
   }
 }
 
-void Choice::set(std::string_view name, bool on) {
+void RuleSelection::set(std::string_view name, bool on) {
   const auto& all = rules();
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (all[i].slug == name || slug(all[i].family) == name) taken_[i] = on;
   }
 }
 
-void Choice::silence(const std::vector<std::string>& names) {
+void RuleSelection::silence(const std::vector<std::string>& names) {
   for (const std::string& name : names) set(name, false);
 }
 
-bool Choice::takes(std::string_view slug) const {
+bool RuleSelection::takes(std::string_view slug) const {
   const std::size_t index = index_of(slug);
   return index < taken_.size() && taken_[index];
 }
 
-bool Choice::takes(RuleFamily family) const {
+bool RuleSelection::takes(RuleFamily family) const {
   const auto& all = rules();
   for (std::size_t i = 0; i < all.size(); ++i) {
     if (all[i].family == family && taken_[i]) return true;
@@ -64,7 +64,7 @@ bool Choice::takes(RuleFamily family) const {
 }
 
 void Findings::add(std::string_view slug, const Place& place, std::string text, std::optional<int> string) {
-  if (!choice_.takes(slug)) return;
+  if (!selection_.takes(slug)) return;
   const Rule& rule = *find_rule(slug);
   auto& found = found_.at(static_cast<std::size_t>(rule.severity));
   if (found.size() >= most_) {

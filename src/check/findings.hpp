@@ -13,10 +13,10 @@
 namespace fifthpeg::check {
 
 // Which rules are to be looked at.
-class Choice {
+class RuleSelection {
  public:
   // UsageError for a name that is neither a rule's nor a family's.
-  explicit Choice(const CheckOptions& options);
+  explicit RuleSelection(const CheckOptions& options);
 
   // What a file asks to be silent about: names of rules and families; others do no harm.
   void silence(const std::vector<std::string>& names);
@@ -30,15 +30,15 @@ class Choice {
 
 class Findings {
  public:
-  Findings(const Choice& choice, std::size_t most) : choice_(choice), most_(most) {}
+  Findings(const RuleSelection& selection, std::size_t most) : selection_(selection), most_(most) {}
 
-  bool takes(std::string_view slug) const { return choice_.takes(slug); }
+  bool takes(std::string_view slug) const { return selection_.takes(slug); }
   void add(std::string_view slug, const Place& place, std::string text, std::optional<int> string = {});
   // Moves what was found into `checked`: worst first, then by place.
   void deliver(Checked& checked);
 
  private:
-  const Choice& choice_;
+  const RuleSelection& selection_;
   std::size_t most_;
   // By severity, so that a flood of notes never crowds out an error.
   std::array<std::vector<Finding>, 3> found_;

@@ -15,20 +15,18 @@ namespace {
 
 constexpr std::string_view end_of_track("\x00\xFF\x2F\x00", 4);
 
-std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector<Fix>& fixes) {
+std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, std::vector<Fix>& fixes) {
   const midi::Scan scan = midi::scan(bytes);
-  choice.silence(silenced_by(scan));
+  selection.silence(silenced_by(scan));
   if (!scan.damage.empty()) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(scan.damage.front().byte);
-    throw ReadError("cannot be mended, because it cannot be read to its end: " + scan.damage.front().text,
-                    place);
+    throw ReadError("cannot be fixed, because it cannot be read to its end: " + scan.damage.front().text,
+                    midi::at_byte(scan.damage.front().byte));
   }
   std::vector<Edit> edits;
-  if (!choice.takes("midi-no-end-of-track")) return edits;
-  for (const Entry& told : scan.report.entries()) {
-    if (told.slug != "midi-no-end-of-track") continue;
-    for (const Place& place : told.places) {
+  if (!selection.takes("midi-no-end-of-track")) return edits;
+  for (const Entry& entry : scan.report.entries()) {
+    if (entry.slug != "midi-no-end-of-track") continue;
+    for (const Place& place : entry.places) {
       const auto end = static_cast<std::size_t>(place.byte);
       const auto track = std::find_if(scan.tracks.rbegin(), scan.tracks.rend(),
                                       [end](const midi::ScannedTrack& one) { return one.byte < end; });
@@ -37,7 +35,7 @@ std::vector<Edit> midi_edits(std::string_view bytes, Choice& choice, std::vector
       const std::size_t length = end - track->byte - chunk_header + end_of_track.size();
       edits.push_back({track->byte + 4, 4, midi::big_endian(static_cast<std::uint32_t>(length), 4)});
       edits.push_back({end, 0, std::string(end_of_track)});
-      fixes.push_back({told.slug, place, "added the end-of-track event"});
+      fixes.push_back({entry.slug, place, "added the end-of-track event"});
     }
   }
   return edits;
@@ -62,15 +60,19 @@ std::string edited(std::string_view text, std::vector<Edit> edits) {
 }  // namespace check
 
 FixResult fix(std::string_view bytes, const CheckOptions& options) {
-  check::Choice choice(options);
+  check::RuleSelection selection(options);
   FixResult fixed;
-  if (bytes.size() > options.max_bytes) throw ReadError("is larger than the limit; raise --max-bytes");
+  if (bytes.size() > options.max_bytes) {
+    throw ReadError("input-too-large", "is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                    {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
+  }
   switch (sniff(bytes)) {
     case Format::midi:
-      fixed.bytes = check::edited(bytes, check::midi_edits(bytes, choice, fixed.fixes));
+      fixed.bytes = check::edited(bytes, check::midi_edits(bytes, selection, fixed.fixes));
       return fixed;
     case Format::mxl:
-      throw ReadError("an archive is not mended; unpack it, or convert it to .musicxml, and mend that");
+      throw ReadError(
+          "an archive cannot be fixed in place; unpack it, or convert it to .musicxml, and fix that");
     case Format::musicxml:
       break;
   }
@@ -78,12 +80,12 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
   Report passed_over;
   musicxml::decode(bytes, decoded, passed_over);
   if (!decoded.owned.empty()) {
-    throw ReadError("is not in UTF-8, and only that is mended; save it as UTF-8 first");
+    throw ReadError("is not in UTF-8, the only encoding that can be fixed; save it as UTF-8 first");
   }
-  choice.silence(check::silenced_by(decoded.text));
+  selection.silence(check::silenced_by(decoded.text));
   const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark
   fixed.bytes = std::string(start) +
-                check::edited(decoded.text, check::musicxml_edits(decoded.text, choice, fixed.fixes));
+                check::edited(decoded.text, check::musicxml_edits(decoded.text, selection, fixed.fixes));
   return fixed;
 }
 

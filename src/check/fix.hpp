@@ -20,8 +20,9 @@ struct Edit {
 // The text with its edits; those at one place in the order given. They must not overlap.
 std::string edited(std::string_view text, std::vector<Edit> edits);
 
-// The edits that mend a MusicXML text in UTF-8; `mends` tells them. ReadError where it cannot be read to its
+// The edits that fix a MusicXML text in UTF-8; `fixes` lists them. ReadError where it cannot be read to its
 // end.
-std::vector<Edit> musicxml_edits(std::string_view text, const Choice& choice, std::vector<Fix>& fixes);
+std::vector<Edit> musicxml_edits(std::string_view text, const RuleSelection& selection,
+                                 std::vector<Fix>& fixes);
 
 }  // namespace fifthpeg::check

@@ -2,398 +2,467 @@
 #include <algorithm>
 #include <map>
 #include <set>
-#include <stdexcept>
 #include <utility>
 
 #include "check/fix.hpp"
 #include "check/musicxml_rules.hpp"
 #include "fifthpeg/errors.hpp"
-#include "formats/musicxml/values.hpp"
+#include "formats/musicxml/outline.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-bool is_one_of(std::string_view name, std::initializer_list<std::string_view> names) {
-  return std::find(names.begin(), names.end(), name) != names.end();
+using musicxml::attribute;
+using musicxml::Document;
+using musicxml::each_child;
+using musicxml::Element;
+using musicxml::MeasureSource;
+using musicxml::Name;
+using musicxml::Outline;
+using musicxml::PartSource;
+using musicxml::token_of;
+using musicxml::reader::Diagnostics;
+using musicxml::reader::PartReader;
+
+// The text of a child; empty where there is none of that name.
+std::string_view child_token(const Element& element, const char* name) {
+  const Element* child = element.FirstChildElement(name);
+  return child == nullptr ? std::string_view{} : token_of(*child);
 }
 
-// The divisions of each part that its printed values prove: all of them, or none.
-class DivisionsVisitor : public DocumentVisitor {
- public:
-  void head(const Tree&) override {}
-  void measure(std::string_view part, const Element&, const Tree& tree) override {
-    Proof& proof = proofs_[std::string(part)];
-    if (proof.stated) return;
-    tree.each(tree.root(), [&](const Element& element) {
-      if (element.name == "attributes" && tree.child(element, "divisions") != nullptr) proof.stated = true;
-      if (element.name == "note" && !proof.stated) note(proof, element, tree);
+bool states_divisions(const Element& music) {
+  bool found = false;
+  each_child(music, [&found](const Element& child, Name name) {
+    found = found || (name == Name::attributes && child.FirstChildElement("divisions") != nullptr);
+  });
+  return found;
+}
+
+// The divisions that a note's printed value makes of its duration; nothing where it proves none.
+std::optional<Fraction> divisions_by(const Element& note) {
+  if (note.FirstChildElement("rest") != nullptr) return std::nullopt;  // of a measure, it is a whole in print
+  const auto duration = musicxml::decimal(child_token(note, "duration"));
+  const auto value = musicxml::note_value(child_token(note, "type"));
+  if (!duration || !value || *duration <= 0) return std::nullopt;
+  int dots = 0;
+  each_child(note, [&dots](const Element&, Name name) { dots += name == Name::dot ? 1 : 0; });
+  Fraction printed = musicxml::dotted(*value, dots);
+  if (const Element* ratio = note.FirstChildElement("time-modification")) {
+    const auto actual = musicxml::whole_number(child_token(*ratio, "actual-notes"));
+    const auto normal = musicxml::whole_number(child_token(*ratio, "normal-notes"));
+    if (!actual || !normal || *actual < 1 || *normal < 1) return std::nullopt;
+    printed = printed * Fraction(*normal) / Fraction(*actual);
+  }
+  return *duration / (printed * 4);
+}
+
+// The divisions that all printed values of a part prove, up to where it states some.
+std::optional<std::int64_t> proven_divisions(const PartSource& part) {
+  std::optional<Fraction> proven;
+  bool contradicted = false;
+  musicxml::SliceParser parser;
+  for (const MeasureSource& measure : part.measures) {
+    const Element& music = parser.parse(measure.music);
+    if (states_divisions(music)) break;
+    each_child(music, [&](const Element& child, Name name) {
+      const auto divisions = name == Name::note ? divisions_by(child) : std::nullopt;
+      if (!divisions) return;
+      contradicted = contradicted || !divisions->is_whole() || (proven && *proven != *divisions);
+      proven = divisions;
     });
   }
-  std::optional<std::int64_t> proven(const std::string& part) const {
-    const auto found = proofs_.find(part);
-    if (found == proofs_.end() || found->second.contradicted || !found->second.value) return std::nullopt;
-    return found->second.value;
-  }
+  if (contradicted || !proven) return std::nullopt;
+  return proven->num();
+}
 
- private:
-  struct Proof {
-    bool stated = false;
-    bool contradicted = false;
-    std::optional<std::int64_t> value;
-  };
-
-  static void note(Proof& proof, const Element& element, const Tree& tree) {
-    const auto duration = musicxml::decimal(tree.child_text(element, "duration"));
-    const auto value = musicxml::note_value(tree.child_text(element, "type"));
-    if (!duration || !value || *duration <= 0) return;
-    if (tree.child(element, "rest") != nullptr) return;  // a rest of a measure is a whole one in print
-    int dots = 0;
-    tree.each(element, [&](const Element& child) { dots += child.name == "dot" ? 1 : 0; });
-    Fraction printed = musicxml::dotted(*value, dots);
-    if (const Element* ratio = tree.child(element, "time-modification")) {
-      const auto actual = musicxml::whole_number(tree.child_text(*ratio, "actual-notes"));
-      const auto normal = musicxml::whole_number(tree.child_text(*ratio, "normal-notes"));
-      if (!actual || !normal || *actual < 1 || *normal < 1) return;
-      printed = printed * Fraction(*normal) / Fraction(*actual);
-    }
-    const Fraction divisions = *duration / (printed * 4);
-    if (!divisions.is_whole() || (proof.value && *proof.value != divisions.num())) proof.contradicted = true;
-    proof.value = divisions.num();
-  }
-
-  std::map<std::string, Proof> proofs_;
-};
-
-class Fixer : public DocumentVisitor {
+class Fixer {
  public:
-  Fixer(std::string_view text, const Choice& choice, const TabFixes& tab, const std::vector<Finding>& found,
-        const DivisionsVisitor& divisions, std::vector<Fix>& fixes)
-      : text_(text), choice_(choice), tab_(tab), divisions_(divisions), fixes_(fixes) {
-    for (const TabFixes::Fret& fret : tab_.frets) frets_[fret.note] = fret;
+  Fixer(const Document& document, const RuleSelection& selection, const TabFixes& tab,
+        const std::vector<Finding>& found, std::vector<Fix>& fixes)
+      : document_(document), selection_(selection), tab_(tab), fixes_(fixes) {
     for (const Finding& finding : found) {
       if (finding.rule == "time-pickup-unmarked") pickups_.emplace(finding.place.part, finding.place.measure);
     }
   }
 
-  void head(const Tree& tree) override {
-    for (RawPart& part : read_head(tree).parts) parts_[part.id].raw = std::move(part);
+  std::vector<Edit> run() {
+    for (const PartSource& source : document_.parts()) part(source);
+    return std::move(edits_);
   }
 
-  void measure(std::string_view id, const Element& label, const Tree& tree) override {
-    State& state = parts_[std::string(id)];
-    state.raw.id = std::string(id);
-    if (!state.raw.divisions) give_divisions(state, label, tree);
-    const RawMeasure measure = read_measure(state.raw, label, tree);
-    mark_pickup(state, measure, label);
-    give_tuning(state, measure, tree);
-    for (const RawNote& note : measure.notes) {
-      const Element& element = tree.elements()[note.element];
-      renumber(state, measure, note, element, tree);
-      give_type(state, measure, note, element, tree);
+ private:
+  struct TieStart {
+    int midi = 0;
+    int staff = 1;
+    int voice = 0;
+    Fraction end;
+  };
+
+  void part(const PartSource& source) {
+    RawPart raw;
+    raw.description = source.description;
+    raw_ = &raw;
+    ties_.clear();
+    start_ = 0;
+    tuned_ = false;
+    proof_.reset();
+    Report passed_over;
+    Diagnostics quiet(passed_over);
+    quiet.quiet(true);
+    PartReader reader(raw, quiet);
+    for (const MeasureSource& measure : source.measures) {
+      const Element& music = reader.parse(measure);
+      source_ = &measure;
+      music_ = &music;
+      outline_.reset();
+      if (!raw.divisions_stated && !states_divisions(music)) give_divisions(source);
+      this->measure(reader.read(measure, music));
+      raw.measures.clear();
+    }
+  }
+
+  void measure(const RawMeasure& measure) {
+    mark_pickup(measure);
+    give_tuning(measure);
+    elements_.clear();
+    each_child(*music_, [this](const Element& child, Name name) {
+      if (name == Name::note) elements_.push_back(&child);
+    });
+    for (std::size_t i = 0; i < measure.notes.size(); ++i) {
+      renumber(measure, i);
+      give_type(measure, i);
     }
     try {
       if (measure.timed) {
-        ties(state, measure, tree);
-        tuplets(state, measure, tree);
+        ties(measure);
+        tuplets(measure);
       }
-      state.start += measure.extent;
-    } catch (const std::overflow_error&) {
-      state.ties.clear();
+      start_ += measure.extent;
+    } catch (const TimeError&) {
+      ties_.clear();
     }
   }
 
-  std::vector<Edit> edits() { return std::move(edits_); }
+  // ---- places in the text ----
 
- private:
-  struct OpenTie {
-    int midi = 0;
-    int staff = 1;
-    std::string voice;
-    Fraction end;
-  };
-  struct State {
-    RawPart raw;
-    std::vector<OpenTie> ties;
-    Fraction start;
-    bool tuned = false;
-  };
+  const Outline& outline() {
+    if (!outline_) outline_.emplace(source_->music, *music_);
+    return *outline_;
+  }
+  std::size_t slice_start() const {
+    return static_cast<std::size_t>(source_->music.text.data() - document_.text().data());
+  }
+  std::size_t behind(const Element& element) { return slice_start() + outline().of(element).end; }
+  std::optional<std::size_t> content_of(const Element& element) {
+    const auto inside = outline().content_of(element);
+    if (!inside) return std::nullopt;
+    return slice_start() + *inside;
+  }
+  // Behind the last child whose name `is`; nothing where there is none.
+  template <typename Is>
+  std::optional<std::size_t> behind_last(const Element& parent, Is is) {
+    const Element* last = nullptr;
+    each_child(parent, [&](const Element& child, Name) {
+      if (is(std::string_view(child.Name()))) last = &child;
+    });
+    if (last == nullptr) return std::nullopt;
+    return behind(*last);
+  }
+  static auto is_one_of(std::initializer_list<std::string_view> names) {
+    return
+        [names](std::string_view name) { return std::find(names.begin(), names.end(), name) != names.end(); };
+  }
 
   void insert(std::size_t at, std::string text) { edits_.push_back({at, 0, std::move(text)}); }
-  void tell(std::string_view rule, const Place& place, std::string text) {
+  void record(std::string_view rule, const Place& place, std::string text) {
     fixes_.push_back({std::string(rule), place, std::move(text)});
   }
 
-  // Where the content of an element begins; nothing where it is an empty tag.
-  std::optional<std::size_t> content_of(const Element& element) const {
-    const std::size_t close = text_.find('>', element.tag_end);
-    if (close == std::string_view::npos || close == 0 || text_[close - 1] == '/') return std::nullopt;
-    return close + 1;
-  }
+  // ---- fixes ----
 
-  void give_divisions(State& state, const Element& label, const Tree& tree) {
-    const auto divisions = divisions_.proven(state.raw.id);
-    const bool stated = [&] {
-      bool found = false;
-      tree.each(tree.root(), [&](const Element& element) {
-        if (element.name == "attributes" && tree.child(element, "divisions") != nullptr) found = true;
-      });
-      return found;
-    }();
-    if (!divisions || stated || !choice_.takes("time-no-divisions")) return;
+  void give_divisions(const PartSource& source) {
+    if (!selection_.takes("time-no-divisions")) return;
+    if (!proof_) proof_ = proven_divisions(source);
+    const std::optional<std::int64_t>& divisions = *proof_;
+    if (!divisions) return;
     const std::string element = "<divisions>" + std::to_string(*divisions) + "</divisions>";
-    const Element* attributes = tree.child(tree.root(), "attributes");
-    const auto inside = attributes == nullptr ? std::nullopt : content_of(*attributes);
-    const bool first = attributes != nullptr && tree.root().first != Element::none &&
-                       &tree.elements()[tree.root().first] == attributes;
-    if (inside && first) {
+    const Element* first = music_->FirstChildElement();
+    const bool has_attributes = first != nullptr && std::string_view(first->Name()) == "attributes";
+    const auto inside = has_attributes ? content_of(*first) : std::nullopt;
+    if (inside) {
       insert(*inside, element);
-    } else if (const auto start = content_of(tree.root())) {
+    } else if (const auto start = content_of(*music_)) {
       insert(*start, "<attributes>" + element + "</attributes>");
     } else {
       return;
     }
-    state.raw.divisions = *divisions;
+    raw_->divisions = *divisions;
+    raw_->divisions_stated = true;
     Place place;
-    place.part = state.raw.label();
-    place.measure = std::string(attribute(label, "number"));
-    place.line = label.line;
-    tell("time-no-divisions", place,
-         "stated " + std::to_string(*divisions) + " divisions, as the note values prove");
+    place.part = raw_->description.label();
+    place.measure = attribute(*source_->measure, "number");
+    place.line = source_->music.line;
+    record("time-no-divisions", place,
+           "stated " + std::to_string(*divisions) + " divisions, as the note values prove");
   }
 
-  void mark_pickup(const State& state, const RawMeasure& measure, const Element& label) {
+  void mark_pickup(const RawMeasure& measure) {
     if (measure.index != 0) return;
-    if (!pickups_.contains({state.raw.label(), measure.number})) return;
-    if (marked_.insert(label.tag_end).second) {
-      const std::string_view tag = text_.substr(label.begin, label.tag_end - label.begin);
+    if (!pickups_.contains({raw_->description.label(), measure.measure.number})) return;
+    const std::string_view text = document_.text();
+    const std::size_t start = document_.timewise() ? text.rfind("<measure", slice_start()) : slice_start();
+    if (start == std::string_view::npos) return;
+    if (marked_.insert(start).second) {
+      musicxml::Tag found;
+      if (!musicxml::TagScanner(text).next(start, found)) return;
+      const std::string_view tag = text.substr(start, found.to - 1 - start);
       std::size_t at = tag.find("implicit=\"no\"");
       if (at == std::string_view::npos) at = tag.find("implicit='no'");
       if (at != std::string_view::npos) {
         constexpr std::size_t to_value = 10;  // behind implicit="
-        edits_.push_back({label.begin + at + to_value, 2, "yes"});
-      } else if (!has_attribute(label, "implicit")) {
-        insert(label.tag_end, " implicit=\"yes\"");
+        edits_.push_back({start + at + to_value, 2, "yes"});
+      } else if (source_->measure->FindAttribute("implicit") == nullptr) {
+        insert(start + tag.size(), " implicit=\"yes\"");
       } else {
         return;
       }
     }
-    tell("time-pickup-unmarked", place_in(state.raw, measure, measure.line), "marked the pickup");
+    record("time-pickup-unmarked", place_in(*raw_, measure, measure.line), "marked the pickup");
   }
 
-  void give_tuning(State& state, const RawMeasure& measure, const Tree& tree) {
-    const auto found = tab_.tunings.find(state.raw.id);
-    if (state.tuned || found == tab_.tunings.end() || !choice_.takes("tab-no-tuning")) return;
-    tree.each(tree.root(), [&](const Element& element) {
-      if (state.tuned || element.name != "attributes") return;
+  void give_tuning(const RawMeasure& measure) {
+    const auto found = tab_.tunings.find(raw_->description.id);
+    if (tuned_ || found == tab_.tunings.end() || !selection_.takes("tab-no-tuning")) return;
+    each_child(*music_, [&](const Element& element, Name name) {
+      if (tuned_ || name != Name::attributes) return;
       const Element* tab = nullptr;
-      const Element* details = nullptr;
-      std::size_t behind = 0;
-      tree.each(element, [&](const Element& child) {
-        if (child.name == "clef" && tree.child_text(child, "sign") == "TAB") tab = &child;
-        if (is_one_of(child.name, {"clef", "staff-details"})) behind = child.end;
+      each_child(element, [&](const Element& child, Name kind) {
+        if (kind == Name::clef && child_token(child, "sign") == "TAB") tab = &child;
       });
       if (tab == nullptr) return;
       const std::string_view number = attribute(*tab, "number");
-      tree.each(element, [&](const Element& child) {
-        if (child.name == "staff-details" && attribute(child, "number") == number) details = &child;
+      const Element* details = nullptr;
+      each_child(element, [&](const Element& child, Name kind) {
+        if (kind == Name::staff_details && attribute(child, "number") == number) details = &child;
       });
-      std::string tuning;
-      for (int line = 1; line <= 5; ++line) {
-        const Pitch pitch = spell(found->second.at(static_cast<std::size_t>(5 - line)), Key{1, Mode::major});
-        tuning += "<staff-tuning line=\"" + std::to_string(line) + "\"><tuning-step>" +
-                  to_string(pitch).substr(0, 1) + "</tuning-step>" +
-                  (pitch.alter == 0 ? std::string()
-                                    : "<tuning-alter>" + std::to_string(pitch.alter) + "</tuning-alter>") +
-                  "<tuning-octave>" + std::to_string(pitch.octave) + "</tuning-octave></staff-tuning>";
-      }
+      const std::string tuning = staff_tunings(found->second);
       if (details != nullptr) {
         const auto inside = content_of(*details);
         if (!inside) return;
-        std::size_t at = *inside;
-        tree.each(*details, [&](const Element& child) {
-          if (is_one_of(child.name, {"staff-type", "staff-lines", "line-detail"})) at = child.end;
-        });
-        insert(at, tuning);
+        const auto after = behind_last(*details, is_one_of({"staff-type", "staff-lines", "line-detail"}));
+        insert(after.value_or(*inside), tuning);
       } else {
-        insert(behind, "<staff-details" +
-                           (number.empty() ? std::string() : " number=\"" + std::string(number) + "\"") +
-                           "><staff-lines>5</staff-lines>" + tuning + "</staff-details>");
+        insert(*behind_last(element, is_one_of({"clef", "staff-details"})),
+               "<staff-details" +
+                   (number.empty() ? std::string() : " number=\"" + std::string(number) + "\"") +
+                   "><staff-lines>5</staff-lines>" + tuning + "</staff-details>");
       }
-      state.tuned = true;
-      tell("tab-no-tuning", place_in(state.raw, measure, tab->line),
-           "stated the tuning that the pitches prove");
+      tuned_ = true;
+      record("tab-no-tuning", place_in(*raw_, measure, tab->GetLineNum() + source_->music.line - 1),
+             "stated the tuning that the pitches prove");
     });
   }
 
-  void renumber(const State& state, const RawMeasure& measure, const RawNote& note, const Element& element,
-                const Tree& tree) {
-    const auto found = frets_.find(note.begin);
-    if (found == frets_.end()) return;
-    const std::string_view rule = found->second.mixed ? "tab-fifth-numbering-mixed" : "tab-fifth-own-nut";
-    if (!choice_.takes(rule)) return;
-    tree.each(element, [&](const Element& notations) {
-      if (notations.name != "notations") return;
-      const Element* technical = tree.child(notations, "technical");
-      const Element* fret = technical == nullptr ? nullptr : tree.child(*technical, "fret");
+  static std::string staff_tunings(const std::array<int, 5>& open) {
+    std::string text;
+    for (int line = 1; line <= 5; ++line) {
+      const Pitch pitch = spell(open.at(static_cast<std::size_t>(5 - line)), Key{1, Mode::major});
+      text += "<staff-tuning line=\"" + std::to_string(line) + "\"><tuning-step>" +
+              to_string(pitch).substr(0, 1) + "</tuning-step>" +
+              (pitch.alter == 0 ? std::string()
+                                : "<tuning-alter>" + std::to_string(pitch.alter) + "</tuning-alter>") +
+              "<tuning-octave>" + std::to_string(pitch.octave) + "</tuning-octave></staff-tuning>";
+    }
+    return text;
+  }
+
+  void renumber(const RawMeasure& measure, std::size_t index) {
+    const auto found = tab_.frets.find({raw_->description.id, measure.index, index});
+    if (found == tab_.frets.end()) return;
+    const auto& [right, mixed] = found->second;
+    const std::string_view rule = mixed ? "tab-fifth-numbering-mixed" : "tab-fifth-own-nut";
+    if (!selection_.takes(rule)) return;
+    const RawNote& note = measure.notes[index];
+    // clang 14 captures no structured binding by itself.
+    each_child(*elements_[index], [&, right = right](const Element& notations, Name name) {
+      if (name != Name::notations) return;
+      const Element* technical = notations.FirstChildElement("technical");
+      const Element* fret = technical == nullptr ? nullptr : technical->FirstChildElement("fret");
       const auto inside = fret == nullptr ? std::nullopt : content_of(*fret);
       if (!inside) return;
-      const std::size_t end = text_.find('<', *inside);
-      edits_.push_back({*inside, end - *inside, std::to_string(found->second.fret)});
-      tell(rule, place_at(state.raw, measure, note),
-           "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the short string to " +
-               std::to_string(found->second.fret));
+      const std::size_t end = document_.text().find('<', *inside);
+      edits_.push_back({*inside, end - *inside, std::to_string(right)});
+      record(rule, place_at(*raw_, measure, note),
+             "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the fifth string to " +
+                 std::to_string(right));
     });
   }
 
-  void give_type(const State& state, const RawMeasure& measure, const RawNote& note, const Element& element,
-                 const Tree& tree) {
-    if (note.rest || note.grace || note.cue || note.tremolo || !note.type.empty() ||
-        !choice_.takes("time-no-type"))
-      return;
-    const auto value = plain_value(note);
-    std::size_t behind = 0;
-    tree.each(element, [&](const Element& child) {
-      if (is_one_of(child.name, {"duration", "tie", "instrument", "footnote", "level", "voice"}))
-        behind = child.end;
-    });
-    if (!value || behind == 0) return;
-    std::string added = "<type>" + std::string(value->type) + "</type>";
-    if (value->dots > 0 && tree.child(element, "dot") == nullptr) added += "<dot/>";
-    insert(behind, added);
-    tell("time-no-type", place_at(state.raw, measure, note),
-         "printed it as " + std::string(value->dots > 0 ? "a dotted " : "") + std::string(value->type));
+  void give_type(const RawMeasure& measure, std::size_t index) {
+    const RawNote& note = measure.notes[index];
+    const bool other =
+        note.kind == RawNote::Kind::rest || note.grace != Grace::none || note.cue || note.tremolo;
+    if (other || note.typed || !selection_.takes("time-no-type")) return;
+    const Element& element = *elements_[index];
+    const engraving::NoteValue value = plain_value(note);
+    if (!value) return;
+    const auto at =
+        behind_last(element, is_one_of({"duration", "tie", "instrument", "footnote", "level", "voice"}));
+    if (!at) return;
+    const std::string type(engraving::type_name(value.type));
+    insert(*at, "<type>" + type + "</type>" + (value.dots > 0 && note.dots == 0 ? "<dot/>" : ""));
+    record("time-no-type", place_at(*raw_, measure, note),
+           "printed it as " + (value.dots > 0 ? "a dotted " + type : type));
   }
 
   // Puts an element into a note's notations, which are made where there are none.
-  void notate(const Element& note, const Tree& tree, const std::string& added) {
-    const Element* notations = tree.child(note, "notations");
-    const auto inside = notations == nullptr ? std::nullopt : content_of(*notations);
-    if (inside) {
+  void notate(const Element& note, const std::string& added) {
+    const Element* notations = note.FirstChildElement("notations");
+    if (const auto inside = notations == nullptr ? std::nullopt : content_of(*notations)) {
       insert(*inside, added);
       return;
     }
-    std::size_t behind = note.tag_end;
-    tree.each(note, [&](const Element& child) {
-      if (!is_one_of(child.name, {"notations", "lyric", "play", "listen"})) behind = child.end;
-    });
-    insert(behind, "<notations>" + added + "</notations>");
+    const auto follows = is_one_of({"notations", "lyric", "play", "listen"});
+    const auto at = behind_last(note, [&](std::string_view name) { return !follows(name); });
+    if (at) insert(*at, "<notations>" + added + "</notations>");
   }
 
-  void ties(State& state, const RawMeasure& measure, const Tree& tree) {
-    for (const RawNote& note : measure.notes) {
-      if (!note.midi) continue;
+  void ties(const RawMeasure& measure) {
+    for (std::size_t i = 0; i < measure.notes.size(); ++i) {
+      const RawNote& note = measure.notes[i];
+      const std::optional<int> midi = note.midi();
+      if (!midi) continue;
       bool start = false, stop = false, drawn_start = false, drawn_stop = false;
       for (const Mark& mark : note.marks) {
-        const bool is_start = mark.end == Mark::End::start;
-        if (mark.kind == Mark::Kind::tie) (is_start ? start : stop) = true;
-        if (mark.kind == Mark::Kind::tied) (is_start ? drawn_start : drawn_stop) = true;
+        if (mark.kind == Mark::Kind::tie) (mark.start ? start : stop) = true;
+        if (mark.kind == Mark::Kind::tied) (mark.start ? drawn_start : drawn_stop) = true;
       }
-      const Element& element = tree.elements()[note.element];
-      const Fraction at = state.start + note.onset;
-      const auto open = std::find_if(state.ties.begin(), state.ties.end(), [&](const OpenTie& tie) {
-        return tie.midi == *note.midi && tie.staff == note.staff && tie.voice == note.voice && tie.end == at;
+      const Fraction at = start_ + note.onset;
+      const auto open = std::find_if(ties_.begin(), ties_.end(), [&](const TieStart& tie) {
+        return tie.midi == *midi && tie.staff == note.staff && tie.voice == note.voice && tie.end == at;
       });
       std::string added;
-      if (open != state.ties.end()) {
-        state.ties.erase(open);
-        if (!stop && !drawn_stop && !note.grace) {
-          if (choice_.takes("pairs-tie")) end_tie(state, measure, note, element, tree, added);
+      if (open != ties_.end()) {
+        ties_.erase(open);
+        if (!stop && !drawn_stop && note.grace == Grace::none) {
+          if (selection_.takes("pairs-tie")) end_tie(measure, note, *elements_[i], added);
           stop = drawn_stop = true;
         }
       }
-      if (choice_.takes("pairs-tie-not-shown") && ((stop && !drawn_stop) || (start && !drawn_start))) {
+      if (selection_.takes("pairs-tie-not-shown") && ((stop && !drawn_stop) || (start && !drawn_start))) {
         if (stop && !drawn_stop) added += "<tied type=\"stop\"/>";
         if (start && !drawn_start) added += "<tied type=\"start\"/>";
-        tell("pairs-tie-not-shown", place_at(state.raw, measure, note), "drew the tie that is heard");
+        record("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
       }
-      if (!added.empty()) notate(element, tree, added);
+      if (!added.empty()) notate(*elements_[i], added);
       constexpr std::size_t most = 10'000;
-      if ((start || drawn_start) && !note.grace && state.ties.size() < most)
-        state.ties.push_back({*note.midi, note.staff, note.voice, state.start + note.end()});
+      if ((start || drawn_start) && note.grace == Grace::none && ties_.size() < most)
+        ties_.push_back({*midi, note.staff, note.voice, start_ + note.end()});
     }
-    std::erase_if(state.ties, [&](const OpenTie& tie) { return tie.end < state.start; });
+    std::erase_if(ties_, [&](const TieStart& tie) { return tie.end < start_; });
   }
 
   // A tie that begins, and a note of its pitch where it ends: only the stop is missing.
-  void end_tie(const State& state, const RawMeasure& measure, const RawNote& note, const Element& element,
-               const Tree& tree, std::string& added) {
-    std::size_t behind = 0;
-    tree.each(element, [&](const Element& child) {
-      if (child.name == "duration") behind = child.end;
-    });
-    if (behind == 0) return;
-    insert(behind, "<tie type=\"stop\"/>");
+  void end_tie(const RawMeasure& measure, const RawNote& note, const Element& element, std::string& added) {
+    const auto at = behind_last(element, is_one_of({"duration"}));
+    if (!at) return;
+    insert(*at, "<tie type=\"stop\"/>");
     added += "<tied type=\"stop\"/>";
-    tell("pairs-tie", place_at(state.raw, measure, note), "ended the tie of the note before");
+    record("pairs-tie", place_at(*raw_, measure, note), "ended the tie of the note before");
   }
 
   // A tuplet that begins and, in its voice and measure, comes out even before any other bracket.
-  void tuplets(const State& state, const RawMeasure& measure, const Tree& tree) {
-    if (!choice_.takes("pairs-tuplet")) return;
+  void tuplets(const RawMeasure& measure) {
+    if (!selection_.takes("pairs-tuplet")) return;
     for (std::size_t i = 0; i < measure.notes.size(); ++i) {
       const RawNote& first = measure.notes[i];
-      const Mark* start = tuplet_mark(first, Mark::End::start);
-      if (start == nullptr || first.chord || first.grace || first.actual == first.normal) continue;
-      const auto value = musicxml::note_value(first.type);
-      if (!value || first.dots > 0) continue;
-      const Fraction whole = *value * Fraction(first.normal);
+      const Mark* start = tuplet_mark(first, true);
+      if (start == nullptr || first.chord || first.grace != Grace::none || first.actual == first.normal)
+        continue;
+      if (!first.type || first.dots > 0) continue;
+      const Fraction whole = first.printed * Fraction(first.normal);
       Fraction sum;
       for (std::size_t k = i; k < measure.notes.size(); ++k) {
         const RawNote& note = measure.notes[k];
-        if (note.voice != first.voice || note.staff != first.staff || note.chord || note.grace) continue;
+        if (note.voice != first.voice || note.staff != first.staff || note.chord || note.grace != Grace::none)
+          continue;
         if (note.actual != first.actual || note.normal != first.normal) break;
-        if (tuplet_mark(note, Mark::End::stop) != nullptr) break;
-        if (k > i && tuplet_mark(note, Mark::End::start) != nullptr) break;
+        if (tuplet_mark(note, false) != nullptr) break;
+        if (k > i && tuplet_mark(note, true) != nullptr) break;
         sum += note.duration;
         if (sum > whole) break;
         if (sum < whole) continue;
-        notate(tree.elements()[note.element], tree,
-               "<tuplet type=\"stop\" number=\"" + std::to_string(start->number) + "\"/>");
-        tell("pairs-tuplet", place_at(state.raw, measure, note), "closed the tuplet");
+        notate(*elements_[k], "<tuplet type=\"stop\" number=\"" + std::to_string(start->number) + "\"/>");
+        record("pairs-tuplet", place_at(*raw_, measure, note), "closed the tuplet");
         break;
       }
     }
   }
 
-  static const Mark* tuplet_mark(const RawNote& note, Mark::End end) {
-    const auto found = std::find_if(note.marks.begin(), note.marks.end(), [end](const Mark& mark) {
-      return mark.kind == Mark::Kind::tuplet && mark.end == end;
+  static const Mark* tuplet_mark(const RawNote& note, bool start) {
+    const auto found = std::find_if(note.marks.begin(), note.marks.end(), [start](const Mark& mark) {
+      return mark.kind == Mark::Kind::tuplet && mark.start == start;
     });
     return found == note.marks.end() ? nullptr : &*found;
   }
 
-  std::string_view text_;
-  const Choice& choice_;
+  const Document& document_;
+  const RuleSelection& selection_;
   const TabFixes& tab_;
-  const DivisionsVisitor& divisions_;
   std::vector<Fix>& fixes_;
-  std::map<std::size_t, TabFixes::Fret> frets_;
   std::set<std::pair<std::string, std::string>> pickups_;
-  std::set<std::size_t> marked_;
-  std::map<std::string, State> parts_;
+  std::set<std::size_t> marked_;  // where the tags of marked measures begin
   std::vector<Edit> edits_;
+
+  // Of the part and the measure that are looked at:
+  RawPart* raw_ = nullptr;
+  std::vector<TieStart> ties_;
+  Fraction start_;  // of the measure
+  bool tuned_ = false;
+  std::optional<std::optional<std::int64_t>> proof_;  // of its divisions, once it has been looked for
+  const MeasureSource* source_ = nullptr;
+  const Element* music_ = nullptr;
+  std::vector<const Element*> elements_;  // of its notes
+  std::optional<Outline> outline_;
 };
+
+[[noreturn]] void refuse(const Place& place) {
+  throw ReadError("cannot be fixed, because it cannot be read to its end", place);
+}
+
+Place first_place(const Report& report) {
+  for (const Entry& entry : report.entries()) {
+    if (!entry.places.empty()) return entry.places.front();
+  }
+  return {};
+}
+
+std::vector<Edit> edits_of(const Document& document, const RuleSelection& selection,
+                           std::vector<Fix>& fixes) {
+  Findings findings(selection, CheckOptions{}.max_findings);
+  MusicXmlRules rules(document, findings);
+  rules.run();
+  if (rules.damage()) refuse(rules.damage()->place());
+  Checked checked;
+  findings.deliver(checked);
+  return Fixer(document, selection, rules.tab_fixes(), checked.findings, fixes).run();
+}
 
 }  // namespace
 
-std::vector<Edit> musicxml_edits(std::string_view text, const Choice& choice, std::vector<Fix>& fixes) {
-  CheckOptions all;
-  Findings findings(choice, all.max_findings);
-  MusicXmlRules rules(findings);
-  const WalkEnd end = walk(text, rules);
-  if (!end.complete || !end.score) {
-    Place place;
-    place.line = end.line;
-    throw ReadError("cannot be mended, because it cannot be read to its end", place);
+std::vector<Edit> musicxml_edits(std::string_view text, const RuleSelection& selection,
+                                 std::vector<Fix>& fixes) {
+  std::optional<Document> document;
+  Report report;
+  try {
+    document.emplace(text, Document::Damage::refuse, report);
+  } catch (const ReadError& error) {
+    refuse(error.place());
   }
-  rules.finish(true);
-  Checked checked;
-  findings.deliver(checked);
-  DivisionsVisitor divisions;
-  walk(text, divisions);
-  Fixer fixer(text, choice, rules.tab_fixes(), checked.findings, divisions, fixes);
-  walk(text, fixer);
-  return fixer.edits();
+  // What had to be repaired before it could be parsed is no longer the text that is to be edited.
+  if (document->text().size() != text.size()) refuse(first_place(report));
+  return edits_of(*document, selection, fixes);
 }
 
 }  // namespace fifthpeg::check

@@ -14,7 +14,7 @@ bool grammar_rules(std::string_view document, std::size_t most, Findings& findin
     place.part = found.place.part;
     place.measure = found.place.measure;
     std::string text = found.place.inside.empty() ? found.message : found.place.inside + ": " + found.message;
-    if (!found.expected.empty()) text += "; " + found.expected + " may stand there";
+    if (!found.expected.empty()) text += "; " + found.expected + " is allowed there";
     findings.add("grammar-" + std::string(slug(found.fault)), place, std::move(text));
   }
   if (!verdict.judged.empty()) findings.add("grammar-older-version", {}, verdict.judged);

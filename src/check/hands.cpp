@@ -81,7 +81,7 @@ class HandsRules {
       case HoldFault::unplaced:
       case HoldFault::no_such_fret:
       case HoldFault::two_on_one_string:
-        return;  // tab.cpp tells
+        return;  // tab.cpp reports it
       case HoldFault::finger_in_two_places:
       case HoldFault::fingers_out_of_order:
         findings_.add("hands-finger-twice", place(at), words_of_fault(hold));
@@ -125,10 +125,11 @@ class HandsRules {
   void pick(const hands::Event& at, const Stroke& stroke) {
     switch (hands::judge_picking(stroke)) {
       case PickFault::picking_finger_on_two_strings:
-        findings_.add("hands-pick-twice", place(at), "one digit is asked to strike two strings at once");
+        findings_.add("hands-pick-twice", place(at),
+                      "one picking finger would have to strike two strings at once");
         break;
       case PickFault::picking_fingers_crossed:
-        findings_.add("hands-pick-twice", place(at), "the digits would have to cross");
+        findings_.add("hands-pick-twice", place(at), "the picking fingers would have to cross");
         break;
       case PickFault::too_many_strings:
         findings_.add("hands-pick-twice", place(at), "more than three strings are pinched at once");
@@ -142,7 +143,7 @@ class HandsRules {
     const hands::Succession found = hands::judge_succession(before, stroke, at.wait, model_);
     if (!found.forbidden) return;
     findings_.add("hands-digit-too-fast", place(at),
-                  "the same digit strikes again after " +
+                  "the same picking finger strikes again after " +
                       std::to_string(static_cast<int>(std::lround(at.wait.seconds * 1000.0F))) + " ms");
   }
 
@@ -172,7 +173,7 @@ class HandsRules {
     const int slower = static_cast<int>(tempo * shortest_ / easy);
     findings_.add("teaching-too-fast", place(shortest_at_),
                   "at " + std::to_string(static_cast<int>(std::lround(tempo))) +
-                      " quarter notes a minute a digit strikes again after " +
+                      " quarter notes a minute a picking finger strikes again after " +
                       std::to_string(static_cast<int>(std::lround(shortest_ * 1000.0))) +
                       " ms; a learner manages up to about " + std::to_string(slower));
   }
@@ -216,6 +217,7 @@ void playable(const Score& score, const HandsOptions& options, const Origin& ori
       break;
     }
     findings.add("hands-unplayable", place, error.what());
+  } catch (const TimeError&) {  // the rules on time say so
   }
 }
 

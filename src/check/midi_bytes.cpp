@@ -10,12 +10,6 @@
 namespace fifthpeg::check {
 namespace {
 
-Place at_byte(std::size_t byte) {
-  Place place;
-  place.byte = static_cast<std::int64_t>(byte);
-  return place;
-}
-
 // The scan's slugs that are rules under another name; the others are rules as they are, or no faults.
 std::string_view rule_for(std::string_view slug) {
   if (slug == "midi-too-many-tracks" || slug == "midi-too-long") return "midi-cut-off";
@@ -27,25 +21,25 @@ void meta_rules(const midi::MetaEvent& meta, Findings& findings) {
   const std::string bytes = std::to_string(meta.data.size()) + " bytes instead of ";
   if (meta.type == midi::Meta::tempo) {
     if (meta.data.size() != 3) {
-      findings.add("midi-tempo", at_byte(meta.byte), "a tempo event of " + bytes + "3");
+      findings.add("midi-tempo", midi::at_byte(meta.byte), "a tempo event of " + bytes + "3");
       return;
     }
     const std::uint32_t microseconds = midi::tempo_in(meta).value_or(0);
     constexpr std::uint32_t slowest = 6'000'000;  // 10 quarter notes a minute
     constexpr std::uint32_t fastest = 120'000;    // 500
     if (microseconds >= fastest && microseconds <= slowest) return;
-    findings.add("midi-tempo", at_byte(meta.byte),
-                 microseconds == 0 ? "a quarter note of no time"
+    findings.add("midi-tempo", midi::at_byte(meta.byte),
+                 microseconds == 0 ? "a quarter note that takes no time"
                                    : "a quarter note of " + std::to_string(microseconds) + " microseconds, " +
                                          std::to_string(60'000'000 / microseconds) + " a minute");
   } else if (meta.type == midi::Meta::time_signature) {
     if (meta.data.size() != 4) {
-      findings.add("midi-meter", at_byte(meta.byte), "a time signature of " + bytes + "4");
+      findings.add("midi-meter", midi::at_byte(meta.byte), "a time signature of " + bytes + "4");
     } else if (!midi::meter_in(meta)) {
       const auto number = [&meta](std::size_t i) {
         return std::to_string(static_cast<unsigned char>(meta.data[i]));
       };
-      findings.add("midi-meter", at_byte(meta.byte),
+      findings.add("midi-meter", midi::at_byte(meta.byte),
                    "a meter of " + number(0) + " beats of 1/2^" + number(1));
     }
   }
@@ -63,10 +57,11 @@ void pairing_rules(const midi::PairingFault& fault, const MidiClock& clock, Find
                    key + " is struck again at tick " + tick + " while it sounds");
       break;
     case midi::PairingFault::Kind::note_off_alone:
-      findings.add("midi-stray-note-off", place, key + " is let go at tick " + tick + " and does not sound");
+      findings.add("midi-stray-note-off", place,
+                   key + " has a note-off at tick " + tick + " and does not sound");
       break;
     case midi::PairingFault::Kind::never_let_go:
-      findings.add("midi-hanging-note", place, key + ", struck at tick " + tick + ", is never let go");
+      findings.add("midi-hanging-note", place, key + ", struck at tick " + tick + ", has no note-off");
       break;
     case midi::PairingFault::Kind::bend_without_range:
       findings.add("midi-bend-without-range", place,
@@ -88,15 +83,15 @@ bool is_whole(const midi::Scan& scan, std::size_t track) {
 
 void midi_byte_rules(const midi::Scan& scan, Findings& findings) {
   for (const midi::Damage& damage : scan.damage) {
-    findings.add(rule_for(damage.slug), at_byte(damage.byte), damage.text);
+    findings.add(rule_for(damage.slug), midi::at_byte(damage.byte), damage.text);
   }
   // Tracks that are missing behind a cut are no fault of their own.
   const bool cut = std::any_of(scan.damage.begin(), scan.damage.end(),
                                [](const auto& damage) { return rule_for(damage.slug) == "midi-cut-off"; });
-  for (const Entry& told : scan.report.entries()) {
-    if (cut && told.slug == "midi-track-count") continue;
-    if (find_rule(rule_for(told.slug)) == nullptr || told.kind != EntryKind::repair) continue;
-    for (const Place& place : told.places) findings.add(rule_for(told.slug), place, told.text);
+  for (const Entry& entry : scan.report.entries()) {
+    if (cut && entry.slug == "midi-track-count") continue;
+    if (find_rule(rule_for(entry.slug)) == nullptr || entry.kind != EntryKind::repair) continue;
+    for (const Place& place : entry.places) findings.add(rule_for(entry.slug), place, entry.text);
   }
   for (const midi::ScannedTrack& track : scan.tracks) {
     for (const midi::MetaEvent& meta : track.metas) meta_rules(meta, findings);

@@ -2,45 +2,44 @@
 #pragma once
 
 #include <map>
-#include <memory>
+#include <optional>
 #include <string>
-#include <vector>
 
 #include "check/families.hpp"
 #include "check/part_rules.hpp"
+#include "fifthpeg/errors.hpp"
+#include "formats/musicxml/document.hpp"
 
 namespace fifthpeg::check {
 
-class MusicXmlRules : public DocumentVisitor {
+class MusicXmlRules {
  public:
-  explicit MusicXmlRules(Findings& findings) : findings_(findings), teaching_(findings) {}
+  // What is damaged is not looked at.
+  MusicXmlRules(const musicxml::Document& document, Findings& findings)
+      : document_(document), findings_(findings), teaching_(findings) {}
 
-  void head(const Tree& tree) override;
-  void measure(std::string_view part, const Element& label, const Tree& tree) override;
-  // Behind the last measure that could be read.
-  void finish(bool complete);
+  void run();
+  // Why the document could not be read to its end; nothing where it could.
+  const std::optional<ReadError>& damage() const { return damage_; }
 
   Origin origin_of(const std::string& id) const;
   bool is_banjo(const std::string& id) const;
   const TabFixes& tab_fixes() const { return tab_fixes_; }
-  // Of a part by its id: whether its first measure is a pickup that is not marked, and so on, is told as a
-  // finding; what mend() needs beside stands here.
-  const RawHead& raw_head() const { return head_; }
 
  private:
   struct Part {
     RawPart raw;
-    std::vector<std::unique_ptr<PartRules>> rules;
     std::vector<std::int64_t> lines;
   };
-  Part& part(std::string_view id);
+  void run_part(const musicxml::PartSource& source);
 
+  const musicxml::Document& document_;
   Findings& findings_;
-  RawHead head_;
+  Head head_;
   TeachingRules teaching_;
   TabFixes tab_fixes_;
+  std::optional<ReadError> damage_;
   std::map<std::string, Part, std::less<>> parts_;
-  std::vector<std::string> order_;  // of the parts
 };
 
 }  // namespace fifthpeg::check

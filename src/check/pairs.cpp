@@ -1,21 +1,21 @@
 // Pairs: what has two ends, and jumps that must lead somewhere.
 #include <algorithm>
 #include <array>
-#include <stdexcept>
 #include <string>
 #include <tuple>
 
 #include "check/part_rules.hpp"
+#include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::check {
 namespace {
 
-struct Kind {
+struct PairWords {
   std::string_view rule;
   std::string_view name;  // for people
 };
 
-Kind words_of(Mark::Kind kind) {
+PairWords words_of(Mark::Kind kind) {
   switch (kind) {
     case Mark::Kind::slur:
       return {"pairs-slur", "slur"};
@@ -41,25 +41,26 @@ class PairRules : public PartRules {
   void measure(const RawPart& part, const RawMeasure& measure) override {
     // A tie into the first measure of an ending, or of what is repeated, may come from elsewhere.
     from_elsewhere_ = measure.index == 0 || after_repeat_;
-    for (const RawBarline& line : measure.barlines) {
-      if (line.ending_type == "start" || line.repeat_forward) from_elsewhere_ = true;
+    for (const RawBarline& line : measure.written->barlines) {
+      if (line.ending_starts || line.repeat_forward) from_elsewhere_ = true;
     }
     marks(part, measure);
     try {
       if (measure.timed) ties(part, measure);
       start_ += measure.extent;
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       ties_.clear();
     }
     barlines(part, measure);
     jumps(part, measure);
-    after_repeat_ = measure.repeat_backward;
+    after_repeat_ = std::any_of(measure.written->barlines.begin(), measure.written->barlines.end(),
+                                [](const auto& line) { return line.repeat_backward; });
   }
 
   void finish(const RawPart& /*part*/, bool complete) override {
     if (!complete) return;
     for (const Open& open : open_) unclosed(open);
-    for (const OpenTie& tie : ties_) loose_tie(tie);
+    for (const HangingTie& tie : ties_) loose_tie(tie);
     if (repeat_) findings_.add("pairs-repeat", *repeat_, "the repeat that begins here never ends");
     if (ending_) findings_.add("pairs-ending", *ending_, "the bracket that begins here never ends");
     if (dal_segno_ && !segno_)
@@ -74,16 +75,15 @@ class PairRules : public PartRules {
   struct Open {
     Mark mark;
     Place place;
-    std::string voice;
+    std::uint16_t voice = 0;
     int staff = 1;
   };
-  struct OpenTie {
+  struct HangingTie {
     int midi = 0;
     int staff = 1;
-    std::string voice;
+    std::uint16_t voice = 0;
     Fraction end;  // from the start of the part
     Place place;
-    bool checked = false;
   };
   struct Met {  // a mark in its measure
     const RawNote* note = nullptr;
@@ -100,16 +100,16 @@ class PairRules : public PartRules {
       for (const Mark& mark : note.marks) {
         if (mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied) continue;
         // A tuplet ends on the note on which it may also begin; all else ends before it begins anew.
-        const bool later = (mark.kind == Mark::Kind::tuplet) == (mark.end == Mark::End::stop);
+        const bool later = (mark.kind == Mark::Kind::tuplet) != mark.start;
         met_.push_back({&note, &mark, 2 * group + (later ? 1 : 0)});
       }
     }
     std::stable_sort(met_.begin(), met_.end(), [](const Met& a, const Met& b) {
-      return std::tuple(a.note->onset, !a.note->grace, a.order) <
-             std::tuple(b.note->onset, !b.note->grace, b.order);
+      return std::tuple(a.note->onset, a.note->grace == Grace::none, a.order) <
+             std::tuple(b.note->onset, b.note->grace == Grace::none, b.order);
     });
     for (const Met& met : met_) {
-      if (met.mark->end == Mark::End::start) {
+      if (met.mark->start) {
         if (open_.size() < most_open)
           open_.push_back({*met.mark, place_at(part, measure, *met.note), met.note->voice, met.note->staff});
       } else {
@@ -133,14 +133,14 @@ class PairRules : public PartRules {
       open_.erase(best);
       return;
     }
-    const Kind words = words_of(met.mark->kind);
+    const PairWords words = words_of(met.mark->kind);
     Place place = place_at(part, measure, *met.note);
     place.line = met.mark->line;
     findings_.add(words.rule, place, "a " + std::string(words.name) + " ends here that never began");
   }
 
   void unclosed(const Open& open) {
-    const Kind words = words_of(open.mark.kind);
+    const PairWords words = words_of(open.mark.kind);
     Place place = open.place;
     place.line = open.mark.line;
     findings_.add(words.rule, place, "the " + std::string(words.name) + " that begins here never ends");
@@ -148,30 +148,29 @@ class PairRules : public PartRules {
 
   void ties(const RawPart& part, const RawMeasure& measure) {
     for (const RawNote& note : measure.notes) {
-      if (!note.midi) continue;
+      const std::optional<int> midi = note.midi();
+      if (!midi) continue;
       bool tie_start = false, tie_stop = false, tied_start = false, tied_stop = false;
       for (const Mark& mark : note.marks) {
-        const bool start = mark.end == Mark::End::start;
-        if (mark.kind == Mark::Kind::tie) (start ? tie_start : tie_stop) = true;
-        if (mark.kind == Mark::Kind::tied) (start ? tied_start : tied_stop) = true;
+        if (mark.kind == Mark::Kind::tie) (mark.start ? tie_start : tie_stop) = true;
+        if (mark.kind == Mark::Kind::tied) (mark.start ? tied_start : tied_stop) = true;
       }
       if ((tie_start && !tied_start) || (tie_stop && !tied_stop)) {
         findings_.add("pairs-tie-not-shown", place_at(part, measure, note),
                       "the tie of this note is heard and not drawn");
       }
-      if (tie_stop || tied_stop) tie_ends(part, measure, note);
+      if (tie_stop || tied_stop) tie_ends(part, measure, note, *midi);
       if ((tie_start || tied_start) && ties_.size() < most_open) {
-        ties_.push_back({*note.midi, note.staff, note.voice, start_ + note.end(),
-                         place_at(part, measure, note), note.grace});
+        ties_.push_back({*midi, note.staff, note.voice, start_ + note.end(), place_at(part, measure, note)});
       }
     }
     expire();
   }
 
-  void tie_ends(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
+  void tie_ends(const RawPart& part, const RawMeasure& measure, const RawNote& note, int midi) {
     const Fraction at = start_ + note.onset;
-    const auto same = std::find_if(ties_.begin(), ties_.end(), [&](const OpenTie& tie) {
-      return tie.midi == *note.midi && tie.staff == note.staff && tie.end == at;
+    const auto same = std::find_if(ties_.begin(), ties_.end(), [&](const HangingTie& tie) {
+      return tie.midi == midi && tie.staff == note.staff && tie.end == at;
     });
     if (same != ties_.end()) {
       ties_.erase(same);
@@ -179,17 +178,17 @@ class PairRules : public PartRules {
     }
     // In another staff, or where the durations do not fit: still its end.
     const auto loose =
-        std::find_if(ties_.begin(), ties_.end(), [&](const OpenTie& tie) { return tie.midi == *note.midi; });
+        std::find_if(ties_.begin(), ties_.end(), [&](const HangingTie& tie) { return tie.midi == midi; });
     if (loose != ties_.end()) {
       ties_.erase(loose);
       return;
     }
-    const auto other = std::find_if(ties_.begin(), ties_.end(), [&](const OpenTie& tie) {
-      return tie.staff == note.staff && tie.voice == note.voice && tie.end == at && tie.midi != *note.midi;
+    const auto other = std::find_if(ties_.begin(), ties_.end(), [&](const HangingTie& tie) {
+      return tie.staff == note.staff && tie.voice == note.voice && tie.end == at && tie.midi != midi;
     });
     if (other != ties_.end()) {
       findings_.add("pairs-tie-pitch", place_at(part, measure, note),
-                    "this " + words_of_pitch(*note.midi) + " is tied to a " + words_of_pitch(other->midi));
+                    "this " + words_of_pitch(midi) + " is tied to a " + words_of_pitch(other->midi));
       ties_.erase(other);
       return;
     }
@@ -199,19 +198,19 @@ class PairRules : public PartRules {
 
   // Ties whose time is long past.
   void expire() {
-    std::erase_if(ties_, [&](const OpenTie& tie) {
+    std::erase_if(ties_, [&](const HangingTie& tie) {
       if (tie.end >= start_) return false;
       loose_tie(tie);
       return true;
     });
   }
 
-  void loose_tie(const OpenTie& tie) {
+  void loose_tie(const HangingTie& tie) {
     findings_.add("pairs-tie", tie.place, "the tie that begins here ends at no note of its pitch");
   }
 
   void barlines(const RawPart& part, const RawMeasure& measure) {
-    for (const RawBarline& line : measure.barlines) {
+    for (const RawBarline& line : measure.written->barlines) {
       const Place place = place_in(part, measure, line.line);
       if (line.repeat_forward) {
         if (repeat_)
@@ -220,10 +219,10 @@ class PairRules : public PartRules {
         repeat_ = place;
       }
       if (line.repeat_backward) repeat_.reset();
-      if (line.ending_type == "start") {
+      if (line.ending_starts) {
         if (ending_) findings_.add("pairs-ending", *ending_, "another bracket begins before this one ends");
         ending_ = place;
-      } else if (!line.ending_type.empty()) {
+      } else if (line.ending_stops) {
         if (!ending_) findings_.add("pairs-ending", place, "a bracket ends here that never began");
         ending_.reset();
       }
@@ -231,23 +230,30 @@ class PairRules : public PartRules {
   }
 
   void jumps(const RawPart& part, const RawMeasure& measure) {
-    const RawJumps& jumps = measure.jumps;
-    const auto keep = [&](std::optional<Place>& place, std::int64_t line) {
-      if (line > 0 && !place) place = place_in(part, measure, line);
+    using Kind = Direction::Kind;
+    // The line of the last one of its kind in the measure; 0 where there is none.
+    const auto line_of = [&measure](Kind kind) {
+      std::int64_t line = 0;
+      for (const auto& one : measure.directions) line = one.direction.kind == kind ? one.line : line;
+      return line;
     };
-    if (fine_ && (jumps.da_capo > 0 || jumps.dal_segno > 0)) jumps_back_ = true;
+    const auto keep = [&](std::optional<Place>& place, Kind kind) {
+      const std::int64_t line = place ? 0 : line_of(kind);
+      if (line > 0) place = place_in(part, measure, line);
+    };
     if (fine_ && !measure.notes.empty()) fine_before_end_ = true;
-    keep(fine_, jumps.fine);
-    if (jumps.fine > 0 && (jumps.da_capo > 0 || jumps.dal_segno > 0)) jumps_back_ = true;
-    keep(dal_segno_, jumps.dal_segno);
-    keep(to_coda_, jumps.to_coda);
-    segno_ = segno_ || jumps.segno > 0;
-    coda_ = coda_ || jumps.coda > 0;
+    if (measure.directions.empty()) return;
+    keep(fine_, Kind::fine);
+    if (fine_ && (line_of(Kind::da_capo) > 0 || line_of(Kind::dal_segno) > 0)) jumps_back_ = true;
+    keep(dal_segno_, Kind::dal_segno);
+    keep(to_coda_, Kind::to_coda);
+    segno_ = segno_ || line_of(Kind::segno) > 0;
+    coda_ = coda_ || line_of(Kind::coda) > 0;
   }
 
   Findings& findings_;
   std::vector<Open> open_;
-  std::vector<OpenTie> ties_;
+  std::vector<HangingTie> ties_;
   std::vector<Met> met_;
   Fraction start_;  // of the measure
   bool after_repeat_ = false;

@@ -6,12 +6,22 @@
 #include <map>
 #include <memory>
 #include <string>
+#include <tuple>
 #include <vector>
 
 #include "check/findings.hpp"
-#include "check/raw.hpp"
+#include "formats/musicxml/head.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::check {
+
+using musicxml::reader::Head;
+using musicxml::reader::Mark;
+using musicxml::reader::RawBarline;
+using musicxml::reader::RawMeasure;
+using musicxml::reader::RawNote;
+using musicxml::reader::RawPart;
+using musicxml::reader::RawStaff;
 
 class PartRules {
  public:
@@ -28,21 +38,45 @@ class PartRules {
 
 std::unique_ptr<PartRules> time_rules(Findings& findings);
 std::unique_ptr<PartRules> pair_rules(Findings& findings);
-// What of the tab has exactly one right answer, for mend().
+// What of the tab has exactly one right answer, for fix().
 struct TabFixes {
-  struct Fret {
-    std::size_t note = 0;  // byte of the note's element
-    int fret = 0;          // what must stand there
-    bool mixed = false;    // the part has both numberings
+  struct NoteIndex {
+    std::string part;         // its id
+    std::size_t measure = 0;  // in its part
+    std::size_t note = 0;     // in its measure
+    friend bool operator<(const NoteIndex& a, const NoteIndex& b) {
+      return std::tie(a.part, a.measure, a.note) < std::tie(b.part, b.measure, b.note);
+    }
   };
-  std::vector<Fret> frets;
+  struct Fret {
+    int fret = 0;        // what must stand there
+    bool mixed = false;  // the part has both numberings
+  };
+  std::map<NoteIndex, Fret> frets;
   // Of a part by its id: the tuning of strings 1 to 5 that the pitches prove, as MIDI numbers without capo.
   std::map<std::string, std::array<int, 5>> tunings;
 };
-std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabFixes& fixes);
+std::unique_ptr<PartRules> tab_rules(Findings& findings, const Head& head, TabFixes& fixes);
 std::unique_ptr<PartRules> technique_rules(Findings& findings);
 
 // Whether a part is for the five-string banjo, or says nothing that speaks against it.
 bool may_be_banjo(const RawPart& part);
+bool is_percussion(const RawPart& part);
+
+// The place of something in a measure.
+Place place_in(const RawPart& part, const RawMeasure& measure, std::int64_t line);
+Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& note);
+
+// How long the note would be outside of its tuplet.
+inline Fraction printed_length(const RawNote& note) {
+  return note.duration * Fraction(note.actual) / Fraction(note.normal);
+}
+
+// The value between a breve and a 128th, with at most one dot, that prints the note as long as it lasts; none
+// where there is none.
+engraving::NoteValue plain_value(const RawNote& note);
+
+// "F#4": for people.
+std::string words_of_pitch(int midi);
 
 }  // namespace fifthpeg::check

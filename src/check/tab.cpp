@@ -16,9 +16,10 @@ constexpr int fourth = 5;  // half steps
 // A note with a pitch and a place on the banjo, kept until the whole part is known.
 struct Placed {
   std::int64_t line = 0;
-  std::size_t begin = 0;
   Fraction beat;
-  std::uint32_t measure = 0;
+  std::uint32_t measure = 0;  // index into numbers_
+  std::uint32_t measure_index = 0;
+  std::uint32_t note_index = 0;
   std::int16_t fret = 0;
   std::int16_t midi = 0;
   std::int16_t open = 0;  // of its string, capo included; where `tuned`
@@ -50,25 +51,25 @@ class Commonest {
 
 class TabRules : public PartRules {
  public:
-  TabRules(Findings& findings, const RawHead& head, TabFixes& fixes)
+  TabRules(Findings& findings, const Head& head, TabFixes& fixes)
       : findings_(findings), head_(head), fixes_(fixes) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
-    if (part.percussion || !may_be_banjo(part)) return;
-    numbers_.push_back(measure.number);
+    if (is_percussion(part) || !may_be_banjo(part)) return;
+    numbers_.push_back(measure.measure.number);
     set_up(part);
-    missing_told_ = false;
+    missing_reported_ = false;
     for (const RawNote& note : measure.notes) {
-      if (!note.rest) one(part, measure, note);
+      if (note.kind != RawNote::Kind::rest) one(part, measure, note);
     }
     two_on_one_string(part, measure);
     compare_staves(part, measure);
   }
 
   void finish(const RawPart& part, bool /*complete*/) override {
-    if (part.percussion || !may_be_banjo(part)) return;
-    label_ = part.label();
-    id_of_part_ = part.id;
+    if (is_percussion(part) || !may_be_banjo(part)) return;
+    label_ = part.description.label();
+    id_of_part_ = part.description.id;
     tunings(part);
     derive();
     find_offset();
@@ -77,28 +78,37 @@ class TabRules : public PartRules {
   }
 
  private:
+  static int tuned_to(const RawStaff& staff, int string) {
+    const auto& pitch = staff.tuning_now.at(static_cast<std::size_t>(string_count - string));
+    return pitch ? pitch->midi() : 0;
+  }
+
   // The tuning and the capo in force, of whichever staff states them.
   void set_up(const RawPart& part) {
     tuning_ = nullptr;
     capo_ = 0;
     has_tab_ = false;
     has_notation_ = false;
-    for (const auto& [number, staff] : part.staves) {
-      if (staff.tuned == string_count && tuning_ == nullptr) tuning_ = &staff;
+    for (const RawStaff& staff : part.staves) {
+      if (tuning_ == nullptr && staff.tuned_now() == string_count) tuning_ = &staff;
       if (staff.capo && capo_ == 0) capo_ = *staff.capo;
-      if (staff.tab) has_tab_ = true;
-      if (staff.clef && !staff.tab) has_notation_ = true;
+      if (staff.tab_clef) has_tab_ = true;
+      if (staff.clef_line > 0 && !staff.tab_clef) has_notation_ = true;
     }
   }
 
+  int frets() const {
+    constexpr int usual = 22;
+    return head_.frets.value_or(usual);
+  }
+  bool own_nut() const { return head_.own_nut.value_or(false); }
   int short_offset() const { return head_.fifth_capo ? *head_.fifth_capo - capo_ : fifth_nut_fret; }
 
   void one(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
-    const auto staff = part.staves.find(note.staff);
-    const bool on_tab = staff != part.staves.end() && staff->second.tab;
+    const bool on_tab = part.staves.at(note.staff).tab_clef;
     if (!note.string || !note.fret) {
-      if (!on_tab || !note.pitched() || missing_told_) return;
-      missing_told_ = true;  // one a measure
+      if (!on_tab || note.kind != RawNote::Kind::pitched || missing_reported_) return;
+      missing_reported_ = true;  // one a measure
       findings_.add("tab-no-placement", place_at(part, measure, note),
                     note.string ? "a note here has no fret" : "a note here has no string");
       return;
@@ -110,32 +120,33 @@ class TabRules : public PartRules {
                     "string " + std::to_string(string) + " is written");
       return;
     }
-    if (fret < 0 || fret + capo_ > head_.frets) {
-      if (!note.harmonic) {
+    if (fret < 0 || fret + capo_ > frets()) {
+      if (!note.note.harmonic) {
         findings_.add("tab-fret-past-neck", place_at(part, measure, note),
                       "fret " + std::to_string(fret) +
                           (capo_ > 0 ? " above a capo at " + std::to_string(capo_) : std::string()) +
-                          " on a neck of " + std::to_string(head_.frets),
+                          " on a neck of " + std::to_string(frets()),
                       string);
       }
       return;
     }
-    if (!note.midi || note.harmonic || note.dead || note.bend || note.unpitched) return;
+    const std::optional<int> midi = note.midi();
+    if (!midi || note.note.harmonic || note.note.dead || note.note.choke) return;
     Placed placed;
     placed.line = note.line;
-    placed.begin = note.begin;
+    placed.measure_index = static_cast<std::uint32_t>(measure.index);
+    placed.note_index = static_cast<std::uint32_t>(&note - measure.notes.data());
     placed.measure = static_cast<std::uint32_t>(numbers_.size() - 1);
     placed.string = static_cast<std::int8_t>(string);
     placed.fret = static_cast<std::int16_t>(fret);
-    placed.midi = static_cast<std::int16_t>(*note.midi);
-    if (measure.timed && measure.meter) {
+    placed.midi = static_cast<std::int16_t>(*midi);
+    if (measure.timed && measure.metered) {
       placed.has_beat = true;
-      placed.beat = beat_at(*measure.meter, note.onset);
+      placed.beat = beat_at(measure.measure.meter, note.onset);
     }
     if (tuning_ != nullptr) {
       placed.tuned = true;
-      placed.open = static_cast<std::int16_t>(
-          tuning_->tuning.at(static_cast<std::size_t>(string_count - string)).value_or(0) + capo_);
+      placed.open = static_cast<std::int16_t>(tuned_to(*tuning_, string) + capo_);
     }
     placed_.push_back(placed);
   }
@@ -152,7 +163,7 @@ class TabRules : public PartRules {
     std::vector<At> all;
     int order = 0;
     for (const RawNote& note : measure.notes) {
-      if (note.rest || note.grace || !note.string) continue;
+      if (note.kind == RawNote::Kind::rest || note.grace != Grace::none || !note.string) continue;
       all.push_back({note.onset, note.staff, *note.string, order++, &note});
     }
     std::sort(all.begin(), all.end(), [](const At& a, const At& b) {
@@ -175,16 +186,16 @@ class TabRules : public PartRules {
     using Heard = std::pair<Fraction, int>;
     std::vector<Heard> notation, tab;
     for (const RawNote& note : measure.notes) {
-      if (!note.midi || note.dead || note.harmonic || note.grace) continue;
+      const std::optional<int> midi = note.midi();
+      if (!midi || note.note.dead || note.note.harmonic || note.grace != Grace::none) continue;
       // Tab need not repeat what a tie carries on.
       const bool goes_on = std::any_of(note.marks.begin(), note.marks.end(), [](const Mark& mark) {
-        return (mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied) && mark.end == Mark::End::stop;
+        return (mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied) && !mark.start;
       });
       if (goes_on) continue;
-      const auto staff = part.staves.find(note.staff);
-      const bool on_tab = staff != part.staves.end() && staff->second.tab;
+      const bool on_tab = part.staves.at(note.staff).tab_clef;
       // Octaves are a matter of the clef and the transposition of each staff.
-      (on_tab ? tab : notation).emplace_back(note.onset, ((*note.midi % 12) + 12) % 12);
+      (on_tab ? tab : notation).emplace_back(note.onset, *midi % 12);
     }
     for (auto* heard : {&notation, &tab}) {
       std::sort(heard->begin(), heard->end());
@@ -196,7 +207,7 @@ class TabRules : public PartRules {
     if (differ.first != notation.end() && differ.second != tab.end())
       at = std::min(differ.first->first, differ.second->first);
     Place place = place_in(part, measure, measure.line);
-    if (measure.meter) place.beat = beat_at(*measure.meter, at);
+    if (measure.metered) place.beat = beat_at(measure.measure.meter, at);
     findings_.add("tab-staves-disagree", place, "notation and tab have different notes here");
   }
 
@@ -220,16 +231,16 @@ class TabRules : public PartRules {
 
   void tunings(const RawPart& part) {
     set_up(part);
-    for (const auto& [number, staff] : part.staves) {
+    for (const RawStaff& staff : part.staves) {
       Place place;
       place.part = label_;
-      if (staff.tab && tuning_ == nullptr) {
+      if (staff.tab_clef && tuning_ == nullptr) {
         place.line = staff.clef_line;
         findings_.add("tab-no-tuning", place, "this tab staff has no tuning");
       }
-      if (staff.tuned != string_count) continue;
+      if (staff.tuned_now() != string_count) continue;
       for (int string = 1; string <= string_count; ++string) {
-        const int midi = staff.tuning.at(static_cast<std::size_t>(string_count - string)).value_or(0);
+        const int midi = tuned_to(staff, string);
         const int usual = open_g().open(string).midi();
         if (midi >= usual - fourth && midi <= usual + fourth) continue;
         place.line = staff.tuning_line;
@@ -284,7 +295,7 @@ class TabRules : public PartRules {
     const auto [offset, count] = differences.most();
     const int total = differences.total();
     constexpr int fewest = 4;
-    if (offset == 0 || total < fewest || count * 5 < total * 4) return;
+    if (first == nullptr || offset == 0 || total < fewest || count * 5 < total * 4) return;
     offset_ = offset;
     const int size = offset < 0 ? -offset : offset;
     const std::string interval = size % 12 == 0
@@ -312,7 +323,7 @@ class TabRules : public PartRules {
 
   void judge_short_string() {
     const int shift = short_offset();
-    const std::size_t fixes_before = fixes_.frets.size();
+    std::vector<const Placed*> own_frets;
     const Placed* first_own = nullptr;
     const Placed* first_long = nullptr;
     int own = 0;
@@ -326,27 +337,31 @@ class TabRules : public PartRules {
       } else if (is_own) {
         if (first_own == nullptr) first_own = &placed;
         ++own;
-        if (!head_.own_nut) fixes_.frets.push_back({placed.begin, placed.fret + shift, false});
+        if (!own_nut()) own_frets.push_back(&placed);
       } else if (placed.fret <= shift) {
         findings_.add("tab-fret-not-there", place_of(placed),
                       "fret " + std::to_string(placed.fret) +
-                          " is written on the short string, and its pitch is " +
+                          " is written on the fifth string, and its pitch is " +
                           words_of_pitch(placed.midi - offset_),
                       fifth_string);
       } else {
-        contradiction(placed, placed.open + placed.fret - (head_.own_nut ? 0 : shift));
+        contradiction(placed, placed.open + placed.fret - (own_nut() ? 0 : shift));
       }
     }
-    if (first_own != nullptr && first_long != nullptr) {
-      for (std::size_t i = fixes_before; i < fixes_.frets.size(); ++i) fixes_.frets[i].mixed = true;
-      const Placed& odd = head_.own_nut ? *first_long : *first_own;
-      const Placed& other = head_.own_nut ? *first_own : *first_long;
+    const bool mixed = first_own != nullptr && first_long != nullptr;
+    for (const Placed* placed : own_frets) {
+      fixes_.frets.emplace(TabFixes::NoteIndex{id_of_part_, placed->measure_index, placed->note_index},
+                           TabFixes::Fret{placed->fret + shift, mixed});
+    }
+    if (mixed) {
+      const Placed& odd = own_nut() ? *first_long : *first_own;
+      const Placed& other = own_nut() ? *first_own : *first_long;
       findings_.add("tab-fifth-numbering-mixed", place_of(odd),
                     "fret " + std::to_string(odd.fret) + " is counted from " +
-                        (head_.own_nut ? "the long strings' nut" : "the short string's own nut") +
+                        (own_nut() ? "the long strings' nut" : "the fifth string's own nut") +
                         " here, and otherwise " + where_from(odd, other),
                     fifth_string);
-    } else if (first_own != nullptr && !head_.own_nut) {
+    } else if (first_own != nullptr && !own_nut()) {
       findings_.add("tab-fifth-own-nut", place_of(*first_own),
                     (own == 1 ? std::string("one fret is") : std::to_string(own) + " frets are") +
                         " counted so; the first is fret " + std::to_string(first_own->fret),
@@ -355,7 +370,7 @@ class TabRules : public PartRules {
   }
 
   Findings& findings_;
-  const RawHead& head_;
+  const Head& head_;
   TabFixes& fixes_;
   std::vector<std::string> numbers_;  // of the measures
   std::vector<Placed> placed_;
@@ -366,29 +381,12 @@ class TabRules : public PartRules {
   int offset_ = 0;
   bool has_tab_ = false;
   bool has_notation_ = false;
-  bool missing_told_ = false;
+  bool missing_reported_ = false;
 };
-
-bool has_word(const RawPart& part, std::string_view word) {
-  return part.instruments.find(word) != std::string::npos;
-}
 
 }  // namespace
 
-bool may_be_banjo(const RawPart& part) {
-  for (const auto& [number, staff] : part.staves) {
-    if (staff.tuned > 0 && staff.tuned != string_count) return false;
-    if (staff.tab && staff.lines && *staff.lines != string_count) return false;
-  }
-  if (has_word(part, "banjo")) return true;
-  constexpr std::array<std::string_view, 12> others{"guitar",   "ukulele", "mandolin", "bass",
-                                                    "violin",   "fiddle",  "lute",     "bouzouki",
-                                                    "dulcimer", "dobro",   "viola",    "cello"};
-  return std::none_of(others.begin(), others.end(),
-                      [&](std::string_view word) { return has_word(part, word); });
-}
-
-std::unique_ptr<PartRules> tab_rules(Findings& findings, const RawHead& head, TabFixes& fixes) {
+std::unique_ptr<PartRules> tab_rules(Findings& findings, const Head& head, TabFixes& fixes) {
   return std::make_unique<TabRules>(findings, head, fixes);
 }
 

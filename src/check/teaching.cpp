@@ -7,6 +7,8 @@
 namespace fifthpeg::check {
 namespace {
 
+using musicxml::trimmed;
+
 // UTF-8 that was read as Windows-1252 and written as UTF-8 again: a letter from 0xC2 or 0xC3 followed by
 // what a continuation byte looks like there. "Ã©" for "é", "â€™" for an apostrophe.
 bool is_broken(std::string_view text) {
@@ -26,10 +28,10 @@ bool is_broken(std::string_view text) {
 void TeachingRules::text(const Place& place, std::string_view text) {
   if (!is_broken(text)) return;
   findings_.add("teaching-broken-text", place,
-                "\"" + std::string(text.substr(0, 60)) + "\" was broken on its way");
+                "\"" + std::string(text.substr(0, 60)) + "\" was garbled by a wrong encoding");
 }
 
-void TeachingRules::head(const RawHead& head) {
+void TeachingRules::head(const Head& head) {
   for (const auto& [line, written] : head.texts) {
     Place place;
     place.line = line;
@@ -38,53 +40,56 @@ void TeachingRules::head(const RawHead& head) {
 }
 
 void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
-  shown_.tempo = shown_.tempo || measure.has_tempo;
-  shown_.chords = shown_.chords || measure.has_harmony;
+  shown_.tempo = shown_.tempo || !measure.measure.tempos.empty();
+  shown_.chords = shown_.chords || !measure.measure.chords.empty();
   for (const RawNote& note : measure.notes) {
-    if (note.rest) continue;
+    if (note.kind == RawNote::Kind::rest) continue;
     ++shown_.notes;
     shown_.picking_fingers = shown_.picking_fingers || !note.plucks.empty();
     shown_.placements = shown_.placements || note.string.has_value();
   }
-  for (const auto& [line, written] : measure.texts) text(place_in(part, measure, line), written);
+  for (const auto& [line, written] : measure.written->texts) text(place_in(part, measure, line), written);
 
-  Last& last = last_[part.id];
-  if (measure.index == 0 && measure.meter && measure.extent < measure.meter->length())
+  Last& last = last_[part.description.id];
+  const Meter* const meter = measure.meter();
+  if (measure.index == 0 && meter != nullptr && measure.extent < meter->length())
     last.pickup = measure.extent;
-  last.known = measure.timed && measure.meter && !measure.notes.empty() && measure.index > 0;
+  last.known = measure.timed && meter != nullptr && !measure.notes.empty() && measure.index > 0;
   if (!last.known) return;
   last.place = place_in(part, measure, measure.line);
   last.extent = measure.extent;
-  last.length = measure.meter->length();
-  last.implicit = measure.implicit;
+  last.length = meter->length();
+  last.implicit = measure.measure.implicit;
   const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
                                  [](const RawNote& n) { return n.measure_rest; });
   if (rests) last.extent = last.length;
 }
 
-void TeachingRules::finish(const RawHead& head, const std::vector<const RawPart*>& parts) {
+void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& parts) {
   const auto whole = [&](std::string_view slug, const char* text) { findings_.add(slug, {}, text); };
-  if (!head.title) whole("teaching-no-title", "neither a work title nor a movement title is given");
-  if (!head.credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
-  if (!head.rights) whole("teaching-no-rights", "there is no rights line");
+  if (trimmed(head.work.title).empty())
+    whole("teaching-no-title", "neither a work title nor a movement title is given");
+  if (!head.has_credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
+  if (!head.has_rights) whole("teaching-no-rights", "there is no rights line");
   if (shown_.notes == 0) return;
   if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
   if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note has a picking digit");
+  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {
     key = key || part->key_seen;
     meter = meter || part->meter_seen;
     banjo = banjo || may_be_banjo(*part);
-    for (const auto& [number, staff] : part->staves) {
-      tuning = tuning || staff.tuned > 0;
-      tab = tab || staff.tab;
+    for (const RawStaff& staff : part->staves) {
+      tuning = tuning || staff.tuned_now() > 0;
+      tab = tab || staff.tab_clef;
     }
-    if (part->measures > 0) ++heard;
-    if (part->described && part->name.empty()) {
+    if (part->measures_read > 0) ++heard;
+    const musicxml::PartDescription& described = part->description;
+    if (described.listed && trimmed(described.name).empty()) {
       Place place;
-      place.part = part->id;
+      place.part = described.id;
       findings_.add("teaching-part-unnamed", place, "the part has an id and no name");
     }
   }

@@ -22,7 +22,7 @@ class TechniqueRules : public PartRules {
   explicit TechniqueRules(Findings& findings) : findings_(findings) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
-    if (part.percussion || !may_be_banjo(part)) return;
+    if (is_percussion(part) || !may_be_banjo(part)) return;
     ends_.clear();
     std::size_t group = 0;
     for (const RawNote& note : measure.notes) {
@@ -31,12 +31,12 @@ class TechniqueRules : public PartRules {
       for (const Mark& mark : note.marks) {
         const bool technique = mark.kind == Mark::Kind::slide || mark.kind == Mark::Kind::hammer_on ||
                                mark.kind == Mark::Kind::pull_off;
-        if (technique) ends_.push_back({&note, &mark, 2 * group + (mark.end == Mark::End::start ? 1 : 0)});
+        if (technique) ends_.push_back({&note, &mark, 2 * group + (mark.start ? 1 : 0)});
       }
     }
     std::stable_sort(ends_.begin(), ends_.end(), [](const Met& a, const Met& b) {
-      return std::tuple(a.note->onset, !a.note->grace, a.order) <
-             std::tuple(b.note->onset, !b.note->grace, b.order);
+      return std::tuple(a.note->onset, a.note->grace == Grace::none, a.order) <
+             std::tuple(b.note->onset, b.note->grace == Grace::none, b.order);
     });
     for (const Met& met : ends_) join(part, measure, met);
   }
@@ -44,6 +44,14 @@ class TechniqueRules : public PartRules {
   void finish(const RawPart&, bool) override { open_.clear(); }
 
  private:
+  // Where a note lies.
+  struct Stopped {
+    explicit Stopped(const RawNote& raw)
+        : string(raw.string), fret(raw.fret), midi(raw.midi()), staff(raw.staff), voice(raw.voice) {}
+    std::optional<int> string, fret, midi;
+    int staff;
+    int voice;
+  };
   struct Met {
     const RawNote* note = nullptr;
     const Mark* mark = nullptr;
@@ -51,25 +59,25 @@ class TechniqueRules : public PartRules {
   };
   struct Open {
     Mark mark;
-    RawNote note;
+    Stopped note;
   };
 
   void single(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
-    if (note.bend && note.fret == 0) {
+    if (note.note.choke && note.fret == 0) {
       findings_.add("technique-choke-open", place_at(part, measure, note), "an open string is choked here",
                     note.string);
     }
     for (const std::string& pluck : note.plucks) {
       if (is_digit(pluck)) continue;
       findings_.add("technique-pluck", place_at(part, measure, note),
-                    "\"" + pluck.substr(0, 20) + "\" is no digit of the picking hand", note.string);
+                    "\"" + pluck.substr(0, 20) + "\" is not a picking finger", note.string);
     }
   }
 
   void join(const RawPart& part, const RawMeasure& measure, const Met& met) {
-    if (met.mark->end == Mark::End::start) {
+    if (met.mark->start) {
       constexpr std::size_t most = 1000;
-      if (open_.size() < most) open_.push_back({*met.mark, *met.note});
+      if (open_.size() < most) open_.push_back({*met.mark, Stopped(*met.note)});
       return;
     }
     auto best = open_.end();
@@ -84,14 +92,12 @@ class TechniqueRules : public PartRules {
         best = it;
       }
     }
-    if (best == open_.end()) return;  // pairs.cpp tells
-    judge(part, measure, met.mark->kind, best->note, *met.note);
+    if (best == open_.end()) return;  // pairs.cpp reports it
+    judge(place_at(part, measure, *met.note), met.mark->kind, best->note, Stopped(*met.note));
     open_.erase(best);
   }
 
-  void judge(const RawPart& part, const RawMeasure& measure, Mark::Kind kind, const RawNote& from,
-             const RawNote& to) {
-    const Place place = place_at(part, measure, to);
+  void judge(const Place& place, Mark::Kind kind, const Stopped& from, const Stopped& to) {
     const std::string_view name = kind == Mark::Kind::slide       ? "slide"
                                   : kind == Mark::Kind::hammer_on ? "hammer-on"
                                                                   : "pull-off";

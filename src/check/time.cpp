@@ -1,9 +1,9 @@
 // Time: measures and their meter, voices, printed values and durations.
 #include <algorithm>
-#include <stdexcept>
 #include <string>
 
 #include "check/part_rules.hpp"
+#include "fifthpeg/errors.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::check {
@@ -18,25 +18,26 @@ class TimeRules : public PartRules {
   explicit TimeRules(Findings& findings) : findings_(findings) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
-    if (measure.without_divisions > 0 && !divisions_told_) {
-      divisions_told_ = true;
-      findings_.add("time-no-divisions", place_in(part, measure, measure.without_divisions),
+    if (measure.written->without_divisions > 0 && !divisions_reported_) {
+      divisions_reported_ = true;
+      findings_.add("time-no-divisions", place_in(part, measure, measure.written->without_divisions),
                     "a duration stands here, and no divisions before it");
     }
-    for (const std::int64_t line : measure.backups_too_far) {
+    for (const std::int64_t line : measure.written->backups_too_far) {
       findings_.add("time-backup-too-far", place_in(part, measure, line),
                     "this backup goes back beyond the beginning of the measure");
     }
-    for (const std::int64_t line : measure.chords_alone) {
+    for (const std::int64_t line : measure.written->chords_alone) {
       findings_.add("time-chord-alone", place_in(part, measure, line),
                     "this note of a chord does not follow the chord's first note");
     }
     if (!measure.timed) return;
+    meter_ = measure.meter();
     try {
       notes(part, measure);
       voices(part, measure);
       sum(part, measure);
-    } catch (const std::overflow_error&) {
+    } catch (const TimeError&) {
       pending_.reset();  // times beyond all music
     }
   }
@@ -52,13 +53,12 @@ class TimeRules : public PartRules {
     Place place;
     Fraction extent;
     Fraction length;
-    bool repeats = false;
   };
 
   void notes(const RawPart& part, const RawMeasure& measure) {
     Fraction chord_duration;
     for (const RawNote& note : measure.notes) {
-      if (note.grace) continue;
+      if (note.grace != Grace::none) continue;
       if (!note.chord) chord_duration = note.duration;
       if (note.chord && note.duration > chord_duration) {
         findings_.add("time-chord-longer", place_at(part, measure, note),
@@ -72,23 +72,23 @@ class TimeRules : public PartRules {
 
   void printed(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
     if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
-    if (note.type.empty()) {
-      if (!note.rest && plain_value(note)) {
+    const bool rest = note.kind == RawNote::Kind::rest;
+    if (!note.typed) {
+      if (!rest && plain_value(note)) {
         findings_.add("time-no-type", place_at(part, measure, note),
                       "this note lasts " + quarters(note.duration) + " and has no printed value");
       }
       return;
     }
-    const auto value = musicxml::note_value(note.type);
-    if (!value) return;  // the grammar tells
+    if (!note.type) return;  // the grammar reports it
+    const std::string type(engraving::type_name(note.type.type));
     const bool fills =
-        measure.meter && (note.duration == measure.meter->length() || note.duration == measure.extent);
-    if (note.rest && note.type == "whole" && fills) return;
-    const Fraction expected =
-        musicxml::dotted(*value, note.dots) * Fraction(note.normal) / Fraction(note.actual);
+        meter_ != nullptr && (note.duration == meter_->length() || note.duration == measure.extent);
+    if (rest && type == "whole" && fills) return;
+    const Fraction expected = note.printed * Fraction(note.normal) / Fraction(note.actual);
     if (expected == note.duration) return;
     // Durations are whole divisions: a value that is none of them was rounded.
-    const Fraction division(1, 4 * part.divisions.value_or(1));
+    const Fraction division = Fraction(1) / (part.divisions.value_or(1) * 4);
     const Fraction off = expected > note.duration ? expected - note.duration : note.duration - expected;
     if (off < division) return;
     const std::string tuplet = note.actual == note.normal
@@ -96,14 +96,14 @@ class TimeRules : public PartRules {
                                    : " in a tuplet of " + std::to_string(note.actual) + " in the time of " +
                                          std::to_string(note.normal);
     const std::string dots = note.dots == 0 ? "a " : note.dots == 1 ? "a dotted " : "a double-dotted ";
-    const std::string value_text = note.dots == 0 && note.type == "eighth" ? "an eighth" : dots + note.type;
+    const std::string value_text = note.dots == 0 && type == "eighth" ? "an eighth" : dots + type;
     findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
                   value_text + tuplet + " is printed, " + quarters(expected) + " long, and it lasts " +
                       quarters(note.duration));
   }
 
   struct Voice {
-    std::string_view name;
+    std::uint16_t index = 0;
     int staff = 1;
     Fraction end;
     bool hole = false;
@@ -113,14 +113,14 @@ class TimeRules : public PartRules {
 
   void voices(const RawPart& part, const RawMeasure& measure) {
     voices_.clear();
-    bool overlap_told = false;
+    bool overlap_reported = false;
     for (const RawNote& note : measure.notes) {
-      if (note.grace || note.chord || note.cue) continue;
+      if (note.grace != Grace::none || note.chord || note.cue) continue;
       Voice& voice = voice_of(note);
-      if (note.onset < voice.end && !overlap_told) {
-        overlap_told = true;
+      if (note.onset < voice.end && !overlap_reported) {
+        overlap_reported = true;
         findings_.add("time-voices-overlap", place_at(part, measure, note),
-                      "voice " + note.voice + " is still busy here");
+                      "voice " + part.voice_name(note.voice) + " is still busy here");
       }
       if (note.onset > voice.end && !voice.hole) {
         voice.hole = true;
@@ -129,18 +129,18 @@ class TimeRules : public PartRules {
       }
       voice.end = std::max(voice.end, note.end());
     }
-    if (voices_.size() != 1 || !measure.meter || overlap_told) return;
+    if (voices_.size() != 1 || meter_ == nullptr || overlap_reported) return;
     const Voice& only = voices_.front();
     const Fraction at = only.hole ? only.hole_at : only.end;
     if (!only.hole && only.end >= measure.extent) return;
     Place place = place_in(part, measure, only.hole ? only.hole_line : measure.line);
-    place.beat = beat_at(*measure.meter, at);
+    place.beat = beat_at(*meter_, at);
     findings_.add("time-voice-hole", place, "neither a note nor a rest stands here");
   }
 
   Voice& voice_of(const RawNote& note) {
     for (Voice& voice : voices_) {
-      if (voice.name == note.voice && voice.staff == note.staff) return voice;
+      if (voice.index == note.voice && voice.staff == note.staff) return voice;
     }
     if (voices_.size() >= 64) return voices_.back();
     voices_.push_back({note.voice, note.staff, {}, false, {}, 0});
@@ -150,30 +150,30 @@ class TimeRules : public PartRules {
   // Whether measures add up; a short one waits for its neighbour.
   void sum(const RawPart& part, const RawMeasure& measure) {
     const bool first = measure.index == 0;
-    if (!measure.meter || measure.notes.empty()) {
+    if (meter_ == nullptr || measure.notes.empty()) {
       settle(std::nullopt);
       return;
     }
     const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
                                    [](const RawNote& n) { return n.measure_rest; });
-    const Fraction length = measure.meter->length();
+    const Fraction length = meter_->length();
     if (rests || measure.extent == length) {
       settle(std::nullopt);
-      if (pickup_to_tell_ && measure.index == 1) tell_pickup();
+      if (pickup_to_report_ && measure.index == 1) report_pickup();
       return;
     }
     if (measure.extent > length) {
       settle(std::nullopt);
       findings_.add("time-measure-too-long", place_in(part, measure, measure.line),
-                    "the measure holds " + quarters(measure.extent) + ", and " + to_string(*measure.meter) +
+                    "the measure holds " + quarters(measure.extent) + ", and " + to_string(*meter_) +
                         " has " + quarters(length));
       return;
     }
     const Fraction missing = length - measure.extent;
     if (first) {
       keep_gap(measure.extent);
-      if (!measure.implicit) {
-        pickup_to_tell_ = true;
+      if (!measure.measure.implicit) {
+        pickup_to_report_ = true;
         pickup_ = place_in(part, measure, measure.line);
         pickup_text_ = "the measure holds " + quarters(measure.extent) + " of " + quarters(length);
       }
@@ -181,7 +181,7 @@ class TimeRules : public PartRules {
     }
     const bool completes = pending_ && pending_->extent == missing;
     settle(measure.extent);
-    if (completes || measure.implicit) {
+    if (completes || measure.measure.implicit) {
       keep_gap(measure.extent);
       return;
     }
@@ -190,7 +190,7 @@ class TimeRules : public PartRules {
       keep_gap(measure.extent);  // its other half may follow
       return;
     }
-    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length, measure.repeat_backward};
+    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length};
   }
 
   void keep_gap(Fraction extent) {
@@ -199,9 +199,9 @@ class TimeRules : public PartRules {
       gaps_.push_back(extent);
   }
 
-  void tell_pickup() {
+  void report_pickup() {
     findings_.add("time-pickup-unmarked", pickup_, pickup_text_ + " and is not marked as a pickup");
-    pickup_to_tell_ = false;
+    pickup_to_report_ = false;
   }
 
   // The measure after a short one has come: `extent` is its length where it is short too.
@@ -216,13 +216,14 @@ class TimeRules : public PartRules {
   }
 
   Findings& findings_;
+  const Meter* meter_ = nullptr;  // of the measure that is looked at; null where none is in force
   std::optional<Short> pending_;
   std::vector<Fraction> gaps_;  // lengths of short measures that others may make up for
   std::vector<Voice> voices_;
   Place pickup_;
   std::string pickup_text_;
-  bool pickup_to_tell_ = false;
-  bool divisions_told_ = false;
+  bool pickup_to_report_ = false;
+  bool divisions_reported_ = false;
 };
 
 }  // namespace

@@ -80,17 +80,26 @@ std::string hands_text(const AdviseOptions& advise) {
   return text;
 }
 
+std::string tuning_text(const Tuning& tuning) {
+  const auto& named = named_tunings();
+  const auto found =
+      std::find_if(named.begin(), named.end(), [&](const NamedTuning& one) { return one.tuning == tuning; });
+  return found == named.end() ? spelling(tuning) : std::string(found->slug);
+}
+
+// All of it, whatever the input is for.
+std::string convert_options(const AdviseRequest& request, const Advice& one) {
+  return "--tuning " + tuning_text(one.banjo.tuning) + " --capo " + std::to_string(one.banjo.capo) +
+         " --fifth-capo " + std::to_string(one.banjo.fifth_capo) + " --transpose " +
+         std::to_string(one.half_steps) + (one.playable ? "" : " --thin") + hands_text(request.advise);
+}
+
 // Only the options that change something: `from` is the banjo that the input is for.
 std::string command_text(const AdviseRequest& request, const Banjo& from, const Advice& one) {
   std::string text = "fifthpeg convert " + word(request.input) + " -o " + word(output_for(request.input)) +
                      reading_text(request.in.read);
   if (one.banjo.tuning != from.tuning) {
-    text += " --tuning ";
-    const auto& named = named_tunings();
-    const auto found = std::find_if(named.begin(), named.end(), [&](const NamedTuning& tuning) {
-      return tuning.tuning == one.banjo.tuning;
-    });
-    text += found == named.end() ? spelling(one.banjo.tuning) : std::string(found->slug);
+    text += " --tuning " + tuning_text(one.banjo.tuning);
   }
   int fifth_capo = from.fifth_capo;
   if (one.banjo.capo != from.capo) {
@@ -142,10 +151,10 @@ std::string advice_json(const AdviseRequest& request, const Reading& reading,
                     {"open", one.open},
                     {"playable", one.playable},
                     {"reasons", one.reasons},
-                    {"convert_options", one.convert_options + hands_text(request.advise)}});
+                    {"convert_options", convert_options(request, one)}});
   }
   return document({{"program", "fifthpeg"},
-                   {"version", version},
+                   {"version", version_text},
                    {"input", request.input},
                    {"title", reading.score.work.title},
                    {"advice", std::move(list)},

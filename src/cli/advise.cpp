@@ -14,9 +14,9 @@ Status advise(const AdviseRequest& request) {
   const std::string name = input_name(request.input);
   try {
     Reading reading = load(request.input, request.in);
-    reading.report.forget("musicxml-layout");  // nothing is written
+    reading.report.erase("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
-    if (advice.empty()) throw UnplayableError(why_nothing_fits(reading.score, request.advise));
+    if (advice.empty()) throw why_nothing_fits(reading.score, request.advise);
     DescriptorSink out(STDOUT_FILENO);
     out.write(request.json ? advice_json(request, reading, advice)
                            : advice_text(request, name, reading, advice));

@@ -67,7 +67,7 @@ class CommandLine {
   CommandLine() : app_("", "fifthpeg") {
     app_.formatter(std::make_shared<HelpFormatter>());
     app_.set_help_flag("-h,--help", "print this help");
-    app_.set_version_flag("--version", "fifthpeg " + std::string(version), "print the version");
+    app_.set_version_flag("--version", "fifthpeg " + std::string(version_text), "print the version");
     app_.require_subcommand(0, 1);
     app_.fallthrough(false);
     add_convert();
@@ -85,7 +85,7 @@ class CommandLine {
       const auto asked = app_.get_subcommands();
       return Answer{asked.empty() ? app_.help() : asked.front()->help()};
     } catch (const CLI::CallForVersion&) {
-      return Answer{"fifthpeg " + std::string(version) + "\n"};
+      return Answer{"fifthpeg " + std::string(version_text) + "\n"};
     } catch (const CLI::ParseError& error) {
       throw UsageError(message_of(error) + see_help());
     }
@@ -181,7 +181,7 @@ class CommandLine {
     add_max_bytes(read.max_bytes);
   }
 
-  void add_banjo(BanjoOptions& banjo) {
+  void add_banjo(SetUp& banjo) {
     group_ = "Banjo (by default as the file says, or open G without capo)";
     const auto fret_from = [&banjo](int lowest) {
       return [&banjo, lowest](auto name, auto text) {

@@ -6,6 +6,7 @@
 #include <system_error>
 #include <unistd.h>
 #include <unordered_map>
+#include <utility>
 #include <vector>
 
 #include "cli/commands.hpp"
@@ -17,24 +18,24 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
-#include "cli/source_fingering.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-void write_score(const Score& score, const ConvertOptions& options, Sink& sink, Report& report) {
+Report write_score(const Score& score, const ConvertOptions& options, Sink& sink) {
   switch (options.format) {
     case OutputFormat::musicxml:
-      return write_musicxml(score, options.musicxml, sink, report);
+      return write_musicxml(score, options.musicxml, sink);
     case OutputFormat::mxl:
-      return write_mxl(score, options.musicxml, sink, report);
+      return write_mxl(score, options.musicxml, sink);
     case OutputFormat::midi:
-      return write_midi(score, options.midi, sink, report);
+      return write_midi(score, options.midi, sink);
     case OutputFormat::text:
-      return write_text_tab(score, options.text, sink, report);
+      break;
   }
+  return write_text_tab(score, options.text, sink);
 }
 
 void refuse_losses(const Report& report, bool strict) {
@@ -50,32 +51,31 @@ void refuse_losses(const Report& report, bool strict) {
 
 // Writes the score, and reports what it loses by that. Where nothing may be lost, that is known only in the
 // end: into an output that cannot be taken back, the first byte then goes after the last has been made.
-void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source_fingering,
-             Sink& sink, bool can_be_taken_back, Report& report) {
+void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
+             bool can_be_taken_back, Report& report) {
   const bool ahead = options.strict && !can_be_taken_back;
   StringSink whole;
   WatchedSink watched(ahead ? whole : sink);
   Report written;
   try {
-    write_score(score, options, watched, written);
+    written = write_score(score, options, watched);
   } catch (const WriteError&) {
     watched.rethrow_failure();
     throw;
   }
-  keep_losses_of_given(written, source_fingering);
-  report.merge(written);
+  report.merge(losses_of_source(std::move(written), source));
   refuse_losses(report, options.strict);
   if (ahead) sink.write(whole.str());
 }
 
 void write_to_standard_output(const Score& score, const ConvertOptions& options,
-                              const SourceFingering& source_fingering, Report& report) {
+                              const SourceFingering& source, Report& report) {
   DescriptorSink out(STDOUT_FILENO);
-  produce(score, options, source_fingering, out, false, report);
+  produce(score, options, source, out, false, report);
   out.flush();
 }
 
-void write_to_file(const Score& score, const ConvertOptions& options, const SourceFingering& source_fingering,
+void write_to_file(const Score& score, const ConvertOptions& options, const SourceFingering& source,
                    const std::string& path, Report& report) {
   if (!options.directory.empty()) {
     std::error_code error;
@@ -83,7 +83,7 @@ void write_to_file(const Score& score, const ConvertOptions& options, const Sour
     if (error) throw WriteError("cannot be written: the directory cannot be created: " + error.message());
   }
   OutputFile file(path, options.force);
-  produce(score, options, source_fingering, file, file.can_be_taken_back(), report);
+  produce(score, options, source, file, file.can_be_taken_back(), report);
   file.commit();
 }
 
@@ -94,15 +94,16 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     Reading reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    const SourceFingering source_fingering = given_by(reading.score, options.in.banjo);
     require_places(reading.score, options.hands.transpose);
-    conversion.report.merge(finger(reading.score, options.hands).report);
-    tell_of_found(reading.score, source_fingering, options.hands, conversion.report);
+    FingeringResult fingered = finger(reading.score, options.hands);
+    fingered.source.neck = !options.in.banjo.frets;
+    const SourceFingering& source = fingered.source;
+    conversion.report.merge(fingered.report);
     refuse_losses(conversion.report, options.strict);
     if (output == standard_stream) {
-      write_to_standard_output(reading.score, options, source_fingering, conversion.report);
+      write_to_standard_output(reading.score, options, source, conversion.report);
     } else {
-      write_to_file(reading.score, options, source_fingering, output, conversion.report);
+      write_to_file(reading.score, options, source, output, conversion.report);
     }
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));

@@ -6,7 +6,6 @@
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
-#include "cli/summary.hpp"
 
 namespace fifthpeg::cli {
 
@@ -14,8 +13,8 @@ Status describe(const DescribeOptions& options) {
   const std::string name = input_name(options.input);
   try {
     Reading reading = load(options.input, options.in);
-    reading.report.forget("musicxml-layout");  // nothing is written
-    const Summary summary = summarise(reading.score);
+    reading.report.erase("musicxml-layout");  // nothing is written
+    const Summary summary = summarize(reading.score);
     DescriptorSink out(STDOUT_FILENO);
     out.write(options.json ? description_json(options.input, reading, summary)
                            : description_text(name, reading, summary));

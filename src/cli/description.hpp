@@ -3,8 +3,8 @@
 
 #include <string>
 
-#include "cli/summary.hpp"
 #include "fifthpeg/read.hpp"
+#include "fifthpeg/summary.hpp"
 
 namespace fifthpeg::cli {
 

@@ -136,7 +136,7 @@ Json positions_json(const Summary& summary) {
 
 std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
   return document({{"program", "fifthpeg"},
-                   {"version", version},
+                   {"version", version_text},
                    {"input", input},
                    {"work", work_json(reading.score.work)},
                    {"file", file_json(reading.inventory)},

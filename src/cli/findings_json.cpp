@@ -40,7 +40,7 @@ std::string findings_json(const std::vector<CheckedFile>& files, Status status) 
   Json list = Json::array();
   for (const CheckedFile& file : files) list.push_back(file_json(file));
   return document({{"program", "fifthpeg"},
-                   {"version", std::string(version)},
+                   {"version", std::string(version_text)},
                    {"status", static_cast<int>(status)},
                    {"files", std::move(list)}});
 }
@@ -56,7 +56,8 @@ std::string rules_json() {
                     {"source", rule.source},
                     {"mended_by_fix", rule.fixable}});
   }
-  return document({{"program", "fifthpeg"}, {"version", std::string(version)}, {"rules", std::move(list)}});
+  return document(
+      {{"program", "fifthpeg"}, {"version", std::string(version_text)}, {"rules", std::move(list)}});
 }
 
 }  // namespace fifthpeg::cli

@@ -92,8 +92,9 @@ std::string findings_sarif(const std::vector<CheckedFile>& files) {
     notifications.push_back(
         {{"level", "error"}, {"message", {{"text", input_name(file.input) + ": " + file.failure->what}}}});
   }
-  Json driver{
-      {"name", "fifthpeg"}, {"semanticVersion", std::string(version)}, {"rules", std::move(descriptions)}};
+  Json driver{{"name", "fifthpeg"},
+              {"semanticVersion", std::string(version_text)},
+              {"rules", std::move(descriptions)}};
   // False only where a file could not be looked at (3.20.14): findings are no failure of the tool.
   Json invocation{{"executionSuccessful", notifications.empty()},
                   {"toolExecutionNotifications", std::move(notifications)}};

@@ -5,15 +5,15 @@
 #include <string_view>
 #include <vector>
 
+#include "base/text.hpp"
+#include "cli/hints.hpp"
+
 namespace fifthpeg::cli {
 namespace {
 
-std::string counted(std::uint64_t count, const std::string& what) {
-  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
-}
-
 std::string counts(std::uint64_t errors, std::uint64_t warnings, std::uint64_t notes) {
-  return counted(errors, "error") + ", " + counted(warnings, "warning") + ", " + counted(notes, "note");
+  return base::counted(errors, "error") + ", " + base::counted(warnings, "warning") + ", " +
+         base::counted(notes, "note");
 }
 
 // Of one rule so many are listed one by one; more than that are summed up by measure, in one line.
@@ -54,7 +54,7 @@ std::string fixed_text(const CheckedFile& file) {
   const std::string fixed =
       left >= before
           ? "made " + std::to_string(file.fixes.size()) + (file.fixes.size() == 1 ? " fix" : " fixes")
-          : "fixed " + std::to_string(before - left) + " of " + counted(before, "finding");
+          : "fixed " + std::to_string(before - left) + " of " + base::counted(before, "finding");
   return "  " + fixed + " in " + output + "; " + decide + "\n";
 }
 
@@ -107,7 +107,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
     if (!place.empty()) text += printable(place) + ": ";
     text += printable(finding.text) + " [" + finding.rule + "]\n";
     const Rule* rule = find_rule(finding.rule);
-    if (at == 0 && rule != nullptr) text += "      " + std::string(rule->fix) + "\n";
+    if (at == 0 && rule != nullptr) text += "      " + with_hint(*rule) + "\n";
     if (folds && at + 1 == most_of_a_rule)
       text += "      " + folded({same.begin() + static_cast<std::ptrdiff_t>(most_of_a_rule), same.end()});
   }
@@ -127,8 +127,8 @@ std::string findings_text(const CheckedFile& file, bool all) {
 
 std::string totals_text(const CheckTotals& totals) {
   std::string text =
-      counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
-  if (totals.unreadable > 0) text += "; " + counted(totals.unreadable, "file") + " not read completely";
+      base::counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
+  if (totals.unreadable > 0) text += "; " + base::counted(totals.unreadable, "file") + " not read completely";
   return text + "\n";
 }
 
@@ -144,7 +144,7 @@ std::string rules_text() {
     text += "  " + std::string(rule.slug) + " (" + std::string(slug(rule.severity)) +
             (rule.fixable ? ", fixed by --fix" : "") + ")\n";
     text += "      " + std::string(rule.wrong) + "\n";
-    text += "      Fix: " + std::string(rule.fix) + "\n";
+    text += "      Fix: " + with_hint(rule) + "\n";
     text += "      Source: " + std::string(rule.source) + "\n";
   }
   return text;

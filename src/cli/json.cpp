@@ -1,6 +1,6 @@
 #include "cli/json.hpp"
 
-#include "cli/messages.hpp"
+#include "cli/hints.hpp"
 
 namespace fifthpeg::cli {
 
@@ -20,9 +20,9 @@ Json to_json(const Report& report) {
   for (const Entry& entry : report.entries()) {
     Json places = Json::array();
     for (const Place& place : entry.places) places.push_back(to_json(place));
-    list.push_back({{"telling", word(entry.kind)},
+    list.push_back({{"telling", slug(entry.kind)},
                     {"slug", entry.slug},
-                    {"text", entry.text},
+                    {"text", with_hint(entry).text},
                     {"count", entry.count},
                     {"places", std::move(places)}});
   }

@@ -1,28 +1,17 @@
 #include "cli/messages.hpp"
 
 #include <cerrno>
+#include <exception>
 #include <new>
-#include <stdexcept>
 #include <unistd.h>
 
+#include "cli/hints.hpp"
 #include "cli/options.hpp"
 #include "cli/output.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::cli {
 namespace {
-
-std::string_view verb(EntryKind kind) {
-  switch (kind) {
-    case EntryKind::loss:
-      return "lost";
-    case EntryKind::repair:
-      return "repaired";
-    case EntryKind::decision:
-      break;
-  }
-  return "decided";
-}
 
 std::string unforeseen(const std::string& what) {
   return "stopped by an unexpected error (" + what + "); please report it together with the file";
@@ -32,10 +21,10 @@ std::string unforeseen(const std::string& what) {
 
 Failure current_failure(std::string_view input, std::string_view output) {
   const auto failure = [](Status status, std::string_view file, const Error& error) {
-    return Failure{status, std::string(file), error.place(), error.what()};
+    return Failure{status, std::string(file), error.place(), error.code(), with_hint(error)};
   };
-  const auto unreadable = [&](const std::string& what) {
-    return Failure{Status::unreadable, std::string(input), {}, what};
+  const auto unreadable = [&](const char* code, const std::string& what) {
+    return Failure{Status::unreadable, std::string(input), {}, code, what};
   };
   try {
     throw;
@@ -51,14 +40,14 @@ Failure current_failure(std::string_view input, std::string_view output) {
     return failure(Status::unwritable, output, error);
   } catch (const UnplayableError& error) {
     return failure(Status::refused, input, error);
+  } catch (const Error& error) {
+    return failure(Status::unreadable, input, error);
   } catch (const std::bad_alloc&) {
-    return unreadable("needs more memory than is available; try a smaller file");
-  } catch (const std::overflow_error&) {  // see fraction.hpp
-    return unreadable("holds times that are too long or too finely divided; shorten or simplify it");
+    return unreadable("out-of-memory", "needs more memory than is available; try a smaller file");
   } catch (const std::exception& error) {
-    return unreadable(unforeseen(error.what()));
+    return unreadable("unforeseen", unforeseen(error.what()));
   } catch (...) {
-    return unreadable(unforeseen("an unknown exception"));
+    return unreadable("unforeseen", unforeseen("an unknown exception"));
   }
 }
 
@@ -72,33 +61,10 @@ std::string error_line(const Failure& failure) {
 
 std::string report_lines(std::string_view file, const Report& report) {
   std::string lines;
-  for (const Entry& told : report.entries()) {
-    std::string text = printable(told.text);
-    if (text.ends_with('.')) text.pop_back();  // a bracket may follow
-    lines += printable(file) + ": " + std::string(verb(told.kind)) + ": " + text;
-    const std::string place = told.places.empty() ? std::string() : to_string(told.places.front());
-    if (told.count > 1) {
-      lines += " (" + std::to_string(told.count) + " times";
-      if (!place.empty()) lines += ", first at " + printable(place);
-      lines += ")";
-    } else if (!place.empty()) {
-      lines += " (" + printable(place) + ")";
-    }
-    lines += "\n";
+  for (const Entry& entry : report.entries()) {
+    lines += printable(file) + ": " + printable(to_text(with_hint(entry))) + "\n";
   }
   return lines;
-}
-
-std::string_view word(EntryKind kind) {
-  switch (kind) {
-    case EntryKind::loss:
-      return "loss";
-    case EntryKind::repair:
-      return "repair";
-    case EntryKind::decision:
-      break;
-  }
-  return "choice";
 }
 
 void say(std::string_view text) {

@@ -12,11 +12,12 @@ namespace fifthpeg::cli {
 
 using base::printable;
 
-// What stopped the work, ready to be told.
+// What stopped the work, ready to be reported.
 struct Failure {
   Status status = Status::unreadable;
   std::string file;  // may be empty
   Place place;
+  std::string code;  // see Error::code()
   std::string what;
   bool silent = false;  // the reader of our output has gone: nobody wants to hear about it
 };
@@ -26,11 +27,8 @@ Failure current_failure(std::string_view input, std::string_view output);
 
 // "fifthpeg: reel.mid: measure 3, beat 2: what is wrong; what to do\n"
 std::string error_line(const Failure& failure);
-// A line for each kind of thing told, with count and first place.
+// A line for each entry, with the hint that helps.
 std::string report_lines(std::string_view file, const Report& report);
-
-// "loss", "repair", "choice", as in reports for programs.
-std::string_view word(EntryKind kind);
 
 // Writes to standard error. That it cannot be written is nothing that could be told to anybody.
 void say(std::string_view text);

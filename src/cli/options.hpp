@@ -18,18 +18,10 @@ namespace fifthpeg::cli {
 // The name that stands for standard input and standard output.
 inline constexpr char standard_stream[] = "-";
 
-// What --tuning, --capo, --fifth-capo and --frets say. What is not set stays as the file has it.
-struct BanjoOptions {
-  std::optional<Tuning> tuning;
-  std::optional<int> capo;
-  std::optional<int> fifth_capo;
-  std::optional<int> frets;
-};
-
 // From an input to music on the banjo: what all commands share.
 struct InputOptions {
   ReadOptions read;
-  BanjoOptions banjo;
+  SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };

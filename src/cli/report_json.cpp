@@ -13,7 +13,9 @@ Json to_json(const Conversion& conversion) {
   json["status"] = static_cast<int>(conversion.failure ? conversion.failure->status : Status::done);
   json["error"] = nullptr;
   if (conversion.failure) {
-    json["error"] = {{"what", conversion.failure->what}, {"place", cli::to_json(conversion.failure->place)}};
+    json["error"] = {{"code", conversion.failure->code},
+                     {"what", conversion.failure->what},
+                     {"place", cli::to_json(conversion.failure->place)}};
   }
   json["told"] = cli::to_json(conversion.report);
   return json;
@@ -29,7 +31,7 @@ std::string report_json(const std::vector<Conversion>& conversions, Status statu
     files.push_back(to_json(conversion));
   }
   return document({{"program", "fifthpeg"},
-                   {"version", version},
+                   {"version", version_text},
                    {"status", static_cast<int>(status)},
                    {"converted", conversions.size() - failed},
                    {"failed", failed},

@@ -6,13 +6,13 @@
 #include <string_view>
 #include <sys/ioctl.h>
 #include <unistd.h>
+#include <utility>
 
 #include "cli/commands.hpp"
 #include "cli/explanation.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
-#include "cli/source_fingering.hpp"
 #include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg::cli {
@@ -46,25 +46,22 @@ Status show(const ShowOptions& options) {
   Report before_error;  // by whatever came before an error
   try {
     Reading reading = load(options.input, options.in, options.hands.transpose);
-    reading.report.forget("musicxml-layout");  // there is none in text
-    const SourceFingering source_fingering = given_by(reading.score, options.in.banjo);
+    reading.report.erase("musicxml-layout");  // there is none in text
     before_error = reading.report;
     require_places(reading.score, options.hands.transpose);
-    const FingeringResult fingered = finger(reading.score, options.hands);
+    FingeringResult fingered = finger(reading.score, options.hands);
+    fingered.source.neck = !options.in.banjo.frets;
     reading.report.merge(fingered.report);
-    tell_of_found(reading.score, source_fingering, options.hands, reading.report);
 
     TextTabOptions text;
     text.width = options.width ? *options.width : usual_width();
     text.fingers = options.fingers;
     DescriptorSink out(STDOUT_FILENO);
-    Report written;
-    write_text_tab(reading.score, text, out, written);
+    Report written = write_text_tab(reading.score, text, out);
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
-    written.forget("tab-finger");  // --fingers shows them
-    keep_losses_of_given(written, source_fingering);
-    reading.report.merge(written);
+    written.erase("tab-finger");  // --fingers shows them
+    reading.report.merge(losses_of_source(std::move(written), fingered.source));
     // Below the tab, where it is seen.
     if (!options.quiet) say(report_lines(name, reading.report));
     return Status::done;

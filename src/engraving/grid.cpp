@@ -61,7 +61,7 @@ std::int64_t Grid::ticks(Fraction time) const {
 }
 
 void throw_too_long() {
-  throw WriteError("a time is too long to be written in notes; split the measure");
+  throw WriteError("time-overflow", "a time is too long to be written in notes; split the measure");
 }
 
 std::int64_t divisions_for(const Measure& measure, std::int64_t start, std::int64_t limit) {

@@ -42,15 +42,15 @@ std::string narrow(std::string_view bytes) {
 }  // namespace
 
 Format sniff(std::string_view bytes) {
-  if (bytes.empty()) throw ReadError("the file is empty");
+  if (bytes.empty()) throw ReadError("input-empty", "the file is empty");
   if (bytes.starts_with("MThd")) return Format::midi;
   // A MIDI file inside a RIFF envelope (RMID).
   if (bytes.starts_with("RIFF") && bytes.substr(0, 12).ends_with("RMID")) return Format::midi;
   if (bytes.starts_with("RIFF"))
-    throw ReadError("this is a WAV recording; notes are needed, as MIDI or MusicXML");
+    throw ReadError("not-music", "this is a WAV recording; notes are needed, as MIDI or MusicXML");
   if (bytes.starts_with("PK\x03\x04") || bytes.starts_with("PK\x05\x06")) return Format::mxl;
   for (const Signature& other : others) {
-    if (bytes.starts_with(other.start)) throw ReadError("this is " + std::string(other.what));
+    if (bytes.starts_with(other.start)) throw ReadError("not-music", "this is " + std::string(other.what));
   }
   std::string_view text = bytes;
   std::string narrowed;
@@ -67,10 +67,10 @@ Format sniff(std::string_view bytes) {
   text = base::trimmed(text);
   if (base::starts_with_ignoring_case(text, "<!doctype html") ||
       base::starts_with_ignoring_case(text, "<html")) {
-    throw ReadError("this is an HTML page, not MusicXML; was the file downloaded completely?");
+    throw ReadError("not-music", "this is an HTML page, not MusicXML; was the file downloaded completely?");
   }
   if (text.starts_with('<')) return Format::musicxml;
-  throw ReadError("this is neither a MIDI file nor MusicXML; is it what its name says?");
+  throw ReadError("not-music", "this is neither MIDI nor MusicXML; check that it is the right file");
 }
 
 }  // namespace fifthpeg

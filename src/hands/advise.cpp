@@ -10,6 +10,7 @@
 #include <tuple>
 #include <utility>
 
+#include "base/text.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
@@ -187,7 +188,7 @@ int retuned_burden(const Tuning& tuning) {
 // Whether every note has a place.
 bool fits(const Notes& notes, const Candidate& candidate) {
   return std::all_of(notes.kinds.begin(), notes.kinds.end(), [&](const Note& note) {
-    return has_place(candidate.banjo, note, candidate.half_steps);
+    return has_place(candidate.banjo, string_sound(note, candidate.half_steps));
   });
 }
 
@@ -196,11 +197,10 @@ void weigh(const Notes& notes, Candidate& candidate) {
   for (int midi = 0; midi < 128; ++midi) {
     const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
     if (count == 0) continue;
-    hands::WantedNote note;
-    note.midi = static_cast<std::int16_t>(midi + candidate.half_steps);
+    const StringSound sound{midi + candidate.half_steps};
     std::int64_t cheapest = -1;
     for (int string = 1; string <= string_count; ++string) {
-      const auto fret = hands::fret_for(banjo, note, string);
+      const auto fret = fret_for(banjo, string, sound);
       if (!fret) continue;
       const int stopped = 20 + std::max(0, *fret - 5) * 10 + (string == fifth_string ? 50 : 0);
       const std::int64_t units = *fret == 0 ? 0 : 10 * stopped;
@@ -257,10 +257,6 @@ std::string name_of_class(const Score& score, int midi) {
   std::string name = to_string(spell(midi, key));
   name.erase(name.find_first_of("-0123456789"));
   return name;
-}
-
-std::string times(std::uint64_t count, const std::string& what) {
-  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
 }
 
 // How the long strings, open, go with the key.
@@ -332,12 +328,12 @@ Advice advice_for(const Score& score, const std::vector<Event>& line, const Note
   const hands::Model model(candidate.banjo, hands_options, options.style);
   hands::Candidates candidates = model.candidates();
   const hands::Fit fit = hands::fit(as_set_up, line, hands_options, candidates);
-  const hands::Path way = hands::cheapest_way(as_set_up, line, fit, model, candidates);
-  advice.cost = way.cost;
+  const hands::Path path = hands::cheapest_path(as_set_up, line, fit, model, candidates);
+  advice.cost = path.cost;
   advice.playable = fit.dropped.empty();
   hands::WantedStrokes strokes(as_set_up, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const hands::Grip& grip = candidates.of(strokes.at(i))->grips[way.decisions[i].grip];
+    const hands::Grip& grip = candidates.of(strokes.at(i))->grips[path.decisions[i].grip];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
       advice.open += grip.notes[n].fret == 0 ? 1 : 0;
     }
@@ -345,17 +341,14 @@ Advice advice_for(const Score& score, const std::vector<Event>& line, const Note
   advice.setup_cost += static_cast<std::int64_t>(fit.dropped.size()) * setting_costs.outside / 100;
   advice.setup_cost += advice.cost / 5 + candidate.setup_cost / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
-  advice.convert_options = "--tuning " + std::string(candidate.tuning->slug) + " --capo " +
-                           std::to_string(candidate.banjo.capo) + " --fifth-capo " +
-                           std::to_string(candidate.banjo.fifth_capo) + " --transpose " +
-                           std::to_string(candidate.half_steps) + (advice.playable ? "" : " --thin");
   return advice;
 }
 
 }  // namespace
 
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
-  if (options.style == Style::automatic) throw UsageError("advice is for one style: name it");
+  if (options.style == Style::automatic)
+    throw UsageError("style-not-named", "advice is for one style: name it");
   const std::vector<Event> line = hands::line_of(score);
   const Notes notes = notes_of(score, line);
   std::vector<Candidate> candidates = candidates_for(score, notes, options);
@@ -374,9 +367,9 @@ std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
   return advice;
 }
 
-std::string why_nothing_fits(const Score& score, const AdviseOptions& options) {
+UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& options) {
   const std::optional<Span> span = span_of(score);
-  if (!span) return "there is nothing to advise on: no note has a pitch";
+  if (!span) return {"no-pitches", "there is nothing to advise on: no note has a pitch"};
   const auto range_of = [&](const NamedTuning& tuning) {
     Banjo banjo = score.banjo;
     banjo.tuning = tuning.tuning;
@@ -393,14 +386,16 @@ std::string why_nothing_fits(const Score& score, const AdviseOptions& options) {
       *std::max_element(tunings.begin(), tunings.end(),
                         [&](const NamedTuning& a, const NamedTuning& b) { return size_of(a) < size_of(b); });
   const auto [lowest, highest] = range_of(widest);
-  std::string text = "the tune spans " + times(static_cast<std::uint64_t>(span->half_steps()), "half step") +
-                     ", " + to_string(span->lowest) + " to " + to_string(span->highest) +
-                     ", and the banjo has at most " + std::to_string(highest - lowest) + ", " +
-                     to_string(spell(lowest, Key{})) + " to " + to_string(spell(highest, Key{})) + " in " +
-                     std::string(widest.name);
-  if (span->half_steps() > highest - lowest) return text + "; another --part may fit";
-  text += "; octaves from where it is written it fits no usual tuning";
-  return text + (options.other_keys ? "" : ", but --other-keys may find a key that does");
+  std::string text =
+      "the tune spans " + base::counted(static_cast<std::uint64_t>(span->half_steps()), "half step") + ", " +
+      to_string(span->lowest) + " to " + to_string(span->highest) + ", and the banjo has at most " +
+      std::to_string(highest - lowest) + ", " + to_string(spell(lowest, Key{})) + " to " +
+      to_string(spell(highest, Key{})) + " in " + std::string(widest.name);
+  if (span->half_steps() > highest - lowest) {
+    return {"tune-too-wide", text, {}, {{}, {}, highest - lowest}};
+  }
+  return {options.other_keys ? "no-key-fits" : "no-octave-fits",
+          text + "; octaves from where it is written it fits no usual tuning"};
 }
 
 }  // namespace fifthpeg

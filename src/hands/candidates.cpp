@@ -61,7 +61,7 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
     });
     const auto at = static_cast<std::size_t>(same - asked.begin());
     if (same == asked.end()) {
-      const std::vector<Picking> ways = picking_.ways(struck);
+      const std::vector<Picking> ways = picking_.pickings(struck);
       asked.push_back(struck);
       found.push_back(
           {static_cast<std::uint16_t>(options->pickings.size()), static_cast<std::uint16_t>(ways.size())});

@@ -106,13 +106,13 @@ struct CostTable {
   int cut_let_ring = 120;
 
   // ---- picking ----
-  // What each digit asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
+  // What each picking finger asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
   // 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
   std::array<int, 5> thumb_on{100, 20, 0, 0, 0};
   std::array<int, 5> index_on{30, 0, 10, 40, 400};
   std::array<int, 5> middle_on{0, 14, 50, 400, 600};
   std::array<int, 5> nail_on{600, 600, 600, 600, 600};
-  // Another digit, where it is a fixed point.
+  // Another picking finger, where it is a fixed point.
   int other_picking_finger = 40;
   // A pinch without the middle finger; the thumb in a pinch of two neighboring long strings. Common practice:
   // thumb and middle, but index and middle side by side.
@@ -133,7 +133,7 @@ struct CostTable {
   int index_on_beat = 0;
 
   // ---- repeats ----
-  // The same digit twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches
+  // The same picking finger twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches
   // ten notes a second; one finger does not.
   ByValue same_picking_finger{160, 50, 0};
   ByValue same_thumb{160, 16, 0};

@@ -81,11 +81,11 @@ class Explainer {
 }  // namespace
 
 std::vector<Explained> explain(const Score& score, const std::vector<Event>& line, const Fit& fit,
-                               const Model& model, Candidates& candidates, const Path& way) {
+                               const Model& model, Candidates& candidates, const Path& path) {
   std::vector<Explained> result;
   result.reserve(line.size());
-  Explainer explainer(score, line, fit, model, candidates, way.wishes);
-  const auto costs = costs_by_kind(score, line, fit, model, candidates, way);
+  Explainer explainer(score, line, fit, model, candidates, path.wishes);
+  const auto costs = costs_by_kind(score, line, fit, model, candidates, path);
   WantedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     Explained explained;
@@ -93,7 +93,7 @@ std::vector<Explained> explain(const Score& score, const std::vector<Event>& lin
     explained.stroke = line[i].stroke;
     explained.cost = costs[i];
     const auto options = candidates.of(strokes.at(i));
-    const Grip& grip = options->grips[way.decisions[i].grip];
+    const Grip& grip = options->grips[path.decisions[i].grip];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {
       explained.notes.push_back(explainer.runner_up(i, n, grip.notes[n].string));
     }

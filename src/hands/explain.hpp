@@ -12,7 +12,7 @@ namespace fifthpeg::hands {
 // before with the note kept off its string, until all that can follow costs what it did or
 // `look_ahead` strokes have passed.
 std::vector<Explained> explain(const Score& score, const std::vector<Event>& line, const Fit& fit,
-                               const Model& model, Candidates& candidates, const Path& way);
+                               const Model& model, Candidates& candidates, const Path& path);
 
 inline constexpr std::size_t look_ahead = 128;
 

@@ -5,6 +5,7 @@
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
 #include "hands/search.hpp"
+#include "hands/source_fingering.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -31,7 +32,7 @@ void dropped(Score& score, const std::vector<Event>& line, const std::vector<han
   }
 }
 
-// Writes what was decided for a stroke, and tells what could not be kept.
+// Writes what was decided for a stroke, and reports what could not be kept.
 class Writer {
  public:
   Writer(Score& score, const hands::Model& model, Report& report)
@@ -112,12 +113,16 @@ class Writer {
     }
     Note* const source = source_of(note);
     if (note.into == Technique::none) {
-      report_.add(EntryKind::decision, "slur-suggested",
-                  slurs_are_of_style_ && at.off_beat
-                      ? "a hammer-on, pull-off or slide gives a note between two strokes of the nail, as "
-                        "the style does; --slurs keep adds none"
-                      : "a hammer-on, pull-off or slide is proposed where a line is fast",
-                  hands::place_of(score_, at));
+      const Place place = hands::place_of(score_, at);
+      if (slurs_are_of_style_ && at.off_beat) {
+        report_.add(EntryKind::decision, "slur-of-style",
+                    "a hammer-on, pull-off or slide gives a note between two strokes of the nail, as the "
+                    "style does",
+                    place);
+      } else {
+        report_.add(EntryKind::decision, "slur-suggested",
+                    "a hammer-on, pull-off or slide is proposed where a line is fast", place);
+      }
     } else if (before_ != nullptr && source != nullptr && source->out_of == Technique::none) {
       // The source's slur came from a note on another string: it leads from here now.
       for (Note& other : before_->notes) {
@@ -139,14 +144,14 @@ class Writer {
 
 struct Found {
   hands::Fit fit;
-  hands::Path way;
+  hands::Path path;
 };
 
 Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
            const hands::Model& model, hands::Candidates& candidates) {
   Found found;
   found.fit = hands::fit(score, line, options, candidates);
-  found.way = hands::cheapest_way(score, line, found.fit, model, candidates);
+  found.path = hands::cheapest_path(score, line, found.fit, model, candidates);
   return found;
 }
 
@@ -160,7 +165,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
     for (const Style candidate : {Style::roll, Style::melodic, Style::single_string, Style::clawhammer}) {
       const hands::Model model(score.banjo, options, candidate);
       hands::Candidates candidates = model.candidates();
-      const hands::Cost cost = find(score, line, options, model, candidates).way.cost;
+      const hands::Cost cost = find(score, line, options, model, candidates).path.cost;
       if (cost < smallest) {
         smallest = cost;
         style = candidate;
@@ -172,11 +177,12 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
   Found found = find(score, line, options, model, candidates);
 
   FingeringResult result;
+  result.source = hands::source_fingering(score);
   result.half_steps = found.fit.half_steps;
-  result.cost = found.way.cost;
+  result.cost = found.path.cost;
   result.style = style;
   if (options.explain) {
-    result.explanation = hands::explain(score, line, found.fit, model, candidates, found.way);
+    result.explanation = hands::explain(score, line, found.fit, model, candidates, found.path);
   }
   Report report = std::move(found.fit.report);
   if (options.style == Style::automatic && !line.empty()) {
@@ -190,7 +196,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
     Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       const auto stroke = candidates.of(strokes.at(i));
-      const hands::Decision decision = found.way.decisions[i];
+      const hands::Decision decision = found.path.decisions[i];
       writer.write(line[i], stroke->grips[decision.grip], stroke->pickings[decision.picking]);
     }
   };
@@ -203,6 +209,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
   } else {
     write_into(score);
   }
+  hands::report_fingering(score, result.source, options, report);
   result.report = std::move(report);
   return result;
 }

@@ -24,7 +24,7 @@ struct Outside {
 
 bool within_part(const Banjo& banjo, const WantedNote& note, const Confinement& part) {
   for (int string = 1; string <= string_count; ++string) {
-    const auto fret = fret_for(banjo, note, string);
+    const auto fret = fret_for(banjo, string, note.sound());
     if (fret && (*fret == 0 || (part.low <= *fret && *fret <= part.high))) return true;
   }
   return false;
@@ -38,7 +38,7 @@ Outside notes_outside(const Score& score, const std::vector<Event>& line, int ha
   for (const Event& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
       const WantedNote moved = requested(note, half_steps, nothing_kept);
-      if (!within_range(score.banjo, moved) && ++outside.range > enough) return outside;
+      if (!has_place(score.banjo, moved.sound()) && ++outside.range > enough) return outside;
       if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
     }
   }
@@ -118,8 +118,8 @@ WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::
     WantedNote note = requested(stroke.notes[n], half_steps, kept);
     if (stroke.articulations.staccato) note.ringing = WantedNote::stopped_short;
     const bool placed = note.string != WantedNote::free;
-    const bool holds = placed && gives(score.banjo, note, {note.string, note.fret});
-    // Fingers and digits go with their place, and where there is none, with the pitch.
+    const bool holds = placed && gives(score.banjo, {note.string, note.fret}, note.sound());
+    // Fingers and picking fingers go with their place, and where there is none, with the pitch.
     if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = WantedNote::free;
     if (!holds && half_steps != 0 && kept.placement) note.picking_finger = WantedNote::free;
     result.add() = note;
@@ -142,7 +142,7 @@ class Fitter {
  public:
   Fitter(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
          Candidates& candidates)
-      : score_(score), line_(line), options_(options), repertoire_(candidates) {}
+      : score_(score), line_(line), options_(options), candidates_(candidates) {}
 
   Fit run() {
     fit_.half_steps = options_.transpose.value_or(0);
@@ -150,7 +150,7 @@ class Fitter {
     fit_.kept = kept_by(options_.refinger);
     if (options_.suggest_slurs.value_or(false)) fit_.added_slurs.under = fast_seconds;
     if (options_.suggest_slurs.value_or(true)) {
-      fit_.added_slurs.off_beat_under = repertoire_.costs().slur_off_beat_under;
+      fit_.added_slurs.off_beat_under = candidates_.costs().slur_off_beat_under;
     }
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
@@ -158,7 +158,7 @@ class Fitter {
 
  private:
   void choose_octave() {
-    const Octave octave = octave_that_fits(score_, line_, repertoire_.confinement());
+    const Octave octave = octave_that_fits(score_, line_, candidates_.confinement());
     fit_.half_steps = 12 * octave.octaves;
     if (octave.octaves == 0) return;
     fit_.report.add(EntryKind::decision, "moved-by-octaves", octaves_text(octave));
@@ -169,18 +169,16 @@ class Fitter {
   }
 
   void check_range(const Event& at, const Note& note) const {
-    if (within_range(score_.banjo, requested(note, fit_.half_steps, nothing_kept))) return;
-    throw UnplayableError(
-        name(at, note) +
-            " lies outside the banjo's range as it is set up; another --transpose, --tuning or --capo "
-            "may bring it in",
-        place_of(score_, at));
+    if (has_place(score_.banjo, string_sound(note, fit_.half_steps))) return;
+    throw UnplayableError("note-out-of-range",
+                          name(at, note) + " lies outside the banjo's range as it is set up",
+                          place_of(score_, at), {note.pitch, {}, {}});
   }
 
   bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
     const WantedStroke stroke =
         stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.added_slurs);
-    return repertoire_.of(stroke)->playable;
+    return candidates_.of(stroke)->playable;
   }
 
   void fit_stroke(std::uint32_t index) {
@@ -193,7 +191,7 @@ class Fitter {
       fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
               asked.picking_finger != WantedNote::free;
       if (fit_.half_steps == 0 && asked.string != WantedNote::free &&
-          !gives(score_.banjo, asked, {asked.string, asked.fret})) {
+          !gives(score_.banjo, {asked.string, asked.fret}, asked.sound())) {
         fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
                         "a string and fret that do not give the note's pitch are found anew",
                         place_of(score_, at));
@@ -202,14 +200,14 @@ class Fitter {
     if (stroke.notes.size() == 1 && !fixed) return;  // within range is enough
     if (stroke.notes.size() <= string_count) {
       if (holds(index, every_note, fit_.kept)) return;
-      if (fixed && loosen(index, every_note)) return;
+      if (fixed && relax(index, every_note)) return;
     }
     if (!options_.thin) refuse(at, stroke);
     thin(index, stroke, fixed);
   }
 
   // Gives up as few of the stroke's fixed points as let it be played; false where that is not enough.
-  bool loosen(std::uint32_t index, unsigned chosen) {
+  bool relax(std::uint32_t index, unsigned chosen) {
     constexpr Kept attempts[] = {{true, false, true},
                                  {true, true, false},
                                  {true, false, false},
@@ -234,7 +232,7 @@ class Fitter {
       }
       if (fit_.kept.picking_finger && !kept.picking_finger) {
         fit_.report.add(EntryKind::repair, "digits-cannot-be-used",
-                        "picking digits that are out of order or on two strings at once are found anew",
+                        "picking fingers that are out of order or on two strings at once are found anew",
                         place);
       }
       return true;
@@ -258,7 +256,7 @@ class Fitter {
     const std::size_t named = std::min<std::size_t>(stroke.notes.size(), 8);
     for (std::size_t n = 0; n < named; ++n) names += (n == 0 ? "" : " ") + name(at, stroke.notes[n]);
     if (named < stroke.notes.size()) names += " ...";
-    throw UnplayableError("no hand can hold " + names + " together; thinning (--thin) lets inner notes go",
+    throw UnplayableError("stroke-cannot-be-held", "no hand can hold " + names + " together",
                           place_of(score_, at));
   }
 
@@ -277,14 +275,15 @@ class Fitter {
         best_weight = weight;
       }
     }
-    if (fixed && !holds(index, best, fit_.kept)) loosen(index, best);
+    if (fixed && !holds(index, best, fit_.kept)) relax(index, best);
     const Event& at = line_[index];
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       if (n < size && (best & (1U << n)) != 0) continue;
       fit_.dropped.push_back({index, static_cast<std::uint32_t>(n)});
-      fit_.report.add(EntryKind::loss, "note-let-go",
-                      "a note that no hand can hold with the others is let go: " + name(at, stroke.notes[n]),
-                      place_of(score_, at));
+      fit_.report.add(
+          EntryKind::loss, "note-let-go",
+          "a note that no hand can hold with the others is left out: " + name(at, stroke.notes[n]),
+          place_of(score_, at));
     }
   }
 
@@ -294,7 +293,7 @@ class Fitter {
   const Score& score_;
   const std::vector<Event>& line_;
   const HandsOptions& options_;
-  Candidates& repertoire_;
+  Candidates& candidates_;
   Fit fit_;
 };
 
@@ -306,16 +305,16 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
 }
 
 WantedStroke WantedStrokes::at(std::uint32_t event) {
-  while (next_let_go_ < fit_.dropped.size() && fit_.dropped[next_let_go_].event < event) ++next_let_go_;
-  while (next_loosened_ < fit_.relaxed.size() && fit_.relaxed[next_loosened_].event < event) {
-    ++next_loosened_;
+  while (next_dropped_ < fit_.dropped.size() && fit_.dropped[next_dropped_].event < event) ++next_dropped_;
+  while (next_relaxed_ < fit_.relaxed.size() && fit_.relaxed[next_relaxed_].event < event) {
+    ++next_relaxed_;
   }
   Kept kept = fit_.kept;
-  if (next_loosened_ < fit_.relaxed.size() && fit_.relaxed[next_loosened_].event == event) {
-    kept = fit_.relaxed[next_loosened_].kept;
+  if (next_relaxed_ < fit_.relaxed.size() && fit_.relaxed[next_relaxed_].event == event) {
+    kept = fit_.relaxed[next_relaxed_].kept;
   }
   unsigned chosen = every_note;
-  for (std::size_t go = next_let_go_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
+  for (std::size_t go = next_dropped_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
     if (fit_.dropped[go].note < 32) chosen &= ~(1U << fit_.dropped[go].note);
   }
   return stroke_of(score_, line_, event, chosen, fit_.half_steps, kept, fit_.added_slurs);

@@ -56,8 +56,8 @@ class WantedStrokes {
   const Score& score_;
   const std::vector<Event>& line_;
   const Fit& fit_;
-  std::size_t next_let_go_ = 0;
-  std::size_t next_loosened_ = 0;
+  std::size_t next_dropped_ = 0;
+  std::size_t next_relaxed_ = 0;
 };
 
 }  // namespace fifthpeg::hands

@@ -51,7 +51,7 @@ class GripBuilder {
       if ((grip_.sounding & string_bit(string)) != 0) continue;
       if (note(n).string != WantedNote::free && note(n).string != string) continue;
       const auto fret = note(n).fret != WantedNote::free ? std::optional<int>(note(n).fret)
-                                                         : fret_for(neck_.banjo(), note(n), string);
+                                                         : fret_for(neck_.banjo(), string, note(n).sound());
       if (!fret || *fret > highest_fret) continue;
       const FretFinger open_or_not =
           note(n).finger == WantedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);

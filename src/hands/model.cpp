@@ -10,7 +10,7 @@ namespace {
 Confinement confinement_by(const HandsOptions& options) {
   if (options.position) {
     if (options.position->low < 1 || options.position->high < options.position->low) {
-      throw UsageError("a position is two frets, the lower one first and not below 1");
+      throw UsageError("position-empty", "a position is two frets, the lower one first and not below 1");
     }
     return {options.position->low, options.position->high};
   }
@@ -25,7 +25,7 @@ Confinement confinement_by(const HandsOptions& options) {
 }
 
 double checked(double value, double low, double high, const char* what) {
-  if (!(value >= low && value <= high)) throw UsageError(what);
+  if (!(value >= low && value <= high)) throw UsageError("hand-measure-out-of-range", what);
   return value;
 }
 

@@ -87,7 +87,7 @@ int PickingHand::most_repeat_cost(Wait wait) const {
          (wait.seconds < costs_.picking_finger_takes ? forbidden : 0);
 }
 
-std::vector<Picking> PickingHand::ways(const Struck& struck) const {
+std::vector<Picking> PickingHand::pickings(const Struck& struck) const {
   std::vector<Picking> result;
   const int strings = std::popcount(struck.strings);
   if (strings == 0) {
@@ -140,7 +140,7 @@ void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) c
   extend(extend, string_count, thumb, {});
 }
 
-// One digit draws across all strings between the outermost ones.
+// One picking finger draws across all strings between the outermost ones.
 void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) const {
   const int lowest = std::countr_zero(struck.strings);
   const int width = std::bit_width(struck.strings) - lowest;
@@ -156,11 +156,11 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
       fixed = fixed || struck.fixed[slot(string)] != no_picking_finger;
       strike(picking, string, picking_finger, 0);
     }
-    // The thumb brushes; another digit only where it is asked for.
+    // The thumb brushes; another picking finger only where it is asked for.
     if (possible && (picking_finger == thumb || fixed)) out.push_back(picking);
   }
   if (!out.empty()) return;
-  // Fixed digits that differ: the strings are drawn one after the other with those.
+  // Fixed picking fingers that differ: the strings are drawn one after the other with those.
   Picking picking;
   for (int string = string_count; string >= 1; --string) {
     if ((struck.strings & bit_of(string)) == 0) continue;

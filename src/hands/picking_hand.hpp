@@ -1,4 +1,4 @@
-// The picking hand: which digit strikes which string, and what it costs to go on from one stroke to the next.
+// The picking hand: which picking finger strikes which string, and what it costs to go on from one stroke to the next.
 #pragma once
 
 #include <array>
@@ -28,7 +28,7 @@ struct Picking {
   friend bool operator==(const Picking&, const Picking&) = default;
 };
 
-// What is asked of the picking hand: strings, and for each the digit that is fixed, or no_digit.
+// What is asked of the picking hand: strings, and for each the picking finger that is fixed, or no_digit.
 struct Struck {
   std::uint8_t strings = 0;
   std::array<std::int8_t, string_count> fixed{no_picking_finger, no_picking_finger, no_picking_finger,
@@ -37,20 +37,20 @@ struct Struck {
   bool off_beat = false;
 };
 
-// Fills in Picking::dropped and Picking::beyond_nail from the digits.
+// Fills in Picking::dropped and Picking::beyond_nail from the picking fingers.
 void note_drops(Picking& picking);
 
 class PickingHand {
  public:
   PickingHand(Style style, const CostTable& costs) : style_(style), costs_(costs) {}
 
-  // All ways, in a fixed order: digits stand along the strings, the thumb on the lowest-lying; one string a
-  // digit unless it is a brush. Empty where fixed digits do not go together.
-  std::vector<Picking> ways(const Struck& struck) const;
+  // All ways, in a fixed order: picking fingers stand along the strings, the thumb on the lowest-lying; one string a
+  // picking finger unless it is a brush. Empty where fixed picking fingers do not go together.
+  std::vector<Picking> pickings(const Struck& struck) const;
 
-  // What one stroke after another costs: a digit twice in a row, the thumb dropping to where it does not go.
+  // What one stroke after another costs: a picking finger twice in a row, the thumb dropping to where it does not go.
   int repeat_cost(const Picking& before, const Picking& next, Wait wait) const;
-  // The most that this can be for one digit.
+  // The most that this can be for one picking finger.
   int most_repeat_cost(Wait wait) const;
 
  private:

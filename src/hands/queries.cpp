@@ -132,7 +132,7 @@ PickFault judge_picking(const Stroke& stroke) {
   }
   if (nail) return PickFault::none;  // the frailing hand brushes as it strikes
   if (picked > 3) return PickFault::too_many_strings;
-  int before = -1;  // no digit yet
+  int before = -1;  // no picking finger yet
   for (std::size_t string = string_count; string >= 1; --string) {
     if (picking_finger_on[string] == no_picking_finger) continue;
     if (picking_finger_on[string] == before) return PickFault::picking_finger_on_two_strings;

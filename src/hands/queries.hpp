@@ -1,4 +1,4 @@
-// Questions to the model of the hands: what a checker asks about placements, fingers and digits that are
+// Questions to the model of the hands: what a checker asks about placements, fingers and picking fingers that are
 // already there. The answers come from the same figures as the search's, so that there is one model.
 #pragma once
 
@@ -54,7 +54,7 @@ struct Succession {
   bool same_picking_finger = false;  // some digit strikes twice in a row
   bool same_string = false;          // some string is struck twice in a row
   int cost = 0;                      // of the digits, see CostTable
-  // Nobody plays that at this speed: a digit again so soon that the table forbids it.
+  // Nobody plays that at this speed: a picking finger again so soon that the table forbids it.
   bool forbidden = false;
 };
 Succession judge_succession(const Stroke& before, const Stroke& next, Wait wait, const Model& model);

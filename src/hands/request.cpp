@@ -35,28 +35,4 @@ WantedNote requested(const Note& note, int half_steps, Kept kept) {
   return result;
 }
 
-std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int string) {
-  if (note.harmonic) {
-    if (const auto fret = banjo.chime_fret_for(string, note.midi)) return fret;
-  }
-  const auto fret = banjo.fret_for(string, note.midi);
-  if (!fret && note.dead) return 0;
-  if (fret && *fret == 0 && note.bent) return std::nullopt;
-  return fret;
-}
-
-bool gives(const Banjo& banjo, const WantedNote& note, Placement placement) {
-  const auto sounding = banjo.midi_at(placement);
-  if (!sounding) return false;
-  if (note.dead || *sounding == note.midi) return true;
-  return note.harmonic && fret_for(banjo, note, placement.string) == placement.fret;
-}
-
-bool within_range(const Banjo& banjo, const WantedNote& note) {
-  for (int string = 1; string <= string_count; ++string) {
-    if (fret_for(banjo, note, string)) return true;
-  }
-  return false;
-}
-
 }  // namespace fifthpeg::hands

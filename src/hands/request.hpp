@@ -18,7 +18,7 @@ constexpr int fret_of(Placement placement) {
   return placement.fret;
 }
 
-// Cost16 whole numbers throughout, so that equal strokes are found again quickly.
+// Small whole numbers throughout, so that equal strokes are found again quickly.
 struct WantedNote {
   static constexpr std::int8_t free = -1;
   enum Ringing : std::int8_t { stopped_short, natural, let_ring };
@@ -40,6 +40,8 @@ struct WantedNote {
   bool dead = false;                  // any string will do
   bool harmonic = false;
   Ringing ringing = natural;
+
+  StringSound sound() const { return {midi, harmonic, dead, bent}; }
   friend bool operator==(const WantedNote&, const WantedNote&) = default;
 };
 
@@ -63,16 +65,5 @@ struct Kept {
 Kept kept_by(Refinger refinger);
 
 WantedNote requested(const Note& note, int half_steps, Kept kept);
-
-// Whether a placement gives what the note asks for, fixed or not.
-bool gives(const Banjo& banjo, const WantedNote& note, Placement placement);
-
-// The fret on which a string gives the note, or nothing. For a harmonic that is where it is touched:
-// frets 12, 7 and 5 give the octave, the twelfth and the double octave (acoustics: a half, a third and a
-// fourth of the string).
-std::optional<int> fret_for(const Banjo& banjo, const WantedNote& note, int string);
-
-// Whether any string gives the note.
-bool within_range(const Banjo& banjo, const WantedNote& note);
 
 }  // namespace fifthpeg::hands

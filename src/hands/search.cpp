@@ -73,11 +73,11 @@ class Traceback {
 
 }  // namespace
 
-Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                   Candidates& candidates, Wishes wishes, int margin) {
-  Path way;
-  way.decisions.reserve(line.size());
-  Traceback traceback(way.decisions);
+  Path path;
+  path.decisions.reserve(line.size());
+  Traceback traceback(path.decisions);
   Stepper stepper(model, margin);
   Ahead ahead(score, line, fit, candidates);
   Frontier frontier = Stepper::start();
@@ -88,18 +88,18 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
     traceback.add(links);
   }
   const std::size_t best = frontier.best();
-  way.cost = frontier.base;
+  path.cost = frontier.base;
   traceback.finish(best);
-  way.wishes = std::move(wishes);
-  return way;
+  path.wishes = std::move(wishes);
+  return path;
 }
 
-Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                   Candidates& candidates) {
   const int margin = Stepper::usual_margin;
   Wishes wishes(score, line, fit);
-  if (!wishes.any()) return cheapest_way(score, line, fit, model, candidates, {}, margin);
-  const Path alone = cheapest_way(score, line, fit, model, candidates, wishes, margin);
+  if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {}, margin);
+  const Path alone = cheapest_path(score, line, fit, model, candidates, wishes, margin);
   std::vector<std::array<Placement, string_count>> placements;
   std::vector<std::array<FretFinger, string_count>> fingers;
   WantedStrokes strokes(score, line, fit);
@@ -110,26 +110,26 @@ Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit&
     fingers.push_back(grip.fingers);
   }
   wishes.learn(std::move(placements), std::move(fingers));
-  Path way = cheapest_way(score, line, fit, model, candidates, std::move(wishes), margin);
-  way.cost = 0;
-  for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, way)) {
-    for (const std::int64_t cost : stroke) way.cost += cost;
+  Path path = cheapest_path(score, line, fit, model, candidates, std::move(wishes), margin);
+  path.cost = 0;
+  for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, path)) {
+    for (const std::int64_t cost : stroke) path.cost += cost;
   }
-  return way;
+  return path;
 }
 
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
                                                                 const std::vector<Event>& line,
                                                                 const Fit& fit, const Model& model,
-                                                                Candidates& candidates, const Path& way) {
+                                                                Candidates& candidates, const Path& path) {
   std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
   WantedStrokes strokes(score, line, fit);
   HandState hand;
   Picking before;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = candidates.of(strokes.at(i));
-    const Grip& grip = options->grips[way.decisions[i].grip];
-    const Picking& picking = options->pickings[way.decisions[i].picking];
+    const Grip& grip = options->grips[path.decisions[i].grip];
+    const Picking& picking = options->pickings[path.decisions[i].picking];
     auto& cost = result[i];
     const auto charge = [&cost](CostKind kind, int units) { cost[static_cast<std::size_t>(kind)] += units; };
     for (std::size_t kind = 0; kind < cost_kinds; ++kind) cost[kind] = grip.cost[kind];

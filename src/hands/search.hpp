@@ -4,13 +4,13 @@
 // before left behind, and on nothing else. That state is
 //   the fret hand's (HandState): its position, which fingers are down and where, which of them have left the
 //     shape that they were put down for, and which strings ring;
-//   the picking hand's (Picking): which digits struck which strings in the stroke before.
+//   the picking hand's (Picking): which picking fingers struck which strings in the stroke before.
 // A stroke offers grips (strings, frets, fingers, techniques) and, for the strings that a grip leaves to be
 // picked, pickings. So the cheapest way is found by dynamic programming over these states, stroke after
 // stroke, in time linear in the strokes.
 //
-// The cost of going on splits into the fret hand's part, which knows nothing of digits, and the picking
-// hand's, which knows nothing of frets. Therefore the digits of the stroke before are settled first, once
+// The cost of going on splits into the fret hand's part, which knows nothing of picking fingers, and the picking
+// hand's, which knows nothing of frets. Therefore the picking fingers of the stroke before are settled first, once
 // for each hand state and each next picking, and only then the grips are tried.
 //
 // States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed,
@@ -73,16 +73,16 @@ struct Path {
 
 // With what comes back fingered alike: searched once with each measure by itself, and again with wishes that
 // it be like the others.
-Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                   Candidates& candidates);
 // The one search.
-Path cheapest_way(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                   Candidates& candidates, Wishes wishes, int margin);
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,
                                                                 const std::vector<Event>& line,
                                                                 const Fit& fit, const Model& model,
-                                                                Candidates& candidates, const Path& way);
+                                                                Candidates& candidates, const Path& path);
 
 }  // namespace fifthpeg::hands

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 
+#include "score/grace.hpp"
+
 namespace fifthpeg::hands {
 namespace {
+
+constexpr double grace_seconds = grace_milliseconds / 1000.0;
 
 // Seconds a whole note takes.
 double whole_note_seconds(Fraction quarters_per_minute) {

@@ -35,7 +35,4 @@ inline Stroke& stroke_at(Score& score, const Event& at) {
 }
 Place place_of(const Score& score, const Event& at);
 
-// How long a grace note takes, in seconds: it is played as fast as it comes clean. From memory.
-inline constexpr double grace_seconds = 0.07;
-
 }  // namespace fifthpeg::hands

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 #include <string>
+#include <utility>
 
 #include "base/wide.hpp"
 #include "fifthpeg/errors.hpp"
@@ -10,12 +11,12 @@
 namespace fifthpeg::performance {
 namespace {
 
-constexpr int usual_resolution = 480;      // common practice of programs that write MIDI
-constexpr int highest_resolution = 32767;  // 15 bits (Standard MIDI Files 1.0)
-// Where no resolution is exact: a multiple of 480 with many divisors, 2^5 * 3^3 * 5 * 7.
-constexpr int finest_resolution = 30240;
+constexpr std::int64_t usual_resolution = 480;  // common practice of programs that write MIDI
+constexpr std::int64_t highest_resolution = std::int64_t{1} << 24;
+// Where no resolution is exact: a multiple of 480 and of all numbers up to 16.
+constexpr int finest_resolution = 7'207'200;
 constexpr std::int64_t finest_meter_unit = 128;
-constexpr std::int64_t longest_piece = std::int64_t{1} << 40;  // ticks
+constexpr std::int64_t longest_piece = std::int64_t{1} << 52;  // ticks
 // More notes than this come only from repeat signs gone wild.
 constexpr std::uint64_t most_unfolded_strokes = 4'000'000;
 
@@ -37,28 +38,12 @@ bool complete(const Measure& first, const Measure& second) {
 }
 
 // The smallest resolution so far times what `time` needs; 0 once it is out of reach.
-std::int64_t finer(std::int64_t resolution, Fraction time) {
+std::int64_t finer(std::int64_t resolution, Fraction time, std::int64_t highest) {
   if (resolution == 0) return 0;
   const std::int64_t needed = time.den() / std::gcd(time.den(), std::int64_t{4});
-  if (needed > highest_resolution) return 0;
+  if (needed > highest) return 0;
   const std::int64_t both = std::lcm(resolution, needed);
-  return both > highest_resolution ? 0 : both;
-}
-
-std::vector<std::size_t> order_to_write(const Score& score, const MidiOptions& options, Report& report) {
-  std::vector<std::size_t> straight(score.measures.size());
-  std::iota(straight.begin(), straight.end(), std::size_t{0});
-  if (!options.unfold_repeats) return straight;
-  PlayingOrder order = playing_order(score);
-  std::uint64_t strokes = 0;
-  for (const std::size_t index : order.measures) strokes += score.measures[index].strokes.size();
-  const bool too_long = strokes > most_unfolded_strokes && order.measures.size() > straight.size();
-  if (order.bounded || too_long) {
-    report.add(EntryKind::loss, "midi-endless-repeats",
-               "Repeats and jumps would go on without end; the piece is written straight through");
-    return straight;
-  }
-  return std::move(order.measures);
+  return both > highest ? 0 : both;
 }
 
 }  // namespace
@@ -117,7 +102,7 @@ Fraction SwungMeasure::operator()(Fraction from_bar) const {
     return from_bar;
   const Fraction start = pair_ * index;
   const Fraction inside = from_bar - start;
-  const Fraction total = swing_->first + swing_->second;
+  const Fraction total = Fraction(swing_->first) + swing_->second;
   const Fraction middle = pair_ * swing_->first / total;
   if (inside <= swing_->unit) return start + middle * inside / swing_->unit;
   return start + middle + (pair_ - middle) * (inside - swing_->unit) / swing_->unit;
@@ -134,40 +119,50 @@ std::vector<const Tempo*> tempos_in_force(const Score& score) {
   return result;
 }
 
-Clock::Clock(const Score& score, const MidiOptions& options, Report& report) {
-  choose_resolution(score, options.ticks_per_quarter, report);
-  lay_out(score, order_to_write(score, options, report));
+std::int64_t exact_resolution(const Score& score, std::int64_t highest) {
+  std::int64_t exact = usual_resolution;
+  const auto refine = [&](Fraction time) { exact = finer(exact, time, highest); };
+  if (score.swing && score.swing->first > 0 && score.swing->second > 0) {
+    const Fraction total = Fraction(score.swing->first) + score.swing->second;
+    refine(score.swing->unit * 2 * score.swing->first / total);
+  }
+  for (const Measure& measure : score.measures) {
+    refine(measure.length);
+    refine(lead(score, static_cast<std::size_t>(&measure - score.measures.data())));
+    for (const Stroke& stroke : measure.strokes) refine(stroke.onset);
+    for (const Tempo& tempo : measure.tempos) refine(tempo.at);
+    for (const KeyChange& change : measure.key_changes) refine(change.at);
+    for (const ChordSymbol& chord : measure.chords) refine(chord.at);
+    for (const Direction& direction : measure.directions) refine(direction.at);
+  }
+  return exact;
 }
 
-void Clock::choose_resolution(const Score& score, int wanted, Report& report) {
-  if (wanted < 0 || wanted > highest_resolution) {
-    throw UsageError("a MIDI file can have 1 to " + std::to_string(highest_resolution) +
-                     " ticks a quarter note, not " + std::to_string(wanted));
+Clock::Clock(const Score& score, const PerformOptions& options)
+    : ticks_per_quarter_(options.ticks_per_quarter) {
+  if (ticks_per_quarter_ < 0 || ticks_per_quarter_ > highest_resolution) {
+    throw UsageError("ticks-out-of-range",
+                     "there can be 1 to " + std::to_string(highest_resolution) +
+                         " ticks a quarter note, not " + std::to_string(ticks_per_quarter_),
+                     {}, {{}, {}, highest_resolution});
   }
-  std::int64_t exact = usual_resolution;
-  if (score.swing && score.swing->first > 0 && score.swing->second > 0) {
-    const Fraction total = score.swing->first + score.swing->second;
-    exact = finer(exact, score.swing->unit * 2 * score.swing->first / total);
+  if (ticks_per_quarter_ == 0) {
+    const std::int64_t exact = exact_resolution(score, highest_resolution);
+    ticks_per_quarter_ = exact > 0 ? static_cast<int>(exact) : finest_resolution;
   }
-  for (const Measure& measure : score.measures) {
-    exact = finer(exact, measure.length);
-    exact = finer(exact, lead(score, static_cast<std::size_t>(&measure - score.measures.data())));
-    for (const Stroke& stroke : measure.strokes) exact = finer(exact, stroke.onset);
-    for (const Tempo& tempo : measure.tempos) exact = finer(exact, tempo.at);
-    for (const KeyChange& change : measure.key_changes) exact = finer(exact, change.at);
-    for (const ChordSymbol& chord : measure.chords) exact = finer(exact, chord.at);
-    for (const Direction& direction : measure.directions) exact = finer(exact, direction.at);
-  }
-  ticks_per_quarter_ = wanted > 0 ? wanted : exact > 0 ? static_cast<int>(exact) : finest_resolution;
-  for (const Measure& measure : score.measures) {
-    if (exact > 0 && ticks_per_quarter_ % exact == 0) break;
-    for (const Stroke& stroke : measure.strokes) {
-      if (is_exact(stroke.onset)) continue;
-      report.add(EntryKind::loss, "midi-rounded-time",
-                 "The resolution cannot hold the onset exactly; the nearest tick was taken",
-                 {{}, measure.number, beat_at(measure.meter, stroke.onset)});
-    }
-  }
+  lay_out(score, order_of(score, options.unfold_repeats));
+}
+
+std::vector<std::size_t> Clock::order_of(const Score& score, bool unfold) {
+  std::vector<std::size_t> straight(score.measures.size());
+  std::iota(straight.begin(), straight.end(), std::size_t{0});
+  if (!unfold) return straight;
+  PlayingOrder order = playing_order(score);
+  std::uint64_t strokes = 0;
+  for (const std::size_t index : order.measures) strokes += score.measures[index].strokes.size();
+  repeats_ignored_ =
+      order.bounded || (strokes > most_unfolded_strokes && order.measures.size() > straight.size());
+  return repeats_ignored_ ? straight : std::move(order.measures);
 }
 
 void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
@@ -195,7 +190,7 @@ void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
     const SwungMeasure swung(score, next);
     next.start = next.bar + ticks(swung(lead(score, index)));
     next.end = next.bar + ticks(swung(lead(score, index) + score.measures[index].length));
-    if (next.end > longest_piece) throw WriteError("the piece is longer than a MIDI file can hold");
+    if (next.end > longest_piece) refuse_time();
     played_.push_back(next);
   }
 }

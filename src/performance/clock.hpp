@@ -4,9 +4,8 @@
 #include <cstdint>
 #include <vector>
 
-#include "fifthpeg/report.hpp"
+#include "fifthpeg/performance.hpp"
 #include "fifthpeg/score.hpp"
-#include "fifthpeg/write.hpp"
 
 namespace fifthpeg::performance {
 
@@ -49,24 +48,30 @@ class SwungMeasure {
 // set yet.
 std::vector<const Tempo*> tempos_in_force(const Score& score);
 
+// The smallest multiple of 480 ticks a quarter note that every written time of the score is exact in; 0 where
+// that is more than `highest`.
+std::int64_t exact_resolution(const Score& score, std::int64_t highest);
+
 class Clock {
  public:
-  // Chooses the resolution and lays out the measures; tells what it had to choose or to lose. Throws
-  // UsageError for a resolution that cannot be, WriteError for a score too long for a file.
-  Clock(const Score& score, const MidiOptions& options, Report& report);
+  // Lays out the measures. Throws TimeError for a score that is too long.
+  Clock(const Score& score, const PerformOptions& options);
 
   int ticks_per_quarter() const { return ticks_per_quarter_; }
   const std::vector<Played>& played() const { return played_; }
+  // Repeats and jumps would go on without end, and the piece is played straight through.
+  bool repeats_ignored() const { return repeats_ignored_; }
   std::int64_t end() const { return played_.empty() ? 0 : played_.back().end; }
   // The nearest tick to a length.
   std::int64_t ticks(Fraction length) const;
   bool is_exact(Fraction length) const;
 
  private:
-  void choose_resolution(const Score& score, int wanted, Report& report);
+  std::vector<std::size_t> order_of(const Score& score, bool unfold);
   void lay_out(const Score& score, const std::vector<std::size_t>& order);
 
   int ticks_per_quarter_ = 480;
+  bool repeats_ignored_ = false;
   std::vector<Played> played_;
 };
 

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <utility>
 
+#include "score/grace.hpp"
+
 namespace fifthpeg::performance {
 namespace {
 
@@ -25,7 +27,7 @@ constexpr int fret_hand_den = 4;
 
 // A little less than a thirty-second, on no usual grid.
 const Fraction grace_length{1, 44};
-const Fraction longest_grace_seconds{60, 1000};
+const Fraction longest_grace_seconds{grace_milliseconds, 1000};
 // More than a sixty-fourth, or it would seem struck together with what follows.
 const Fraction shortest_grace{1, 60};
 const Fraction grace_apart{1, 66};
@@ -44,8 +46,11 @@ constexpr std::size_t nothing = static_cast<std::size_t>(-1);
 
 class Performer {
  public:
-  Performer(const Score& score, const Clock& clock, bool channel_per_string, Report& report)
-      : score_(score), clock_(clock), channel_per_string_(channel_per_string), report_(report) {
+  Performer(const Score& score, const Clock& clock, bool strings_apart)
+      : score_(score), clock_(clock), strings_apart_(strings_apart) {
+    result_.tick = Fraction(1, std::int64_t{4} * clock.ticks_per_quarter());
+    result_.repeats_ignored = clock.repeats_ignored();
+    result_.tempos.push_back({0, quarters_per_minute_, 0.0});
     last_on_string_.fill(nothing);
     for (auto& keys : last_on_key_) keys.fill(nothing);
   }
@@ -60,15 +65,16 @@ class Performer {
       const Measure& measure = score_.measures[played[i].index];
       if (i > 0 && played[i].index != played[i - 1].index + 1) {
         velocity_ = velocities[played[i].index];
-        if (const Tempo* tempo = tempos[played[i].index]) follow(*tempo);
+        if (const Tempo* tempo = tempos[played[i].index]) follow(*tempo, played[i].start);
       }
       ring_limit_ = played[std::min(i + 1, played.size() - 1)].end;
       measure_index_ = played[i].index;
       pass_ = ++passes[played[i].index];
+      result_.measures.push_back({played[i].index, pass_, played[i].start, played[i].end});
       play(measure, MeasureClock(score_, clock_, played[i]));
     }
     play_graces(clock_.end(), clock_.end());
-    tell_of_ringing();
+    find_what_does_not_ring();
     for (const OpenSlide& slide : slides_) lose(slide);
     if (!std::is_sorted(result_.notes.begin(), result_.notes.end(), starts_before)) {
       std::stable_sort(result_.notes.begin(), result_.notes.end(), starts_before);
@@ -77,6 +83,10 @@ class Performer {
   }
 
  private:
+  struct Where {
+    std::size_t measure = 0;
+    std::size_t stroke = 0;
+  };
   struct OpenSlide {
     std::size_t note = 0;
     int string = 0;  // 0: not known
@@ -86,10 +96,9 @@ class Performer {
   struct Ringing {
     std::size_t note = 0;
     std::int64_t written_end = 0;
-    std::size_t measure = 0;
-    Fraction onset;
+    Where at;
   };
-  struct OpenTie {
+  struct TiedNote {
     std::size_t note = 0;
     int string = 0;
   };
@@ -102,7 +111,7 @@ class Performer {
     bool gives_way = false;  // may be shortened for the grace notes of the next stroke
   };
 
-  static bool starts_before(const Sounding& a, const Sounding& b) { return a.start < b.start; }
+  static bool starts_before(const SoundedNote& a, const SoundedNote& b) { return a.start < b.start; }
 
   void count_notes() {
     std::size_t count = 0;
@@ -131,7 +140,9 @@ class Performer {
       for (; direction != measure.directions.end() && direction->at <= stroke.onset; ++direction) {
         follow(*direction);
       }
-      for (; tempo != measure.tempos.end() && tempo->at <= stroke.onset; ++tempo) follow(*tempo);
+      for (; tempo != measure.tempos.end() && tempo->at <= stroke.onset; ++tempo) {
+        follow(*tempo, tick(tempo->at));
+      }
       if (stroke.grace != Grace::none) {
         graces_.push_back({&stroke, measure_index_});
         continue;
@@ -141,18 +152,30 @@ class Performer {
       const std::int64_t start = play_graces(written_start, end);
       strike(stroke, start, end, measure_index_);
       previous_start_ = written_start;
-      if (const Lyric* lyric = sung(stroke, pass_)) result_.syllables.push_back({start, lyric});
+      if (const Lyric* lyric = sung(stroke, pass_)) {
+        result_.syllables.push_back({start, measure_index_, index_of(stroke, measure_index_),
+                                     static_cast<std::size_t>(lyric - stroke.lyrics.data())});
+      }
     }
     for (; direction != measure.directions.end(); ++direction) follow(*direction);
-    for (; tempo != measure.tempos.end(); ++tempo) follow(*tempo);
+    for (; tempo != measure.tempos.end(); ++tempo) follow(*tempo, tick(tempo->at));
   }
 
   void follow(const Direction& direction) {
     if (direction.kind != Direction::Kind::dynamics) return;
     if (const int velocity = velocity_of(direction.text); velocity > 0) velocity_ = velocity;
   }
-  void follow(const Tempo& tempo) {
-    if (tempo.quarters_per_minute > 0) quarters_per_minute_ = tempo.quarters_per_minute;
+  void follow(const Tempo& tempo, std::int64_t tick) {
+    if (tempo.quarters_per_minute <= 0 || tempo.quarters_per_minute == quarters_per_minute_) return;
+    quarters_per_minute_ = tempo.quarters_per_minute;
+    const bool from_start = measure_index_ == 0 && pass_ == 1 && tempo.at == 0;
+    auto& tempos = result_.tempos;
+    const std::int64_t start = from_start ? 0 : std::max(tick, tempos.back().start);
+    if (start == tempos.back().start) {
+      tempos.back().quarters_per_minute = quarters_per_minute_;
+    } else {
+      tempos.push_back({start, quarters_per_minute_, result_.seconds(start)});
+    }
   }
 
   // Plays the grace strokes that are waiting, before `main`; returns when the stroke they lead to starts.
@@ -208,7 +231,7 @@ class Performer {
   // What sounded up to the stroke makes room for its grace notes, unless it is tied on.
   void shorten_previous(std::int64_t end) {
     for (const Previous& previous : previous_) {
-      Sounding& note = result_.notes[previous.note];
+      SoundedNote& note = result_.notes[previous.note];
       if (previous.gives_way && note.end > end) note.end = std::max(note.start + 1, end);
     }
   }
@@ -221,6 +244,7 @@ class Performer {
   }
 
   void strike(const Stroke& stroke, std::int64_t start, std::int64_t end, std::size_t measure) {
+    const Where at{measure, index_of(stroke, measure)};
     if (stroke.grace == Grace::none) {
       arriving_.swap(ties_);
       ties_.clear();
@@ -233,7 +257,7 @@ class Performer {
     const std::size_t count = stroke.notes.size();
     for (std::size_t i = 0; i < count; ++i) {
       const Note& note = stroke.notes[stroke.brush == Brush::down ? i : count - 1 - i];
-      sound(note, stroke, {start, start + step * static_cast<std::int64_t>(i), end}, measure);
+      sound(note, stroke, {start, start + step * static_cast<std::int64_t>(i), end}, at);
     }
     drop_lost_slides();
     slides_.insert(slides_.end(), begun_slides_.begin(), begun_slides_.end());
@@ -245,27 +269,29 @@ class Performer {
     std::int64_t end;
   };
 
-  void sound(const Note& note, const Stroke& stroke, Span span, std::size_t measure) {
+  std::size_t index_of(const Stroke& stroke, std::size_t measure) const {
+    return static_cast<std::size_t>(&stroke - score_.measures[measure].strokes.data());
+  }
+
+  void sound(const Note& note, const Stroke& stroke, Span span, const Where& at) {
     const int key = note.pitch.midi();
     if (key < 0 || key > 127) {
-      if (pass_ == 1)
-        tell_at(measure, stroke.onset, "midi-pitch-range", "the pitch lies outside of MIDI's range");
+      if (pass_ == 1) result_.unheard.push_back({Unheard::Kind::pitch, at.measure, at.stroke});
       return;
     }
     const int string = note.placement ? note.placement->string : 0;
     std::size_t index = note.tied_from_previous ? tied_note(key, string) : nothing;
     if (index == nothing) {
-      index = begin(note, stroke, span, string);
+      index = begin(note, stroke, span, at);
     } else {
       result_.notes[index].end = span.end;
     }
-    Sounding& sounding = result_.notes[index];
-    sounding.end = std::max(end_of(note, stroke, span), sounding.start + 1);
+    SoundedNote& sounded = result_.notes[index];
+    sounded.end = std::max(end_of(note, stroke, span), sounded.start + 1);
     if (note.tied_to_next) ties_.push_back({index, string});
-    if (note.ring == Ring::let_ring && pass_ == 1)
-      ringing_.push_back({index, span.end, measure, stroke.onset});
+    if (note.ring == Ring::let_ring && pass_ == 1) ringing_.push_back({index, span.end, at});
     previous_.push_back({index, note.ring != Ring::let_ring && !note.tied_to_next});
-    bend(note, stroke, index, string, measure);
+    bend(note, index, string, at);
   }
 
   std::int64_t end_of(const Note& note, const Stroke& stroke, Span span) const {
@@ -282,37 +308,40 @@ class Performer {
   }
 
   std::size_t tied_note(int key, int string) {
-    for (OpenTie& tie : arriving_) {
-      const bool same = tie.note != nothing && result_.notes[tie.note].key == key &&
+    for (TiedNote& tie : arriving_) {
+      const bool same = tie.note != nothing && result_.notes[tie.note].midi == key &&
                         (tie.string == 0 || string == 0 || tie.string == string);
       if (same) return std::exchange(tie.note, nothing);
     }
     return nothing;
   }
 
-  std::size_t begin(const Note& note, const Stroke& stroke, Span span, int string) {
-    Sounding sounding;
-    sounding.start = span.struck;
-    sounding.end = span.end;
-    sounding.key = static_cast<std::uint8_t>(note.pitch.midi());
-    sounding.velocity = static_cast<std::uint8_t>(velocity(note, stroke));
-    if (channel_per_string_) {
-      sounding.channel =
-          static_cast<std::uint8_t>(string == 0 ? unplaced_channel : static_cast<unsigned>(string - 1));
-    }
-    // A string sounds one note, and a channel each pitch once, except within one stroke.
-    stop(last_on_key_.at(sounding.channel).at(sounding.key), span.struck);
-    if (string != 0) stop(last_on_string_.at(static_cast<std::size_t>(string)), span.struck);
+  std::size_t begin(const Note& note, const Stroke& stroke, Span span, const Where& at) {
+    SoundedNote sounded;
+    sounded.start = span.struck;
+    sounded.end = span.end;
+    sounded.measure = at.measure;
+    sounded.stroke = static_cast<std::uint32_t>(at.stroke);
+    sounded.note = static_cast<std::uint32_t>(&note - stroke.notes.data());
+    sounded.pass = pass_;
+    sounded.midi = static_cast<std::uint8_t>(note.pitch.midi());
+    sounded.velocity = static_cast<std::uint8_t>(velocity(note, stroke));
+    if (note.placement) sounded.string = note.placement->string;
+    // A string sounds one note at a time, and what is not apart each pitch once, except within one stroke.
+    const auto string = static_cast<std::size_t>(sounded.string);
+    auto& last_on_key = last_on_key_.at(strings_apart_ ? string : 0).at(sounded.midi);
+    stop(last_on_key, span.struck);
+    if (string != 0) stop(last_on_string_.at(string), span.struck);
     const std::size_t index = result_.notes.size();
-    result_.notes.push_back(sounding);
-    last_on_key_.at(sounding.channel).at(sounding.key) = index;
-    if (string != 0) last_on_string_.at(static_cast<std::size_t>(string)) = index;
+    result_.notes.push_back(sounded);
+    last_on_key = index;
+    if (string != 0) last_on_string_.at(string) = index;
     return index;
   }
 
   void stop(std::size_t index, std::int64_t tick) {
     if (index == nothing || index >= first_of_stroke_) return;
-    Sounding& note = result_.notes[index];
+    SoundedNote& note = result_.notes[index];
     if (note.end > tick) note.end = std::max(note.start + 1, tick);
   }
 
@@ -327,12 +356,12 @@ class Performer {
     return std::clamp(velocity, 1, 127);
   }
 
-  void bend(const Note& note, const Stroke& stroke, std::size_t index, int string, std::size_t measure) {
+  void bend(const Note& note, std::size_t index, int string, const Where& at) {
     arrive(index, string, note.into == Technique::slide);
     Bend bend;
-    bend.measure = measure;
-    bend.onset = stroke.onset;
-    bend.first_pass = pass_ == 1;
+    bend.measure = at.measure;
+    bend.stroke = at.stroke;
+    bend.pass = pass_;
     if (note.choke && result_.notes[index].bend < 0) {
       bend.kind = Bend::Kind::choke;
       bend.cents = note.choke->cents;
@@ -354,8 +383,8 @@ class Performer {
       return open.string == string && open.note != index;
     });
     if (slide == slides_.end()) return;
-    const int rise = result_.notes[index].key - result_.notes[slide->note].key;
-    if (result_.notes[slide->note].bend < 0 && rise != 0 && std::abs(rise) <= bend_range && wanted) {
+    const int rise = result_.notes[index].midi - result_.notes[slide->note].midi;
+    if (result_.notes[slide->note].bend < 0 && rise != 0 && wanted) {
       slide->bend.kind = Bend::Kind::slide;
       slide->bend.cents = rise * 100;
       attach(slide->note, slide->bend);
@@ -377,30 +406,22 @@ class Performer {
   }
 
   void lose(const OpenSlide& slide) {
-    if (slide.bend.first_pass) {
-      tell_at(slide.bend.measure, slide.bend.onset, "midi-slide",
-              "a slide that MIDI cannot show as a bend is lost");
+    if (slide.bend.pass == 1) {
+      result_.unheard.push_back({Unheard::Kind::slide, slide.bend.measure, slide.bend.stroke});
     }
   }
 
   // At the end of the piece, or where its string is picked again at once, a note cannot ring on.
-  void tell_of_ringing() {
+  void find_what_does_not_ring() {
     for (const Ringing& ringing : ringing_) {
       if (result_.notes[ringing.note].end > ringing.written_end) continue;
-      tell_at(ringing.measure, ringing.onset, "midi-let-ring",
-              "a let-ring mark is lost where its note sounds no longer than it is written");
+      result_.unheard.push_back({Unheard::Kind::let_ring, ringing.at.measure, ringing.at.stroke});
     }
-  }
-
-  void tell_at(std::size_t index, Fraction onset, std::string_view slug, std::string_view text) {
-    const Measure& measure = score_.measures[index];
-    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure.meter, onset)});
   }
 
   const Score& score_;
   const Clock& clock_;
-  bool channel_per_string_;
-  Report& report_;
+  bool strings_apart_;
   Performance result_;
 
   int velocity_ = usual_velocity;
@@ -412,18 +433,18 @@ class Performer {
   std::vector<GraceStroke> graces_;  // waiting for the stroke that they lead to
   std::vector<Previous> previous_;   // notes of the last stroke
   std::vector<Ringing> ringing_;     // all of them
-  std::vector<OpenTie> ties_;        // from the last stroke that was not grace
-  std::vector<OpenTie> arriving_;    // into the present one
+  std::vector<TiedNote> ties_;       // from the last stroke that was not grace
+  std::vector<TiedNote> arriving_;   // into the present one
   std::vector<OpenSlide> slides_, begun_slides_;
   std::size_t first_of_stroke_ = 0;
   std::array<std::size_t, string_count + 1> last_on_string_{};
-  std::array<std::array<std::size_t, 128>, channel_count> last_on_key_{};
+  std::array<std::array<std::size_t, 128>, string_count + 1> last_on_key_{};
 };
 
 }  // namespace
 
-Performance perform(const Score& score, const Clock& clock, bool channel_per_string, Report& report) {
-  return Performer(score, clock, channel_per_string, report).run();
+Performance perform(const Score& score, const Clock& clock, bool strings_apart) {
+  return Performer(score, clock, strings_apart).run();
 }
 
 const Lyric* sung(const Stroke& stroke, int pass) {
@@ -445,3 +466,19 @@ int velocity_of(const std::string& dynamics) {
 }
 
 }  // namespace fifthpeg::performance
+
+namespace fifthpeg {
+
+double Performance::seconds(std::int64_t ticks) const {
+  const auto after = std::upper_bound(tempos.begin(), tempos.end(), ticks,
+                                      [](std::int64_t at, const PlayedTempo& one) { return at < one.start; });
+  const PlayedTempo& tempo = after == tempos.begin() ? tempos.front() : *(after - 1);
+  const double quarters = static_cast<double>(ticks - tempo.start) * 4.0 * tick.to_double();
+  return tempo.seconds + quarters * 60.0 / tempo.quarters_per_minute.to_double();
+}
+
+Performance perform(const Score& score, const PerformOptions& options) {
+  return performance::perform(score, performance::Clock(score, options), options.strings_apart);
+}
+
+}  // namespace fifthpeg

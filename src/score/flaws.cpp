@@ -82,7 +82,7 @@ class Inspector {
         flaw(measure, stroke, "notes out of order");
       }
       if (!note.placement) continue;
-      if (!gives(score_.banjo, note, *note.placement)) {
+      if (!gives(score_.banjo, *note.placement, note)) {
         flaw(measure, stroke, "placement contradicts pitch " + to_string(note.pitch));
       }
       for (std::size_t j = 0; j < i; ++j) {
@@ -98,12 +98,6 @@ class Inspector {
 };
 
 }  // namespace
-
-bool gives(const Banjo& banjo, const Note& note, Placement placement) {
-  const int midi = note.pitch.midi();
-  if (banjo.midi_at(placement) == midi) return true;
-  return note.harmonic && banjo.chime_fret_for(placement.string, midi) == placement.fret;
-}
 
 std::vector<std::string> flaws(const Score& score) {
   return Inspector(score).run();

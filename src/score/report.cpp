@@ -15,14 +15,26 @@ std::string beat_text(Fraction beat) {
   return text;
 }
 
-Entry& entry(std::vector<Entry>& told, EntryKind kind, std::string_view slug, std::string_view text) {
+std::string_view verb(EntryKind kind) {
+  switch (kind) {
+    case EntryKind::loss:
+      return "lost";
+    case EntryKind::repair:
+      return "repaired";
+    case EntryKind::decision:
+      break;
+  }
+  return "decided";
+}
+
+Entry& entry_for(std::vector<Entry>& entries, EntryKind kind, std::string_view slug, std::string_view text) {
   const auto same = [&](const Entry& one) {
     return one.kind == kind && one.slug == slug && one.text == text;
   };
-  // What is told often is told again soon: look at the last one first.
-  const auto found = std::find_if(told.rbegin(), told.rend(), same);
-  if (found != told.rend()) return *found;
-  return told.emplace_back(Entry{kind, std::string(slug), std::string(text), 0, {}});
+  // What happens often happens again soon: look at the last one first.
+  const auto found = std::find_if(entries.rbegin(), entries.rend(), same);
+  if (found != entries.rend()) return *found;
+  return entries.emplace_back(Entry{kind, std::string(slug), std::string(text), 0, {}});
 }
 
 }  // namespace
@@ -45,26 +57,58 @@ std::string to_string(const Place& place) {
   return text;
 }
 
+std::string_view slug(EntryKind kind) {
+  switch (kind) {
+    case EntryKind::loss:
+      return "loss";
+    case EntryKind::repair:
+      return "repair";
+    case EntryKind::decision:
+      break;
+  }
+  return "choice";
+}
+
+std::string to_text(const Entry& entry) {
+  std::string text = std::string(verb(entry.kind)) + ": " + entry.text;
+  if (text.ends_with('.')) text.pop_back();  // a bracket may follow
+  const std::string place = entry.places.empty() ? std::string() : to_string(entry.places.front());
+  if (entry.count > 1) {
+    text +=
+        " (" + std::to_string(entry.count) + " times" + (place.empty() ? "" : ", first at " + place) + ")";
+  } else if (!place.empty()) {
+    text += " (" + place + ")";
+  }
+  return text;
+}
+
+std::string to_text(const Report& report) {
+  std::string text;
+  for (const Entry& entry : report.entries()) text += to_text(entry) + "\n";
+  return text;
+}
+
 void Report::add(EntryKind kind, std::string_view slug, std::string_view text, const Place& place) {
-  Entry& told = entry(entries_, kind, slug, text);
-  ++told.count;
-  if (told.places.size() < kept_places) told.places.push_back(place);
+  Entry& entry = entry_for(entries_, kind, slug, text);
+  ++entry.count;
+  if (entry.places.size() < kept_places) entry.places.push_back(place);
+}
+
+void Report::add(const Entry& entry) {
+  Entry& ours = entry_for(entries_, entry.kind, entry.slug, entry.text);
+  ours.count += entry.count;
+  const std::size_t taken = std::min(kept_places - ours.places.size(), entry.places.size());
+  ours.places.insert(ours.places.end(), entry.places.begin(),
+                     entry.places.begin() + static_cast<std::ptrdiff_t>(taken));
 }
 
 void Report::merge(const Report& other) {
-  for (const Entry& theirs : other.entries_) {
-    Entry& ours = entry(entries_, theirs.kind, theirs.slug, theirs.text);
-    ours.count += theirs.count;
-    const std::size_t room = kept_places - ours.places.size();
-    const std::size_t taken = std::min(room, theirs.places.size());
-    ours.places.insert(ours.places.end(), theirs.places.begin(),
-                       theirs.places.begin() + static_cast<std::ptrdiff_t>(taken));
-  }
+  for (const Entry& entry : other.entries_) add(entry);
 }
 
 bool Report::has_losses() const {
   return std::any_of(entries_.begin(), entries_.end(),
-                     [](const Entry& told) { return told.kind == EntryKind::loss; });
+                     [](const Entry& entry) { return entry.kind == EntryKind::loss; });
 }
 
 }  // namespace fifthpeg

@@ -1,3 +1,5 @@
+#include <cstdint>
+
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg {
@@ -39,7 +41,7 @@ void transpose(Score& score, int half_steps) {
       move = move_for(change->key, half_steps);
       change->key = moved(change->key, move);
     }
-    chords_until(measure.length + 1);
+    chords_until(INT64_MAX);
   }
 }
 

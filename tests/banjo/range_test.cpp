@@ -12,11 +12,16 @@ namespace {
 
 using testing::passage;
 
+// "measure 1, beat 2: C2 lies below the lowest string, D3 [note-out-of-range 12]": the last is the move that
+// helps.
 std::string refused(const Score& score, std::optional<int> half_steps) {
   try {
     require_places(score, half_steps);
   } catch (const UnplayableError& error) {
-    return to_string(error.place()) + ": " + error.what();
+    EXPECT_TRUE(error.data().pitch);
+    const auto move = error.data().half_steps;
+    return to_string(error.place()) + ": " + error.what() + " [" + error.code() +
+           (move ? " " + std::to_string(*move) : "") + "]";
   }
   return "";
 }
@@ -36,7 +41,7 @@ TEST(Range, HasPlace) {
   Note note;
   const auto has = [&](std::string_view pitch, int half_steps = 0) {
     note.pitch = parse_pitch(pitch).value();
-    return has_place(banjo, note, half_steps);
+    return has_place(banjo, string_sound(note, half_steps));
   };
   EXPECT_TRUE(has("D3") && has("C6") && has("C3", 2) && has("D6", -2));
   EXPECT_FALSE(has("C#3") || has("C#6") || has("D3", -1) || has("C6", 1));
@@ -61,40 +66,42 @@ TEST(Range, WhatHasAPlaceIsNotRefused) {
 // The note is the file's, where it stands; the move that was tried; a move that works.
 TEST(Range, TheNoteOfTheFileIsNamed) {
   const Score score = passage("D3 G3 B3 E4");
-  EXPECT_EQ(
-      refused(score, 24),
-      "measure 1, beat 2 1/2: E4 lies above the last fret, C6, when moved up 2 octaves to E6; --transpose 0 "
-      "brings every note in");
+  EXPECT_EQ(refused(score, 24),
+            "measure 1, beat 2 1/2: E4 lies above the last fret, C6, when moved up 2 octaves to E6 "
+            "[note-out-of-range 0]");
   EXPECT_EQ(refused(score, -3),
-            "measure 1, beat 1: D3 lies below the lowest string, D3, when moved down 3 half steps to B2; "
-            "--transpose "
-            "0 brings every note in");
+            "measure 1, beat 1: D3 lies below the lowest string, D3, when moved down 3 half steps to B2 "
+            "[note-out-of-range 0]");
   EXPECT_EQ(refused(passage("D3 G3 B2 E4"), 0),
-            "measure 1, beat 2: B2 lies below the lowest string, D3; --transpose 3 brings every note in");
+            "measure 1, beat 2: B2 lies below the lowest string, D3 [note-out-of-range 3]");
 }
 
 // By octaves it does not fit, by less it does.
 TEST(Range, ByOctavesNothingFits) {
   EXPECT_EQ(refused(passage("E3 G3 D4 D6"), std::nullopt),
-            "measure 1, beat 2 1/2: D6 lies above the last fret, C6; --transpose -2 brings every note in");
-  EXPECT_EQ(
-      refused(passage("E1 G1 B1 D4"), std::nullopt),
-      "measure 1, beat 2 1/2: D4 lies above the last fret, C6, when moved up 2 octaves to D6; --transpose 22 "
-      "brings every note in");
+            "measure 1, beat 2 1/2: D6 lies above the last fret, C6 [note-out-of-range -2]");
+  EXPECT_EQ(refused(passage("E1 G1 B1 D4"), std::nullopt),
+            "measure 1, beat 2 1/2: D4 lies above the last fret, C6, when moved up 2 octaves to D6 "
+            "[note-out-of-range 22]");
 }
 
 TEST(Range, ATuneThatSpansMoreThanTheNeck) {
   EXPECT_EQ(refused(passage("E1 G1 B1 E4"), std::nullopt),
             "measure 1, beat 2 1/2: E4 lies above the last fret, C6, when moved up 2 octaves to E6; the "
-            "notes span 36 "
-            "half steps (E1 to E4), and the banjo as it is set up has 34 half steps (D3 to C6), so that no "
-            "--transpose brings them all in; another --part or --tuning may");
+            "notes span 36 half steps (E1 to E4), and the banjo as it is set up has 34 half steps (D3 to C6) "
+            "[notes-span-too-wide]");
   EXPECT_EQ(refused(passage("C2 G3 G6"), 0),
             "measure 1, beat 1: C2 lies below the lowest string, D3; the notes span 55 half steps (C2 to "
-            "G6), and the "
-            "banjo as it is set up has 34 half steps (D3 to C6), so that no --transpose brings them all in; "
-            "another "
-            "--part or --tuning may");
+            "G6), and the banjo as it is set up has 34 half steps (D3 to C6) [notes-span-too-wide]");
+}
+
+// As many half steps as there are, but the lowest cannot be the open string.
+TEST(Range, NoMoveFits) {
+  Score score = passage("D3 C6");
+  score.measures[0].strokes[0].notes[0].choke = Choke{};
+  EXPECT_EQ(refused(score, 0),
+            "measure 1, beat 1: D3 has no place on the banjo as it is set up; no move brings every note in; "
+            "the banjo as it is set up has 34 half steps (D3 to C6) [no-move-fits]");
 }
 
 }  // namespace

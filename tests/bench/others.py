@@ -2,9 +2,9 @@
 requirements.txt:  others.py FOLDER-OF-PIECES REPETITIONS
 
 music21 converts MIDI to MusicXML without its cache of parsed files, and without putting anything on a string:
-inside of this process, imported and warm, and as a process of its own with its import. Against both stands a
+inside this process, imported and warm, and as a process of its own with its import. Against both stands a
 whole fifthpeg process, with its start, the fingering and the writing of the file. They take turns. Of the batch,
-which one fifthpeg process converts in bench_process, music21 converts the first files inside of this process, one
+which one fifthpeg process converts in bench_process, music21 converts the first files inside this process, one
 after another. symusic loads from memory.
 """
 import json

@@ -86,7 +86,7 @@ void write_musicxml_both_staves(benchmark::State& state) {
 // What others do who know no hands: MIDI to MusicXML, nothing put on a string.
 void convert_without_hands(benchmark::State& state) {
   const std::string midi = piece(static_cast<std::size_t>(state.range(0)));
-  for (auto _ : state) benchmark::DoNotOptimize(written(read_midi(midi).score));
+  for (auto _ : state) benchmark::DoNotOptimize(written(fifthpeg::read_midi(midi).score));
   state.SetItemsProcessed(state.iterations() * state.range(0));
 }
 

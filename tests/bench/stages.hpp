@@ -15,8 +15,7 @@ namespace fifthpeg::bench {
 
 inline std::string written(const Score& score) {
   StringSink sink;
-  Report report;
-  write_musicxml(score, {}, sink, report);
+  write_musicxml(score, {}, sink);
   return sink.str();
 }
 

@@ -145,13 +145,13 @@ TEST(CheckFile, WhereFretsAreCountedOtherwise) {
   const Change again_fret{"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"};
   EXPECT_EQ(
       text_of(changed(handout, {own, again, again_fret}), "tab-fifth-numbering-mixed"),
-      "fret 2 is counted from the short string's own nut here, and otherwise at beat 2 of this measure");
+      "fret 2 is counted from the fifth string's own nut here, and otherwise at beat 2 of this measure");
   const Change elsewhere{
       "<string>1</string><fret>0</fret><pluck>M</pluck></technical></notations></note>\n</measure>",
       "<string>5</string><fret>7</fret><pluck>M</pluck></technical></notations></note>\n</measure>"};
   const Change pitch{"<!--g--><pitch><step>D</step>", "<!--g--><pitch><step>A</step>"};
   EXPECT_EQ(text_of(changed(handout, {own, elsewhere, pitch}), "tab-fifth-numbering-mixed"),
-            "fret 2 is counted from the short string's own nut here, and otherwise in measure 2");
+            "fret 2 is counted from the fifth string's own nut here, and otherwise in measure 2");
 }
 
 TEST(CheckFile, FindingsHaveABound) {

@@ -222,7 +222,7 @@ def test_tuning(fifthpeg, tmp_path, reel, tuning, strings):
 
 
 def check_places(root, strings, capo=0, fifth_capo=5):
-    """Every fret gives its pitch; frets of the short string are counted as on the long ones."""
+    """Every fret gives its pitch; frets of the fifth string are counted as on the long ones."""
     numbers = dict(C=0, D=2, E=4, F=5, G=7, A=9, B=11)
     opens = []
     for name in strings:

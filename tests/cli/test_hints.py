@@ -103,3 +103,17 @@ def test_drums_are_no_pitches_and_that_is_said(fifthpeg):
     result = fifthpeg("show", FIXTURES / "boil-them-cabbage-down.mid", "--part", "4")
     assert result.status == 1
     assert "the part that was taken is percussion" in result.err
+
+
+def test_no_library_source_names_an_option(fifthpeg):
+    """The library says what is wrong; which option helps is for the program to say, in src/cli/hints.cpp."""
+    helps = [fifthpeg(*command, "--help").out.decode()
+             for command in ([], ["convert"], ["show"], ["describe"], ["advise"], ["check"])]
+    options = {option for text in helps for option in re.findall(r"(?<![\w-])--[a-z][a-z-]+", text)}
+    assert {"--transpose", "--part", "--thin", "--max-bytes", "--rules"} <= options
+    named = re.compile(f"(?<![\\w-])({'|'.join(sorted(options))})(?![\\w-])")
+    sources = [path for folder in ("src", "include") for path in (ROOT / folder).rglob("*.?pp")
+               if ROOT / "src/cli" not in path.parents]
+    assert len(sources) > 100
+    assert [f"{path.relative_to(ROOT)}: {line.strip()}" for path in sources
+            for line in path.read_text().splitlines() if named.search(line)] == []

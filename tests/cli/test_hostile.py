@@ -296,7 +296,7 @@ def archive(members):
 
 
 def zeros_archive(size):
-    """A member of so many zeros (blanks inside of a document), packed without holding them in memory."""
+    """A member of so many zeros (blanks inside a document), packed without holding them in memory."""
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w", zipfile.ZIP_DEFLATED, compresslevel=9) as file:
         file.writestr("META-INF/container.xml", CONTAINER)

@@ -114,7 +114,7 @@ def test_directory_as_output(fifthpeg, tmp_path, reel):
 
 
 def test_directory_that_is_not_there(fifthpeg, tmp_path, reel):
-    unwritable(fifthpeg("convert", reel, "-o", "shelf/out.mid"), "shelf/out.mid", "make the directory first")
+    unwritable(fifthpeg("convert", reel, "-o", "shelf/out.mid"), "shelf/out.mid", "create the directory first")
     assert names(tmp_path) == ["reel.mid"]
 
 

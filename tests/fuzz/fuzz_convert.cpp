@@ -30,9 +30,8 @@ void convert(std::string_view bytes, unsigned choice) {
   }
   fuzz::must_be_sound(reading.score);
 
-  Report report;
   StringSink musicxml;
-  write_musicxml(reading.score, {}, musicxml, report);
+  const Report report = write_musicxml(reading.score, {}, musicxml);
   ReadOptions again_options;  // what was written may be larger than what was read
   const Reading again = read(musicxml.str(), again_options);
   // What MusicXML cannot say (a pitch above its octaves, say) is told, and is the only thing that may differ.
@@ -43,7 +42,7 @@ void convert(std::string_view bytes, unsigned choice) {
   MidiOptions midi_options;
   midi_options.channel_per_string = (choice & 4U) != 0;
   midi_options.unfold_repeats = (choice & 8U) != 0;
-  write_midi(reading.score, midi_options, midi, report);
+  write_midi(reading.score, midi_options, midi);
   try {
     fuzz::must_be_sound(read(midi.str(), again_options).score);
   } catch (const ReadError& error) {
@@ -55,7 +54,7 @@ void convert(std::string_view bytes, unsigned choice) {
   TextTabOptions tab;
   tab.fingers = (choice & 16U) != 0;
   tab.width = 40 + static_cast<int>(choice >> 5U) * 20;
-  write_text_tab(reading.score, tab, text, report);
+  write_text_tab(reading.score, tab, text);
 }
 
 }  // namespace

@@ -93,6 +93,8 @@ TEST(Finger, NamesMeasureBeatAndPitchOfWhatDoesNotFit) {
     EXPECT_EQ(error.place().measure, "2");
     EXPECT_EQ(error.place().beat, Fraction(2));
     EXPECT_NE(std::string(error.what()).find("C#3"), std::string::npos);
+    EXPECT_EQ(error.code(), "note-out-of-range");
+    EXPECT_EQ(error.data().pitch, parse_pitch("C#3"));
   }
   EXPECT_EQ(score, before);
 }
@@ -105,6 +107,7 @@ TEST(Finger, RefusesWhatNoHandHolds) {
     FAIL();
   } catch (const UnplayableError& error) {
     EXPECT_EQ(error.place().measure, "1");
+    EXPECT_EQ(error.code(), "stroke-cannot-be-held");
     EXPECT_NE(std::string(error.what()).find("D3"), std::string::npos);
     EXPECT_NE(std::string(error.what()).find("E3"), std::string::npos);
   }

@@ -1,4 +1,4 @@
-// Cost16 scores for the tests of the hands.
+// Small scores for the tests of the hands.
 #pragma once
 
 #include <initializer_list>

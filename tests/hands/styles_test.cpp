@@ -309,7 +309,7 @@ TEST(Slurs, BelongToClawhammerUnlessTheyAreToBeKept) {
     options.style = Style::clawhammer;
     if (keep) options.suggest_slurs = false;
     const FingeringResult result = finger(score, options);
-    EXPECT_EQ(tells(result.report, EntryKind::decision, "slur-suggested"), !keep);
+    EXPECT_EQ(tells(result.report, EntryKind::decision, "slur-of-style"), !keep);
     for (const Stroke& stroke : score.measures[0].strokes) {
       if (stroke.is_rest() || stroke.notes[0].into == Technique::none) continue;
       EXPECT_FALSE(keep);

@@ -94,14 +94,14 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
     Candidates candidates = model.candidates();
     const std::vector<Event> line = line_of(score);
     const Fit fitted = fit(score, line, options, candidates);
-    const Path way = cheapest_way(score, line, fitted, model, candidates, {}, Stepper::usual_margin);
+    const Path path = cheapest_path(score, line, fitted, model, candidates, {}, Stepper::usual_margin);
     const Cost shortest = shortest_path(score, line, fitted, model, candidates);
     if (shortest < 0) continue;
     ++compared;
-    ASSERT_EQ(way.cost, shortest) << slug(style) << ", passage " << n << " of seed " << seed;
+    ASSERT_EQ(path.cost, shortest) << slug(style) << ", passage " << n << " of seed " << seed;
     // The way costs what it is said to cost, and what each kind of cost adds up to.
     Cost sum = 0;
-    for (const auto& stroke : costs_by_kind(score, line, fitted, model, candidates, way)) {
+    for (const auto& stroke : costs_by_kind(score, line, fitted, model, candidates, path)) {
       for (const std::int64_t cost : stroke) sum += cost;
     }
     ASSERT_EQ(sum, shortest);
@@ -190,8 +190,8 @@ TEST(HandsExact, TheMarginNeverCostsTheCheapestWay) {
     Candidates candidates = model.candidates();
     const std::vector<Event> line = line_of(score);
     const Fit fitted = fit(score, line, options, candidates);
-    EXPECT_EQ(cheapest_way(score, line, fitted, model, candidates, {}, Stepper::usual_margin).cost,
-              cheapest_way(score, line, fitted, model, candidates, {}, Stepper::no_margin).cost)
+    EXPECT_EQ(cheapest_path(score, line, fitted, model, candidates, {}, Stepper::usual_margin).cost,
+              cheapest_path(score, line, fitted, model, candidates, {}, Stepper::no_margin).cost)
         << slug(model.style()) << ", passage " << n;
   }
 }

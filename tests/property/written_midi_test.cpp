@@ -20,8 +20,7 @@ using Struck = std::vector<std::pair<std::int64_t, int>>;
 MidiFile written(const Score& score, MidiOptions options = {}) {
   options.ticks_per_quarter = ticks;
   StringSink sink;
-  Report report;
-  write_midi(score, options, sink, report);
+  write_midi(score, options, sink);
   return MidiParser(sink.str()).parse();
 }
 

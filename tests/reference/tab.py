@@ -173,7 +173,7 @@ class Tab:
                                   f"{len(above)} notes on the notation staff, {len(below)} on the tab staff")
 
     def _check_strings(self):
-        """Pitch = open string + fret; the short string has no frets 1 to 5 and counts from the long strings'
+        """Pitch = open string + fret; the fifth string has no frets 1 to 5 and counts from the long strings'
         nut; one note a string at a time (common practice)."""
         taken = {}
         for note in self.played:
@@ -184,7 +184,7 @@ class Tab:
             given = self.tuning[note.string]
             if note.string == 5:
                 if 1 <= note.fret <= 5:
-                    self.flaws.append(f"{where}: the short string has no such fret")
+                    self.flaws.append(f"{where}: the fifth string has no such fret")
                 given += max(0, note.fret - 5)
             else:
                 given += self.capo + note.fret

@@ -61,8 +61,8 @@ def struck_together(notes, strokes):
 def as_read(before, outcome):
     """The notes of a MIDI file, those that it never ends among them, and which of them sound beyond the next
     stroke. A tab has no length for these: they are written up to the next stroke, and ring on. All of it is told."""
-    assert outcome.times("a note that is never let go lasts to the end of its track") == len(before.hanging)
-    assert outcome.times("a note-off without a note was passed over") == before.strays
+    assert outcome.times("a note without a note-off lasts to the end of its track") == len(before.hanging)
+    assert outcome.times("a note-off without a note was ignored") == before.strays
     onsets = sorted({note.onset for note in before.notes + before.hanging})
     following = dict(zip(onsets, onsets[1:]))
     notes, ringing = [], []

@@ -15,10 +15,9 @@ namespace {
 
 Score read_back(const Score& score, bool strings, const ReadOptions& reading = {}) {
   StringSink sink;
-  Report report;
   MidiOptions options;
   options.channel_per_string = strings;
-  write_midi(score, options, sink, report);
+  write_midi(score, options, sink);
   return read_midi(sink.str(), reading).score;
 }
 

@@ -42,10 +42,9 @@ void expect_same(Score score) {
   ASSERT_TRUE(flaws(score).empty()) << flaws(score).front();
   for (const Staves staves : {Staves::both, Staves::notation, Staves::tab}) {
     StringSink sink;
-    Report report;
     MusicXmlOptions options;
     options.staves = staves;
-    write_musicxml(score, options, sink, report);
+    write_musicxml(score, options, sink);
     const Reading reading = read_musicxml(sink.str());
     EXPECT_EQ(difference(score, reading.score), "") << static_cast<int>(staves);
     EXPECT_FALSE(reading.report.has_losses()) << reading.report.entries().front().text;

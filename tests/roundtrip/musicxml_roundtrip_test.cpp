@@ -17,8 +17,7 @@ using testing::RandomScoreOptions;
 
 std::string written(const Score& score, const MusicXmlOptions& options) {
   StringSink sink;
-  Report report;
-  write_musicxml(score, options, sink, report);
+  write_musicxml(score, options, sink);
   return sink.str();
 }
 
@@ -94,8 +93,7 @@ TEST(MusicXmlRoundTripBytes, CompressedIsTheSame) {
   for (std::uint64_t seed = 1; seed <= 20; ++seed) {
     const Score score = random_score(seed);
     StringSink sink;
-    Report report;
-    write_mxl(score, {}, sink, report);
+    write_mxl(score, {}, sink);
     const Reading reading = read(sink.str());
     EXPECT_EQ(reading.score, score) << "seed " << seed;
     EXPECT_EQ(reading.inventory.format, "compressed MusicXML 4.0 partwise");

@@ -39,7 +39,7 @@ std::string branch(const std::string& command) {
     if (option.value.empty()) continue;
     const std::string pattern = names(option, "|");
     if (const std::string complete = values(option); !complete.empty()) {
-      with_values += "        " + pattern + ") " + complete + "; return ;;\n";
+      with_values.append("        ").append(pattern).append(") ").append(complete).append("; return ;;\n");
     } else {
       others += (others.empty() ? "" : "|") + pattern;
     }

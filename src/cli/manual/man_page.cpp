@@ -74,7 +74,7 @@ std::string synopsis(const CommandText& command) {
 
 std::string man_page() {
   std::string text = ".\\\" Made from the help of the program.\n.TH FIFTHPEG 1 \"\" \"fifthpeg " +
-                     std::string(version) + "\" \"User Commands\"\n.nh\n.ad l\n";
+                     std::string(version_text) + "\" \"User Commands\"\n.nh\n.ad l\n";
   text += section("NAME") + "fifthpeg \\- " + escaped(program_purpose) + "\n" + section("SYNOPSIS");
   for (const CommandText& command : command_texts()) {
     text += synopsis(command) + " [" + italic("OPTIONS") + "]\n.br\n";

@@ -11,6 +11,12 @@ unsigned byte_of(const MetaEvent& meta, std::size_t i) {
 
 }  // namespace
 
+Place at_byte(std::size_t byte) {
+  Place place;
+  place.byte = static_cast<std::int64_t>(byte);
+  return place;
+}
+
 std::optional<std::uint32_t> tempo_in(const MetaEvent& meta) {
   if (meta.type != Meta::tempo || meta.data.size() < 3) return std::nullopt;
   const std::uint32_t microseconds = byte_of(meta, 0) << 16U | byte_of(meta, 1) << 8U | byte_of(meta, 2);

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string_view>
 
+#include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::midi {
@@ -42,6 +43,9 @@ struct MetaEvent {
   Meta type = Meta::text;
   std::string_view data;  // of the scanned bytes
 };
+
+// Where an event, or anything else, stands in a file.
+Place at_byte(std::size_t byte);
 
 // What an event says, by its type: a tempo in microseconds a quarter note, a meter, a key. Nothing where it
 // is of another type, or where what it says cannot be.

@@ -55,7 +55,7 @@ class TrackPairing {
         break;
       case 0xA0:
       case 0xD0:
-        report_.add(EntryKind::loss, "midi-aftertouch", "aftertouch was passed over");
+        report_.add(EntryKind::loss, "midi-aftertouch", "aftertouch was ignored");
         break;
       case 0xB0:
         control(channel, message);
@@ -77,7 +77,7 @@ class TrackPairing {
       if (!channel) continue;
       auto& notes = channel->part.notes;
       for (const KeyState& key : channel->by_key) {
-        if (key.struck > 0) let_go(*channel, key, end);
+        if (key.struck > 0) end_note(*channel, key, end);
       }
       if (notes.empty()) continue;
       for (const PlayedNote& note : notes) {
@@ -144,21 +144,20 @@ class TrackPairing {
     KeyState& key = channel.by_key.at(message.first);
     if (key.struck == 0) {
       first_fault(PairingFault::Kind::note_off_alone, channel, message);
-      report_.add(EntryKind::repair, "midi-note-off-without-note",
-                  "a note-off without a note was passed over");
+      report_.add(EntryKind::repair, "midi-note-off-without-note", "a note-off without a note was ignored");
       return;
     }
     --key.struck;
     end_notes(channel, key, message.tick);
   }
 
-  void let_go(Channel& channel, const KeyState& key, std::int64_t end) {
+  void end_note(Channel& channel, const KeyState& key, std::int64_t end) {
     const PlayedNote& note = last_note(channel, key);
     fault(PairingFault::Kind::never_let_go, channel, note.key, note.on);
     if (note.off >= 0) return;
     end_notes(channel, key, end);
     report_.add(EntryKind::repair, "midi-hanging-note",
-                "a note that is never let go lasts to the end of its track");
+                "a note without a note-off lasts to the end of its track");
   }
 
   void bend(Channel& channel, const ChannelMessage& message) {
@@ -204,15 +203,14 @@ class TrackPairing {
         break;
     }
     report_.add(EntryKind::loss, "midi-controller",
-                "controllers (volume, pan, pedal and the like) were passed over");
+                "controllers (volume, pan, pedal and the like) were ignored");
   }
 
   void choose_program(Channel& channel, int program) {
     if (channel.part.program < 0 || channel.part.notes.empty()) {
       channel.part.program = program;
     } else if (channel.part.program != program) {
-      report_.add(EntryKind::loss, "midi-program-change",
-                  "a change of instrument inside of a part was passed over");
+      report_.add(EntryKind::loss, "midi-program-change", "a change of instrument inside a part was ignored");
     }
   }
 

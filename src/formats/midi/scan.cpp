@@ -24,6 +24,7 @@ struct Cursor {
   std::string_view bytes;
   std::size_t at = 0;
   std::size_t end = 0;
+  bool past_end = false;  // the chunk claims more bytes than there are
 
   bool done() const { return at >= end; }
   std::size_t left() const { return end - at; }
@@ -88,10 +89,8 @@ class Scanner {
   }
 
  private:
-  void tell(EntryKind kind, std::string_view slug, std::string_view text, std::size_t byte) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(byte);
-    scan_.report.add(kind, slug, text, place);
+  void add(EntryKind kind, std::string_view slug, std::string_view text, std::size_t byte) {
+    scan_.report.add(kind, slug, text, at_byte(byte));
   }
   void damaged(std::string_view slug, std::string text, std::size_t byte) {
     scan_.damage.push_back({std::string(slug), std::move(text), byte});
@@ -105,16 +104,16 @@ class Scanner {
       const std::size_t length = little_endian(bytes_, at + 4);
       const std::size_t body = at + chunk_header;
       if (bytes_.substr(at, 4) == "data") {
-        tell(EntryKind::decision, "midi-riff", "the MIDI file inside of a RIFF container was read", at);
+        add(EntryKind::decision, "midi-riff", "the MIDI file inside a RIFF container was read", at);
         if (length <= bytes_.size() - body) {
           end_ = body + length;
         } else {
-          tell(EntryKind::repair, "midi-riff-length", "the RIFF data chunk claims more bytes than there are",
-               at + 4);
+          add(EntryKind::repair, "midi-riff-length", "the RIFF data chunk claims more bytes than there are",
+              at + 4);
         }
         return body;
       }
-      tell(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was passed over", at);
+      add(EntryKind::loss, "midi-riff-chunk", "a RIFF chunk beside the music was ignored", at);
       if (length > bytes_.size() - body) break;
       at = body + length + length % 2;
     }
@@ -124,11 +123,11 @@ class Scanner {
 
   bool read_header(std::size_t& at) {
     if (end_ - at < 4 || bytes_.substr(at, 4) != "MThd") {
-      damaged("midi-no-header", "no standard MIDI file: it does not begin with MThd", at);
+      damaged("midi-no-header", "not a standard MIDI file: it does not begin with MThd", at);
       return false;
     }
     if (end_ - at < chunk_header + 6) {
-      damaged("midi-cut-off", "the file ends inside of its header", end_);
+      damaged("midi-cut-off", "the file ends inside its header", end_);
       return false;
     }
     const std::size_t length = big_endian(bytes_, at + 4, 4);
@@ -146,13 +145,13 @@ class Scanner {
     claimed_at_ = body + 2;
     if (!read_division(body + 4)) return false;
     if (length > end_ - body) {
-      tell(EntryKind::repair, "midi-header-length", "the header claims more bytes than there are", at + 4);
+      add(EntryKind::repair, "midi-header-length", "the header claims more bytes than there are", at + 4);
       at = body + 6;
       return true;
     }
     if (length > 6) {
-      tell(EntryKind::repair, "midi-header-length",
-           "the header is longer than 6 bytes; the rest was passed over", at + 4);
+      add(EntryKind::repair, "midi-header-length", "the header is longer than 6 bytes; the rest was ignored",
+          at + 4);
     }
     at = body + length;
     return true;
@@ -197,10 +196,10 @@ class Scanner {
         at = read_track(at, chunk_end, past_end);
       } else if (past_end) {
         damaged("midi-cut-off",
-                "the file ends inside of a chunk that claims " + std::to_string(length) + " bytes", at + 4);
+                "the file ends inside a chunk that claims " + std::to_string(length) + " bytes", at + 4);
         return;
       } else {
-        tell(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was passed over", at);
+        add(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was ignored", at);
         at = chunk_end;
       }
     }
@@ -218,24 +217,23 @@ class Scanner {
 
   void after_last_chunk(std::size_t at) {
     if (scan_.tracks.size() < claimed_tracks_) {
-      damaged("midi-no-chunk", "no chunk begins here, where a track is still to come", at);
+      damaged("midi-no-chunk", "no chunk begins here, although more tracks are announced", at);
       return;
     }
-    tell(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were passed over", at);
+    add(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were ignored", at);
   }
 
   void compare_track_count() {
     if (scan_.tracks.empty() && scan_.damage.empty()) {
       damaged("midi-no-tracks", "there is no track in it", end_);
     } else if (scan_.tracks.size() != claimed_tracks_) {
-      tell(EntryKind::repair, "midi-track-count",
-           "the header claims " + std::to_string(claimed_tracks_) + " tracks, " +
-               std::to_string(scan_.tracks.size()) + " are there",
-           claimed_at_);
+      add(EntryKind::repair, "midi-track-count",
+          "the header claims " + std::to_string(claimed_tracks_) + " tracks, " +
+              std::to_string(scan_.tracks.size()) + " are there",
+          claimed_at_);
     }
     if (scan_.format == 0 && scan_.tracks.size() > 1) {
-      tell(EntryKind::repair, "midi-format-0-tracks", "format 0 has one track; read as format 1",
-           claimed_at_);
+      add(EntryKind::repair, "midi-format-0-tracks", "format 0 has one track; read as format 1", claimed_at_);
       scan_.format = 1;
     }
   }
@@ -245,14 +243,14 @@ class Scanner {
     ScannedTrack& track = scan_.tracks.emplace_back();
     track.byte = at;
     PieceWriter sound(track.pieces);
-    Cursor cursor{bytes_, at + chunk_header, chunk_end};
+    Cursor cursor{bytes_, at + chunk_header, chunk_end, past_end};
     std::int64_t now = 0;
     bool ended = false;
     unsigned running = 0;         // the last channel status
     bool running_broken = false;  // by a meta or system exclusive event since
     while (!ended && !cursor.done()) {
       const std::size_t event_at = cursor.at;
-      const auto delta = take_variable_length(cursor, past_end);
+      const auto delta = take_variable_length(cursor);
       if (!delta) break;
       now += *delta;
       if (now > last_tick) {
@@ -260,16 +258,13 @@ class Scanner {
                 event_at);
         break;
       }
-      if (cursor.done()) {
-        cut_off(cursor, past_end);
-        break;
-      }
+      if (!has_more(cursor)) break;
       const std::size_t status_at = cursor.at;
       unsigned status = cursor.peek();
       if (status >= 0xF0) {
         cursor.take();
         running_broken = true;
-        if (!take_system(cursor, track, status, status_at, now, past_end, ended)) break;
+        if (!take_system(cursor, track, status, status_at, now, ended)) break;
         continue;
       }
       if (status >= 0x80) {
@@ -277,36 +272,35 @@ class Scanner {
         running = status;
         running_broken = false;
       } else if (running == 0) {
-        damaged("midi-no-status", "a data byte " + hex(status) + " where a status byte must stand",
+        damaged("midi-no-status", "a data byte " + hex(status) + " where a status byte is required",
                 status_at);
         break;
       } else if (running_broken) {
-        tell(EntryKind::repair, "midi-running-status",
-             "a message leaves out its status byte after a meta or system exclusive event; the one before "
-             "holds",
-             status_at);
+        add(EntryKind::repair, "midi-running-status",
+            "a message leaves out its status byte after a meta or system exclusive event; the one before "
+            "holds",
+            status_at);
       }
-      if (!take_channel(cursor, sound, running, now, past_end)) break;
+      if (!take_channel(cursor, sound, running, now)) break;
     }
     sound.finish();
     track.end = now < last_tick ? now : last_tick;
-    return finish_track(track, cursor, ended, past_end, at);
+    return finish_track(track, cursor, ended);
   }
 
-  std::size_t finish_track(ScannedTrack& track, const Cursor& cursor, bool ended, bool past_end,
-                           std::size_t at) {
-    if (ended && past_end) {
+  std::size_t finish_track(const ScannedTrack& track, const Cursor& cursor, bool ended) {
+    if (ended && cursor.past_end) {
       // The events themselves say where the track ends; the length is wrong, and the next chunk follows.
-      tell(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are", at + 4);
+      add(EntryKind::repair, "midi-track-length", "a track claims more bytes than there are", track.byte + 4);
       return cursor.at;
     }
     if (ended && !cursor.done()) {
-      tell(EntryKind::repair, "midi-early-end", "bytes after the end of a track were passed over", cursor.at);
+      add(EntryKind::repair, "midi-early-end", "bytes after the end of a track were ignored", cursor.at);
     } else if (!ended && cursor.done() && !(damaged_in(track))) {
-      if (past_end) {
-        damaged("midi-cut-off", "the file ends inside of a track", end_);
+      if (cursor.past_end) {
+        damaged("midi-cut-off", "the file ends inside a track", end_);
       } else {
-        tell(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
+        add(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", cursor.at);
       }
     }
     return cursor.end;
@@ -316,21 +310,23 @@ class Scanner {
     return !scan_.damage.empty() && scan_.damage.back().byte >= track.byte;
   }
 
-  void cut_off(const Cursor& cursor, bool past_end) {
+  void cut_off(const Cursor& cursor) {
     damaged("midi-cut-off",
-            past_end || cursor.end == end_ ? "the file ends inside of an event"
-                                           : "a track ends inside of an event",
+            cursor.past_end || cursor.end == end_ ? "the file ends inside an event"
+                                                  : "a track ends inside an event",
             cursor.end);
   }
 
-  std::optional<std::uint32_t> take_variable_length(Cursor& cursor, bool past_end) {
+  bool has_more(const Cursor& cursor) {
+    if (cursor.done()) cut_off(cursor);
+    return !cursor.done();
+  }
+
+  std::optional<std::uint32_t> take_variable_length(Cursor& cursor) {
     const std::size_t begin = cursor.at;
     std::uint32_t value = 0;
     for (int i = 0; i < 4; ++i) {
-      if (cursor.done()) {
-        cut_off(cursor, past_end);
-        return std::nullopt;
-      }
+      if (!has_more(cursor)) return std::nullopt;
       const std::uint8_t byte = cursor.take();
       value = value << 7U | (byte & 0x7FU);
       if (byte < 0x80) return value;
@@ -339,22 +335,19 @@ class Scanner {
     return std::nullopt;
   }
 
-  bool take_channel(Cursor& cursor, PieceWriter& sound, unsigned status, std::int64_t now, bool past_end) {
+  bool take_channel(Cursor& cursor, PieceWriter& sound, unsigned status, std::int64_t now) {
     std::uint8_t data1 = 0;
     std::uint8_t data2 = 0;
-    if (!take_data(cursor, data1, past_end)) return false;
-    if (data_bytes(status) == 2 && !take_data(cursor, data2, past_end)) return false;
+    if (!take_data(cursor, data1)) return false;
+    if (data_bytes(status) == 2 && !take_data(cursor, data2)) return false;
     sound.add(now, status, data1, data2);
     return true;
   }
 
-  bool take_data(Cursor& cursor, std::uint8_t& data, bool past_end) {
-    if (cursor.done()) {
-      cut_off(cursor, past_end);
-      return false;
-    }
+  bool take_data(Cursor& cursor, std::uint8_t& data) {
+    if (!has_more(cursor)) return false;
     if (cursor.peek() >= 0x80) {
-      damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 must stand",
+      damaged("midi-data-byte", "a byte " + hex(cursor.peek()) + " where a data byte below 0x80 is required",
               cursor.at);
       return false;
     }
@@ -363,16 +356,16 @@ class Scanner {
   }
 
   bool take_system(Cursor& cursor, ScannedTrack& track, unsigned status, std::size_t at, std::int64_t now,
-                   bool past_end, bool& ended) {
+                   bool& ended) {
     switch (status) {
       case 0xFF:
-        return take_meta(cursor, track, at, now, past_end, ended);
+        return take_meta(cursor, track, at, now, ended);
       case 0xF0:
       case 0xF7: {
-        tell(EntryKind::loss, "midi-sysex", "system exclusive messages were passed over", at);
-        const auto length = take_variable_length(cursor, past_end);
+        add(EntryKind::loss, "midi-sysex", "system exclusive messages were ignored", at);
+        const auto length = take_variable_length(cursor);
         if (!length) return false;
-        return skip(cursor, *length, past_end);
+        return skip(cursor, *length);
       }
       case 0xF4:
       case 0xF5:
@@ -382,44 +375,40 @@ class Scanner {
         return false;
       default:
         // System common and real-time messages may not stand in a file; how long they are is known.
-        tell(EntryKind::repair, "midi-system-message",
-             "a system message that has no place in a file was passed over", at);
-        return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U, past_end);
+        add(EntryKind::repair, "midi-system-message",
+            "a system message that does not belong in a file was ignored", at);
+        return skip(cursor, status == 0xF2 ? 2U : status == 0xF1 || status == 0xF3 ? 1U : 0U);
     }
   }
 
-  bool skip(Cursor& cursor, std::size_t length, bool past_end) {
+  bool skip(Cursor& cursor, std::size_t length) {
     if (length > cursor.left()) {
       cursor.at = cursor.end;
-      cut_off(cursor, past_end);
+      cut_off(cursor);
       return false;
     }
     cursor.at += length;
     return true;
   }
 
-  bool take_meta(Cursor& cursor, ScannedTrack& track, std::size_t at, std::int64_t now, bool past_end,
-                 bool& ended) {
-    if (cursor.done()) {
-      cut_off(cursor, past_end);
-      return false;
-    }
+  bool take_meta(Cursor& cursor, ScannedTrack& track, std::size_t at, std::int64_t now, bool& ended) {
+    if (!has_more(cursor)) return false;
     const std::uint8_t type_byte = cursor.take();
     if (type_byte >= 0x80) {
       damaged("midi-meta-type", "a meta event of type " + hex(type_byte) + "; types end at 0x7f", at + 1);
       return false;
     }
     const auto type = static_cast<Meta>(type_byte);
-    const auto length = take_variable_length(cursor, past_end);
+    const auto length = take_variable_length(cursor);
     if (!length) return false;
     const std::size_t body = cursor.at;
-    if (!skip(cursor, *length, past_end)) return false;
+    if (!skip(cursor, *length)) return false;
     if (type == Meta::end_of_track) {
       ended = true;
     } else if (is_known_meta(type)) {
       track.metas.push_back({now, at, type, bytes_.substr(body, *length)});
     } else {
-      tell(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were passed over", at);
+      add(EntryKind::loss, "midi-unknown-meta", "meta events of unknown types were ignored", at);
     }
     return true;
   }

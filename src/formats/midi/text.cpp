@@ -2,6 +2,7 @@
 
 #include "base/text.hpp"
 #include "base/utf8.hpp"
+#include "formats/midi/meta.hpp"
 
 namespace fifthpeg::midi {
 namespace {
@@ -19,10 +20,8 @@ std::string decode_text(std::string_view bytes, std::size_t at, Report& report) 
   if (base::is_utf8(bytes)) {
     text = bytes;
   } else {
-    Place place;
-    place.byte = static_cast<std::int64_t>(at);
     report.add(EntryKind::decision, "midi-text-encoding", "text that is not UTF-8 was read as Latin-1",
-               place);
+               at_byte(at));
     text = from_latin_1(bytes);
   }
   for (char& c : text) {

@@ -9,7 +9,7 @@
 
 namespace fifthpeg::midi {
 
-// UTF-8 if it is valid UTF-8, otherwise read as Latin-1 and told. Control characters become spaces; ends
+// UTF-8 if it is valid UTF-8, otherwise read as Latin-1 and reported. Control characters become spaces; ends
 // are trimmed.
 std::string decode_text(std::string_view bytes, std::size_t at, Report& report);
 

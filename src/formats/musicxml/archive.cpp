@@ -1,5 +1,6 @@
 #include "formats/musicxml/archive.hpp"
 
+#include <cctype>
 #include <cstdint>
 #include <optional>
 #include <utility>
@@ -20,11 +21,6 @@ namespace {
 // about 40 to 1. In between lie archives made to burst.
 constexpr std::uint64_t most_ratio = 400;
 constexpr std::uint64_t small = 1 << 20;  // bytes that do no harm at any ratio
-
-bool climbs_out(std::string_view name) {
-  return name.starts_with('/') || name.starts_with('\\') || name.find("..") != std::string_view::npos ||
-         (name.size() > 1 && name[1] == ':');
-}
 
 class Unpacker {
  public:
@@ -51,7 +47,7 @@ class Unpacker {
  private:
   void report_names() {
     for (std::size_t i = 0; i < archive_.count(); ++i) {
-      if (climbs_out(archive_.entry(i).name)) {
+      if (leads_out(archive_.entry(i).name)) {
         report_.add(EntryKind::repair, "mxl-path",
                     "the archive has an entry whose path leads out of it; nothing is written there");
       }
@@ -64,10 +60,10 @@ class Unpacker {
     if (entry.encrypted) throw ReadError("the .mxl archive is encrypted; save it without a password");
     if (*entry.size > left_) throw_too_large();
     if (entry.packed_size && *entry.size > small && *entry.size / most_ratio > *entry.packed_size) {
-      throw ReadError("the .mxl archive is packed more densely than any score; it is not read");
+      throw ReadError("the .mxl archive is compressed far more than a score can be; it was not read");
     }
     auto content = archive_.unpack(index, left_);
-    if (!content) throw ReadError("the .mxl archive is damaged, or packed in a way that is not read here");
+    if (!content) throw ReadError("the .mxl archive is damaged, or compressed in an unsupported way");
     if (content->size() > left_) throw_too_large();
     left_ -= content->size();
     return std::move(*content);
@@ -80,22 +76,9 @@ class Unpacker {
   // The path of the first rootfile that is a score: by the standard, the first one without a media type or
   // with that of MusicXML.
   std::optional<std::string> first_score(std::string_view list) {
-    Decoded decoded;
-    decode(list, decoded, report_);
-    std::string owned;
-    const std::string_view text = sanitize(decoded.text, owned, report_);
-    tinyxml2::XMLDocument xml;
-    if (xml.Parse(text.data(), text.size()) != tinyxml2::XML_SUCCESS) return std::nullopt;
-    const Element* root = xml.RootElement();
-    if (root == nullptr) return std::nullopt;
-    const Element* rootfiles = root->FirstChildElement("rootfiles");
-    if (rootfiles == nullptr) return std::nullopt;
-    for (const Element* file = rootfiles->FirstChildElement("rootfile"); file != nullptr;
-         file = file->NextSiblingElement("rootfile")) {
-      const char* path = file->Attribute("full-path");
-      const char* type = file->Attribute("media-type");
-      if (path != nullptr && (type == nullptr || *type == 0 || type == musicxml_media_type))
-        return std::string(path);
+    for (RootFile& file : root_files(list, report_)) {
+      if (!file.path.empty() && (file.media_type.empty() || file.media_type == musicxml_media_type))
+        return std::move(file.path);
     }
     return std::nullopt;
   }
@@ -125,6 +108,40 @@ std::string unpack_score(std::string_view archive, std::size_t max_bytes, Report
   const auto opened = base::ZipReader::open(archive);
   if (!opened) throw ReadError("the .mxl archive is damaged or cut off");
   return Unpacker(*opened, max_bytes, report).run();
+}
+
+std::vector<RootFile> root_files(std::string_view container, Report& report) {
+  std::vector<RootFile> files;
+  Decoded decoded;
+  decode(container, decoded, report);
+  std::string owned;
+  const std::string_view text = sanitize(decoded.text, owned, report);
+  tinyxml2::XMLDocument xml;
+  if (xml.Parse(text.data(), text.size()) != tinyxml2::XML_SUCCESS) return files;
+  const Element* root = xml.RootElement();
+  const Element* list = root == nullptr ? nullptr : root->FirstChildElement("rootfiles");
+  if (list == nullptr) return files;
+  for (const Element* file = list->FirstChildElement("rootfile"); file != nullptr;
+       file = file->NextSiblingElement("rootfile")) {
+    files.push_back(
+        {std::string(attribute(*file, "full-path")), std::string(attribute(*file, "media-type"))});
+  }
+  return files;
+}
+
+bool leads_out(std::string_view name) {
+  constexpr std::string_view separators = "/\\";
+  if (name.empty()) return false;
+  const bool absolute = separators.find(name.front()) != std::string_view::npos;
+  const bool drive =
+      name.size() > 1 && name[1] == ':' && std::isalpha(static_cast<unsigned char>(name[0])) != 0;
+  if (absolute || drive) return true;
+  while (true) {
+    const std::size_t end = name.find_first_of(separators);
+    if (name.substr(0, end) == "..") return true;
+    if (end == std::string_view::npos) return false;
+    name.remove_prefix(end + 1);
+  }
 }
 
 }  // namespace fifthpeg::musicxml

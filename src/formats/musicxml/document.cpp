@@ -5,11 +5,10 @@
 
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/sanitize.hpp"
+#include "score/limits.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
-
-constexpr std::size_t most_measures = 250'000;  // of one part; a score takes about a kilobyte for each
 
 Place at_line(std::int64_t line) {
   Place place;
@@ -36,7 +35,7 @@ std::string shown(const char* name) {
     throw ReadError("this is a MusicXML opus, a list of scores; give the scores themselves", place);
   }
   if (name == "container") {
-    throw ReadError("this is the container list out of an .mxl archive; give the archive itself", place);
+    throw ReadError("this is the container list from an .mxl archive; give the archive itself", place);
   }
   if (name == "sounds") throw ReadError("this is MusicXML's list of instrument sounds, not a score", place);
   throw ReadError("this is XML but not MusicXML: its outermost element is " + name, place);
@@ -52,16 +51,11 @@ void add_measure(PartSource& part, const MeasureSource& measure) {
 
 }  // namespace
 
-Document::Document(std::string_view bytes, Report& report) {
-  decode(bytes, decoded_, report);
-  encoding_ = decoded_.encoding;
-  const std::string_view text = sanitize(decoded_.text, repaired_, report);
-  Sliced sliced = slice(text);
+Document::Document(std::string_view text, Damage damage, Report& report)
+    : text_(sanitize(text, repaired_, report)) {
+  Sliced sliced = slice(text_);
   slices_ = std::move(sliced.slices);
-  if (const auto error = xml_.Parse(sliced.skeleton.data(), sliced.skeleton.size());
-      error != tinyxml2::XML_SUCCESS) {
-    throw broken(error, text, 1, xml_.ErrorLineNum());
-  }
+  parse(sliced, damage);
   root_ = xml_.RootElement();
   if (root_ == nullptr) throw ReadError("there is no element in the XML", at_line(1));
   switch (name_of(root_->Name())) {
@@ -77,31 +71,41 @@ Document::Document(std::string_view bytes, Report& report) {
   // MusicXML 1.0 had no version attribute; since then its default is "1.0".
   version_ = version == nullptr ? "1.0" : shown(version);
   collect_parts(report);
-  if (parts_.empty()) throw ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+  if (parts_.empty() && damage == Damage::refuse)
+    throw ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+}
+
+void Document::parse(Sliced& sliced, Damage damage) {
+  const auto error = xml_.Parse(sliced.skeleton.data(), sliced.skeleton.size());
+  if (error == tinyxml2::XML_SUCCESS) return;
+  damage_ = broken(error, text_, 1, xml_.ErrorLineNum());
+  if (damage == Damage::refuse) throw *damage_;
+  const std::string whole = whole_measures(sliced.skeleton);
+  if (whole.empty() || xml_.Parse(whole.data(), whole.size()) != tinyxml2::XML_SUCCESS) throw *damage_;
 }
 
 void Document::collect_parts(Report& report) {
-  std::unordered_map<std::string_view, const Element*> described;
   each_child(*root_, [&](const Element& child, Name name) {
     if (name != Name::part_list) return;
     each_child(child, [&](const Element& entry, Name kind) {
-      const char* id = kind == Name::score_part ? entry.Attribute("id") : nullptr;
-      if (id != nullptr) described.emplace(id, &entry);
+      if (kind == Name::score_part) part_list_.push_back(describe(entry));
     });
   });
+  std::unordered_map<std::string_view, const PartDescription*> described;
+  for (const PartDescription& part : part_list_) described.emplace(part.id, &part);
 
   std::unordered_map<std::string_view, std::size_t> index;
   const auto part_of = [&](const Element& part) -> PartSource& {
     const char* id = part.Attribute("id");
-    const std::string_view key = id == nullptr ? "" : id;
+    const std::string_view key = attribute(part, "id");
     const auto [found, is_new] = index.emplace(key, parts_.size());
     if (is_new) {
       PartSource source;
-      source.id = key;
       const auto entry = described.find(key);
-      if (entry != described.end()) {
-        source.description = entry->second;
+      if (entry != described.end() && id != nullptr) {
+        source.description = *entry->second;
       } else {
+        source.description.id = key;
         report.add(EntryKind::repair, "musicxml-part-unlisted", "a part is missing in the part list",
                    at_line(part.GetLineNum()));
       }

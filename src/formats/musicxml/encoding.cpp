@@ -68,7 +68,7 @@ class Decoder {
         bytes_.starts_with(std::string_view("\0\0\xFE\xFF", 4)) ||
         bytes_.starts_with(std::string_view("<\0\0\0", 4)) ||
         bytes_.starts_with(std::string_view("\0\0\0<", 4))) {
-      throw ReadError("the file is in UTF-32, which is not read here; save it as UTF-8");
+      throw ReadError("the file is in UTF-32, which is not supported; save it as UTF-8");
     }
     if (bytes_.starts_with("\xFF\xFE")) return utf16(bytes_.substr(2), false);
     if (bytes_.starts_with("\xFE\xFF")) return utf16(bytes_.substr(2), true);

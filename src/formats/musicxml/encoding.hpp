@@ -1,7 +1,7 @@
 // Bytes of an XML file to UTF-8 that an XML parser can take.
 //
 // The byte order mark decides; without one, the pattern of the first bytes; then the XML declaration.
-// A declaration that cannot be true is told and read by what the bytes are.
+// A declaration that cannot be true is reported and read by what the bytes are.
 #pragma once
 
 #include <cstdint>
@@ -22,7 +22,7 @@ struct Decoded {
   Decoded& operator=(const Decoded&) = delete;
 };
 
-// Bytes that are no character of the encoding become U+FFFD and are told. Throws ReadError for an
+// Bytes that are no character of the encoding become U+FFFD and are reported. Throws ReadError for an
 // encoding that is not known here, and for UTF-32.
 void decode(std::string_view bytes, Decoded& decoded, Report& report);
 

@@ -9,83 +9,70 @@ namespace {
 constexpr std::size_t most_attributes = 100;  // of one tag: tinyxml2 looks each up among the others
 constexpr std::size_t most_tags = 2'000'000;  // in one tree, of about 200 bytes for each
 
-constexpr auto npos = std::string_view::npos;
-
-// One piece of markup: where it begins, and just behind it.
-struct Tag {
-  enum class Kind : std::int8_t { open, close, empty, other } kind = Kind::other;
-  std::size_t from = 0;
-  std::size_t to = 0;
-};
-
-class TagScanner {
- public:
-  explicit TagScanner(std::string_view text) : text_(text) {}
-
-  // The next piece of markup from `at` on; nothing where there is none, or it never ends.
-  bool next(std::size_t at, Tag& tag) const {
-    tag.from = text_.find('<', at);
-    if (tag.from == npos || tag.from + 1 == text_.size()) return false;
-    tag.kind = Tag::Kind::other;
-    const char c = text_[tag.from + 1];
-    if (c == '!') {
-      if (text_.compare(tag.from, 4, "<!--") == 0) return end_at(tag, text_.find("-->", tag.from + 4), 3);
-      if (text_.compare(tag.from, 9, "<![CDATA[") == 0)
-        return end_at(tag, text_.find("]]>", tag.from + 9), 3);
-      return end_at(tag, text_.find('>', tag.from), 1);
-    }
-    if (c == '?') return end_at(tag, text_.find("?>", tag.from), 2);
-    if (c == '/') {
-      tag.kind = Tag::Kind::close;
-      return end_at(tag, text_.find('>', tag.from), 1);
-    }
-    std::size_t i = tag.from + 1;
-    std::size_t attributes = 0;
-    while (true) {  // to the end of the tag, over quoted values
-      i = text_.find_first_of("\"'>", i);
-      if (i == npos) return false;
-      if (text_[i] == '>') break;
-      if (++attributes > most_attributes) refuse(tag.from, "a tag has more attributes than any of MusicXML");
-      i = text_.find(text_[i], i + 1);
-      if (i == npos) return false;
-      ++i;
-    }
-    tag.kind = text_[i - 1] == '/' ? Tag::Kind::empty : Tag::Kind::open;
-    tag.to = i + 1;
-    return true;
-  }
-
-  // Whether the tag's element is a part or a measure.
-  bool is_music(const Tag& tag) const {
-    const std::string_view inside = text_.substr(tag.from + 1);
-    for (const std::string_view name : {"part", "measure"}) {
-      if (inside.starts_with(name) && std::string_view(" \t\r\n/>").find(inside[name.size()]) != npos)
-        return true;
-    }
-    return false;
-  }
-
-  [[noreturn]] void refuse(std::size_t at, const char* what) const {
-    Place place;
-    place.line = 1 + std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(at), '\n');
-    throw ReadError(what, place);
-  }
-
- private:
-  static bool end_at(Tag& tag, std::size_t end, std::size_t length) {
-    if (end == npos) return false;
-    tag.to = end + length;
-    return true;
-  }
-
-  std::string_view text_;
-};
-
 std::int64_t lines_in(std::string_view text) {
   return std::count(text.begin(), text.end(), '\n');
 }
 
+bool end_at(Tag& tag, std::size_t end, std::size_t length) {
+  if (end == std::string_view::npos) return false;
+  tag.to = end + length;
+  return true;
+}
+
 }  // namespace
+
+bool TagScanner::next(std::size_t at, Tag& tag) const {
+  tag.from = text_.find('<', at);
+  if (tag.from == std::string_view::npos || tag.from + 1 == text_.size()) return false;
+  tag.kind = Tag::Kind::other;
+  const char c = text_[tag.from + 1];
+  if (c == '!') {
+    if (text_.compare(tag.from, 4, "<!--") == 0) return end_at(tag, text_.find("-->", tag.from + 4), 3);
+    if (text_.compare(tag.from, 9, "<![CDATA[") == 0) return end_at(tag, text_.find("]]>", tag.from + 9), 3);
+    return end_at(tag, text_.find('>', tag.from), 1);
+  }
+  if (c == '?') return end_at(tag, text_.find("?>", tag.from), 2);
+  if (c == '/') {
+    tag.kind = Tag::Kind::close;
+    return end_at(tag, text_.find('>', tag.from), 1);
+  }
+  std::size_t i = tag.from + 1;
+  std::size_t attributes = 0;
+  while (true) {  // to the end of the tag, over quoted values
+    i = text_.find_first_of("\"'>", i);
+    if (i == std::string_view::npos) return false;
+    if (text_[i] == '>') break;
+    if (++attributes > most_attributes) refuse(tag.from, "a tag has more attributes than any of MusicXML");
+    i = text_.find(text_[i], i + 1);
+    if (i == std::string_view::npos) return false;
+    ++i;
+  }
+  tag.kind = text_[i - 1] == '/' ? Tag::Kind::empty : Tag::Kind::open;
+  tag.to = i + 1;
+  return true;
+}
+
+std::string_view TagScanner::name(const Tag& tag) const {
+  std::string_view inside = text_.substr(tag.from, tag.to - tag.from);
+  inside.remove_prefix(tag.kind == Tag::Kind::close ? 2 : 1);
+  return inside.substr(0, inside.find_first_of(" \t\r\n/>"));
+}
+
+bool TagScanner::is_music(const Tag& tag) const {
+  const std::string_view inside = text_.substr(tag.from + 1);
+  for (const std::string_view name : {"part", "measure"}) {
+    if (inside.starts_with(name) &&
+        std::string_view(" \t\r\n/>").find(inside[name.size()]) != std::string_view::npos)
+      return true;
+  }
+  return false;
+}
+
+void TagScanner::refuse(std::size_t at, const char* what) const {
+  Place place;
+  place.line = 1 + std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(at), '\n');
+  throw ReadError(what, place);
+}
 
 Sliced slice(std::string_view text) {
   Sliced result;
@@ -94,9 +81,9 @@ Sliced slice(std::string_view text) {
   std::size_t copied = 0;   // of the text, into the skeleton
   std::size_t counted = 0;  // of the text, for lines
   std::int64_t line = 1;
-  int depth = 0;             // of open elements
-  bool in_music = false;     // inside a part or measure of the second level
-  std::size_t start = npos;  // of the slice that is open
+  int depth = 0;                               // of open elements
+  bool in_music = false;                       // inside a part or measure of the second level
+  std::size_t start = std::string_view::npos;  // of the slice that is open
   std::size_t start_end = 0;
   std::size_t outside = 0;  // tags of the skeleton, and of the slice that is open
   std::size_t inside = 0;
@@ -110,11 +97,11 @@ Sliced slice(std::string_view text) {
     result.skeleton += '>';
     result.skeleton.append(static_cast<std::size_t>(lines_in(text.substr(start_end, end - start_end))), '\n');
     copied = end;
-    start = npos;
+    start = std::string_view::npos;
     inside = 0;
   };
   for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
-    if (++(start == npos ? outside : inside) > most_tags) {
+    if (++(start == std::string_view::npos ? outside : inside) > most_tags) {
       scanner.refuse(tag.from, "a measure has more elements than can be music");
     }
     switch (tag.kind) {
@@ -137,12 +124,36 @@ Sliced slice(std::string_view text) {
         break;
       case Tag::Kind::close:
         --depth;
-        if (depth == 2 && start != npos) finish(tag.to);
+        if (depth == 2 && start != std::string_view::npos) finish(tag.to);
         break;
     }
   }
   result.skeleton.append(text, copied);
   return result;
+}
+
+std::string whole_measures(std::string_view skeleton) {
+  const TagScanner scanner(skeleton);
+  std::vector<std::string_view> open;
+  std::size_t whole = 0;
+  std::string_view outer;  // the element around the last whole measure
+  Tag tag;
+  for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
+    if (tag.kind == Tag::Kind::open) open.push_back(scanner.name(tag));
+    if (tag.kind == Tag::Kind::close) {
+      if (open.empty() || open.back() != scanner.name(tag)) break;
+      open.pop_back();
+    }
+    if (tag.kind == Tag::Kind::empty && open.size() == 2 && scanner.is_music(tag)) {
+      whole = tag.to;
+      outer = open.back();
+    }
+  }
+  if (whole == 0) return {};
+  const std::string_view root = outer == "measure" ? "score-timewise" : "score-partwise";
+  std::string text(skeleton.substr(0, whole));
+  for (const std::string_view name : {outer, root}) text.append("</").append(name).append(">");
+  return text;
 }
 
 const Element& SliceParser::parse(const Slice& slice) {
@@ -153,11 +164,6 @@ const Element& SliceParser::parse(const Slice& slice) {
 }
 
 namespace {
-
-std::string_view name_in(std::string_view tag) {
-  tag.remove_prefix(tag.starts_with("</") ? 2 : 1);
-  return tag.substr(0, tag.find_first_of(" \t\r\n/>"));
-}
 
 // The first element that is open where another is closed.
 struct Unclosed {
@@ -170,12 +176,12 @@ std::optional<Unclosed> find_unclosed(std::string_view text) {
   const TagScanner scanner(text);
   std::vector<Tag> open;
   Tag tag;
-  const auto name = [&](const Tag& one) { return name_in(text.substr(one.from, one.to - one.from)); };
   for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
     if (tag.kind == Tag::Kind::open) open.push_back(tag);
     if (tag.kind != Tag::Kind::close) continue;
     if (open.empty()) return std::nullopt;
-    if (name(open.back()) != name(tag)) return Unclosed{name(open.back()), name(tag), open.back().from};
+    const std::string_view opened = scanner.name(open.back());
+    if (opened != scanner.name(tag)) return Unclosed{opened, scanner.name(tag), open.back().from};
     open.pop_back();
   }
   return std::nullopt;

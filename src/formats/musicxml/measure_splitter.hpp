@@ -19,6 +19,28 @@ struct Slice {
   std::int64_t line = 1;
 };
 
+// One piece of markup: where it begins, and just behind it.
+struct Tag {
+  enum class Kind : std::int8_t { open, close, empty, other } kind = Kind::other;
+  std::size_t from = 0;
+  std::size_t to = 0;
+};
+
+class TagScanner {
+ public:
+  explicit TagScanner(std::string_view text) : text_(text) {}
+
+  // The next piece of markup from `at` on; false where there is none, or it never ends.
+  bool next(std::size_t at, Tag& tag) const;
+  std::string_view name(const Tag& tag) const;
+  // Whether the tag's element is a part or a measure.
+  bool is_music(const Tag& tag) const;
+  [[noreturn]] void refuse(std::size_t at, const char* what) const;
+
+ private:
+  std::string_view text_;
+};
+
 struct Sliced {
   // The text with each slice replaced by an empty element of the same name and attributes. Lines keep their
   // numbers.
@@ -31,6 +53,10 @@ struct Sliced {
 // for the parser to find. Throws ReadError for what would make the parser slow or its tree huge: a tag of
 // more than a hundred attributes, a measure (or all the rest together) of more than two million tags.
 Sliced slice(std::string_view text);
+
+// Of a skeleton that is broken: up to its last measure before the damage, with what is open there closed;
+// empty where there is none.
+std::string whole_measures(std::string_view skeleton);
 
 // Parses one slice after the other in the same memory.
 class SliceParser {

@@ -32,6 +32,12 @@ void each_attribute(const Element& element, Visit visit) {
     visit(*one, name_of(one->Name()));
 }
 
+// The value of an attribute, or empty.
+inline std::string_view attribute(const Element& element, const char* name) {
+  const char* value = element.Attribute(name);
+  return value == nullptr ? std::string_view{} : value;
+}
+
 // All the text of an element, CDATA included, comments left out.
 std::string text_of(const Element& element);
 // The same without white space around it, and without a copy. Only the first run of text is looked at:

@@ -1,9 +1,12 @@
 // Cutting a score into measures before parsing changes nothing that is read, and no line.
 #include "formats/musicxml/measure_splitter.hpp"
 
+#include <algorithm>
 #include <gtest/gtest.h>
 
+#include "formats/musicxml/outline.hpp"
 #include "formats/musicxml/reader/support.hpp"
+#include "formats/musicxml/sanitize.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -37,6 +40,48 @@ TEST(MusicXmlSlices, WhatOnlyLooksLikeTags) {
   const Sliced sliced = slice(text);
   ASSERT_EQ(sliced.slices.size(), 1U);
   EXPECT_TRUE(sliced.slices[0].text.ends_with("<measure-style/></measure>"));
+}
+
+TEST(MusicXmlSlices, WholeMeasuresBeforeTheDamage) {
+  const std::string head = "<score-partwise><part-list/>";
+  const auto whole = [](const std::string& text) { return musicxml::whole_measures(slice(text).skeleton); };
+  const std::string kept = head + "<part id=\"A\"><measure/></part></score-partwise>";
+  EXPECT_EQ(whole(head + "<part id=\"A\"><measure><note/></measure><measure><note>"), kept);
+  EXPECT_EQ(whole(head + "<part id=\"A\"><measure><note/></measure></prt>"), kept);
+  EXPECT_EQ(whole(head + "<part id=\"A\"><measure></measure></part><part"), kept);
+  EXPECT_EQ(whole(head + "<part id=\"A\"><measure><note>"), "");
+  EXPECT_EQ(whole("<score-timewise><measure number=\"1\"><part id=\"A\"></part><part id=\"B\">"),
+            "<score-timewise><measure number=\"1\"><part id=\"A\"/></measure></score-timewise>");
+}
+
+TEST(MusicXmlSlices, AnOutlineSaysWhereElementsStand) {
+  const std::string text = "<measure a='>'><!-- <x> --><note><pitch/> <dot></dot></note>\n<note/></measure>";
+  musicxml::SliceParser parser;
+  const musicxml::Slice whole{text, 1};
+  const auto& root = parser.parse(whole);
+  const musicxml::Outline outline(whole, root);
+  const auto& note = *root.FirstChildElement();
+  const auto text_of = [&](const musicxml::Element& element) {
+    const auto& range = outline.of(element);
+    return text.substr(range.begin, range.end - range.begin);
+  };
+  EXPECT_EQ(text_of(root), text);
+  EXPECT_EQ(text_of(note), "<note><pitch/> <dot></dot></note>");
+  EXPECT_EQ(text_of(*note.FirstChildElement("dot")), "<dot></dot>");
+  EXPECT_EQ(text_of(*root.LastChildElement()), "<note/>");
+  EXPECT_EQ(outline.content_of(note), text.find("<pitch/>"));
+  EXPECT_EQ(outline.content_of(*note.FirstChildElement("pitch")), std::nullopt);
+}
+
+TEST(MusicXmlSlices, WhatBecomesACommentKeepsItsLength) {
+  const std::string text = "<?xml version=\"1.0\"?><!DOCTYPE a [\n<!ENTITY b \"c\">]><a><?d e\n?><b/></a>";
+  std::string owned;
+  Report report;
+  const std::string_view made = musicxml::sanitize(text, owned, report);
+  EXPECT_EQ(made.size(), text.size());
+  EXPECT_EQ(made.find("<b/>"), text.find("<b/>"));
+  EXPECT_EQ(std::count(made.begin(), made.end(), '\n'), 2);
+  EXPECT_EQ(made.find("ENTITY"), std::string_view::npos);
 }
 
 TEST(MusicXmlSlices, LinesOfErrorsAndTellings) {

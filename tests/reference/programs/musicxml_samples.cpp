@@ -34,9 +34,8 @@ bool write_sample(const std::filesystem::path& folder, const std::string& name, 
   options.staves = static_cast<Staves>(variant % 3);
   options.fifth_frets = variant % 2 == 0 ? FifthFrets::from_long_nut : FifthFrets::from_own_nut;
   if (variant % 2 == 0) options.encoding_date = "2026-01-31";
-  Report report;
   FileSink sink(folder / (name + ".musicxml"));
-  write_musicxml(score, options, sink, report);
+  write_musicxml(score, options, sink);
   return sink.good();
 }
 

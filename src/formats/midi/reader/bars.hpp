@@ -30,7 +30,7 @@ struct Bars {
 };
 
 // Lays measures from tick 0 until `end` lies inside or at the end of the last one. A meter change
-// inside a measure ends the measure there, told; such a measure's length is a multiple of 1/64.
+// inside a measure ends the measure there, reported; such a measure's length is a multiple of 1/64.
 // Throws ReadError where there would be more than most_measures.
 Bars lay_out_bars(const TempoMap& map, std::int64_t end, Report& report);
 

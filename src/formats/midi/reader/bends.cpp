@@ -83,7 +83,7 @@ class BendReader {
       note.choke_released = contour.at_end <= contour.highest / 4;
       return;
     }
-    report_.add(EntryKind::loss, "midi-bend", "pitch bends that are no slide and no choke were passed over");
+    report_.add(EntryKind::loss, "midi-bend", "pitch bends that are neither slide nor choke were ignored");
   }
 
   static bool is_slide(const TakenNote& note, const Contour& contour, const TakenNote& next) {

@@ -108,8 +108,7 @@ class Filler {
       if (other.pitch.midi() == taken.played.key) same_pitch += same_string ? 2 : 1;
     }
     if (same_pitch >= 2 && !string_free) {
-      report_.add(EntryKind::loss, "midi-same-note-twice",
-                  "a note that its stroke already has was passed over");
+      report_.add(EntryKind::loss, "midi-same-note-twice", "a note that its stroke already has was ignored");
       return nullptr;
     }
     Note& note = stroke.notes.emplace_back();

@@ -150,7 +150,7 @@ void place_lyrics(Score& score, const Texts& texts, std::size_t track, const Pla
   bool inside_word = false;
   for (const TimedText& lyric : texts.lyrics) {
     if (lyric.track != taken) {
-      report.add(EntryKind::loss, "midi-lyrics-elsewhere", "lyrics of other tracks were passed over");
+      report.add(EntryKind::loss, "midi-lyrics-elsewhere", "lyrics of other tracks were ignored");
       continue;
     }
     std::string text = lyric.text;
@@ -166,8 +166,7 @@ void place_lyrics(Score& score, const Texts& texts, std::size_t track, const Pla
     while (stroke != strokes.end() && stroke->onset == spot.offset && stroke->grace != Grace::none) ++stroke;
     if (stroke == strokes.end() || stroke->onset != spot.offset || stroke->is_rest() ||
         !stroke->lyrics.empty() || stroke->notes.front().tied_from_previous) {
-      report.add(EntryKind::loss, "midi-lyric-without-note",
-                 "a syllable with no note under it was passed over");
+      report.add(EntryKind::loss, "midi-lyric-without-note", "a syllable with no note under it was ignored");
       continue;
     }
     const Syllabic syllabic = inside_word ? (goes_on ? Syllabic::middle : Syllabic::end)

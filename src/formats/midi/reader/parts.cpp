@@ -158,7 +158,8 @@ ChosenPart choose_part(const std::vector<PlayedPart>& parts, const std::vector<P
     for (const PlayedNote& note : part.notes) length = std::max(length, note.off);
     most_notes = std::max(most_notes, part.notes.size());
   }
-  ChosenPart best{parts.size(), "it looks most like the tune: pitch, number of notes, one at a time"};
+  ChosenPart best{parts.size(),
+                  "it looks most like the tune, by its range, its number of notes, and one note at a time"};
   double best_score = 0.0;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (summaries[i].percussion) continue;

@@ -80,7 +80,9 @@ std::int64_t usual_lateness(const std::vector<PlayedPart>& parts, std::int64_t b
 void set_pickup(Scan& scan, std::vector<PlayedPart>& parts, Fraction pickup) {
   const int quarter = scan.division.ticks_per_quarter;
   if (quarter == 0 || scan.format == 2) {
-    throw UsageError("--pickup is for files of one piece whose ticks are parts of a quarter note");
+    throw UsageError(
+        "pickup-not-possible",
+        "a pickup can be asked for only in files of one piece whose ticks are parts of a quarter note");
   }
   const std::optional<std::int64_t> first = first_note(parts);
   if (!first) return;

@@ -54,6 +54,8 @@ constexpr double collision_cost = 6.0;  // two onsets on one point of the grid
 // A file is taken as written if so many of its onsets stand exactly on a usual subdivision.
 constexpr double written_share = 0.9;
 
+constexpr std::size_t most_parts = 48;  // of any subdivision
+
 // A beat of a bar that holds onsets [first, last). There may be one a note: kept small.
 struct Beat {
   double tick = 0.0;
@@ -66,8 +68,11 @@ struct Beat {
   bool compound = false;
 };
 
+// As std::floor, which is a call into the library wherever the processor is not known to be a newer one. What
+// is asked here, ticks and parts of beats, is far below what 64 bits hold.
 std::int64_t floor_of(double value) {
-  return static_cast<std::int64_t>(std::floor(value));
+  const auto whole = static_cast<std::int64_t>(value);
+  return static_cast<double>(whole) > value ? whole - 1 : whole;
 }
 
 // What is divided: the meter's beat, a half or whole note beat in quarters.
@@ -79,7 +84,9 @@ Fraction divided_beat(const Meter& meter) {
 class Quantiser {
  public:
   Quantiser(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
-      : ticks_(ticks), map_(map), bars_(bars) {}
+      : ticks_(ticks), map_(map), bars_(bars) {
+    for (std::size_t parts = 1; parts <= most_parts; ++parts) log_.at(parts) = std::log(parts);
+  }
 
   Grid run(std::optional<Fraction> step) {
     grid_.onsets.resize(ticks_.size());
@@ -210,7 +217,7 @@ class Quantiser {
     const double least_habit = std::min(odd_cost_, even_cost_);
     for (const Subdivision& s : subdivisions(beat)) {
       if (s.cost + least_habit >= best.cost) break;  // and those after it cost more yet
-      const double choice = std::log(s.parts);
+      const double choice = log_.at(static_cast<std::size_t>(s.parts));
       double cost = s.cost + (s.odd ? odd_cost_ : even_cost_) + choice * (beat.last - beat.first);
       std::int64_t before = -1;
       const double part_in_spreads = beat_in_spreads * (1.0 / s.parts);
@@ -268,6 +275,7 @@ class Quantiser {
   const Bars& bars_;
   Grid grid_;
   std::vector<Beat> beats_;
+  std::array<double, most_parts + 1> log_{};  // of a number of parts
   double odd_cost_ = 0.0;
   double even_cost_ = 0.0;
   double moved_ = 0.0;  // in ticks

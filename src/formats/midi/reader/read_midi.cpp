@@ -38,16 +38,13 @@ class Reader {
  public:
   Reader(std::string_view bytes, const ReadOptions& options) : options_(options) {
     if (bytes.size() > options.max_bytes) {
-      throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
-                      " bytes; allow more with --max-bytes");
+      throw ReadError("input-too-large",
+                      "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                      {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
     }
     check_grid();
     scan_ = scan(bytes);
-    if (!scan_.damage.empty()) {
-      Place place;
-      place.byte = static_cast<std::int64_t>(scan_.damage.front().byte);
-      throw ReadError(scan_.damage.front().text, place);
-    }
+    if (!scan_.damage.empty()) throw ReadError(scan_.damage.front().text, at_byte(scan_.damage.front().byte));
     report().merge(scan_.report);
   }
 
@@ -227,8 +224,7 @@ class Reader {
         taken.string = static_cast<std::int8_t>(note.channel + 1);
       even = even && note.velocity == part.notes.front().velocity;
     }
-    if (!even)
-      report().add(EntryKind::loss, "midi-velocity", "how loud each note was played was passed over");
+    if (!even) report().add(EntryKind::loss, "midi-velocity", "the loudness of the notes was ignored");
   }
 
   Bars lay_out(const Timeline& timeline, const PlayedPart& part) {
@@ -361,12 +357,12 @@ class Reader {
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
       const StrokeSpan one = span(i, strikes);
       strokes_[i].end = std::min(ends.find(one), end);
-      tell_shorter_notes(strokes_[i], one);
+      report_shorter_notes(strokes_[i], one);
     }
   }
 
-  // A stroke has one length: notes of a chord that were clearly shorter than the longest are told.
-  void tell_shorter_notes(const PlacedStroke& stroke, const StrokeSpan& span) {
+  // A stroke has one length: notes of a chord that were clearly shorter than the longest are reported.
+  void report_shorter_notes(const PlacedStroke& stroke, const StrokeSpan& span) {
     if (stroke.last - stroke.first < 2) return;
     const std::int64_t off = span.next_on < 0 ? span.off : std::min(span.off, span.next_on);
     for (std::size_t n = stroke.first; n < stroke.last; ++n) {

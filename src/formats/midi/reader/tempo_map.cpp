@@ -9,12 +9,6 @@ namespace {
 
 constexpr int real_time_ticks_per_quarter = 960;
 
-Place at_byte(const MetaEvent& meta) {
-  Place place;
-  place.byte = static_cast<std::int64_t>(meta.byte);
-  return place;
-}
-
 template <typename Point>
 void sort_by_tick(std::vector<Point>& points) {
   std::stable_sort(points.begin(), points.end(),
@@ -33,24 +27,24 @@ void sort_by_tick(std::vector<Point>& points) {
 void lose(const MetaEvent& meta, Report& report) {
   switch (meta.type) {
     case Meta::smpte_offset:
-      report.add(EntryKind::loss, "midi-smpte-offset", "a time code offset was passed over", at_byte(meta));
+      report.add(EntryKind::loss, "midi-smpte-offset", "a time code offset was ignored", at_byte(meta.byte));
       break;
     case Meta::sequence_number:
-      report.add(EntryKind::loss, "midi-sequence-number", "the number of a sequence was passed over",
-                 at_byte(meta));
+      report.add(EntryKind::loss, "midi-sequence-number", "the number of a sequence was ignored",
+                 at_byte(meta.byte));
       break;
     case Meta::channel_prefix:
       report.add(EntryKind::loss, "midi-channel-prefix",
-                 "what channel names and texts belong to (channel prefixes) was passed over", at_byte(meta));
+                 "what channel names and texts belong to (channel prefixes) was ignored", at_byte(meta.byte));
       break;
     case Meta::port:
       if (!meta.data.empty() && meta.data.front() != 0)
-        report.add(EntryKind::loss, "midi-port", "a port other than the first was passed over",
-                   at_byte(meta));
+        report.add(EntryKind::loss, "midi-port", "a port other than the first was ignored",
+                   at_byte(meta.byte));
       break;
     case Meta::sequencer_specific:
-      report.add(EntryKind::loss, "midi-sequencer-specific",
-                 "events for one maker's sequencer were passed over", at_byte(meta));
+      report.add(EntryKind::loss, "midi-sequencer-specific", "events for one maker's sequencer were ignored",
+                 at_byte(meta.byte));
       break;
     default:
       break;
@@ -177,8 +171,8 @@ void Timeline::collect(const Scan& scan, Report& report) {
           break;
       }
       if (!sound) {
-        report.add(EntryKind::repair, "midi-bad-meta", "a tempo, meter or key that cannot be was passed over",
-                   at_byte(meta));
+        report.add(EntryKind::repair, "midi-bad-meta", "an invalid tempo, meter or key was ignored",
+                   at_byte(meta.byte));
       }
     }
   }
@@ -188,7 +182,7 @@ void Timeline::collect(const Scan& scan, Report& report) {
   sort_by_tick(map_.keys);
   if (scan.division.ticks_per_quarter == 0 && map_.tempos.size() > 1) {
     report.add(EntryKind::loss, "midi-real-time-tempo",
-               "tempo changes of a file that counts real time were passed over");
+               "tempo changes of a file that counts real time were ignored");
     map_.tempos.resize(1);
     map_.tempos.front().tick = 0;
   }

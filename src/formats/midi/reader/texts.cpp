@@ -75,7 +75,7 @@ class TextReader {
         texts_.words.push_back({tick, track, std::move(text)});
         break;
       default:  // program and device names
-        lose("midi-device-name", "names of programs and devices were passed over", meta);
+        lose("midi-device-name", "names of programs and devices were ignored", meta);
         break;
     }
   }
@@ -85,7 +85,7 @@ class TextReader {
     if (of_track.empty()) {
       of_track = std::move(text);
     } else if (of_track != text) {
-      lose("midi-another-name", "another name of a track or its instrument was passed over", meta);
+      lose("midi-another-name", "another name of a track or its instrument was ignored", meta);
     }
   }
 
@@ -108,14 +108,12 @@ class TextReader {
     if (track == 0 && scan_.format == 1 && !has_notes_[0]) {
       texts_.words.push_back({tick, track, std::move(text)});
     } else {
-      lose("midi-text", "texts beside the music were passed over", meta);
+      lose("midi-text", "texts beside the music were ignored", meta);
     }
   }
 
   void lose(std::string_view slug, std::string_view text, const MetaEvent& meta) {
-    Place place;
-    place.byte = static_cast<std::int64_t>(meta.byte);
-    report_.add(EntryKind::loss, slug, text, place);
+    report_.add(EntryKind::loss, slug, text, at_byte(meta.byte));
   }
 
   void choose_title() {

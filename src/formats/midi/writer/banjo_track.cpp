@@ -17,6 +17,13 @@ namespace {
 
 constexpr unsigned release_velocity = 64;  // MIDI 1.0: where a device has none
 constexpr int bend_center = 8192;
+// The bend range set by registered parameter 0, in half steps to either side: an octave, room for any slide
+// that a hand makes.
+constexpr int bend_range = 12;
+// Channels, counted from 0.
+constexpr std::uint8_t common_channel = 0;
+constexpr std::uint8_t unplaced_channel = 5;  // channel per string: notes without a string
+constexpr unsigned channel_count = 6;
 constexpr int bend_steps = 16;  // to a glide
 // How much of a note a glide takes, and the most that it takes.
 const Fraction slide_share{1, 3};
@@ -44,17 +51,21 @@ struct Sooner {
 
 class BanjoTrack {
  public:
-  BanjoTrack(const Score& score, const performance::Clock& clock, const performance::Performance& performance,
-             Report& report)
-      : score_(score), clock_(clock), performance_(performance), report_(report) {}
+  BanjoTrack(const Score& score, const performance::Clock& clock, const Performance& performance,
+             bool channel_per_string, Report& report)
+      : score_(score),
+        clock_(clock),
+        performance_(performance),
+        channel_per_string_(channel_per_string),
+        report_(report) {}
 
-  std::string run(bool channel_per_string) {
-    begin(channel_per_string);
+  std::string run() {
+    begin();
     std::size_t syllable = 0;
     const auto& notes = performance_.notes;
     const auto& syllables = performance_.syllables;
     while (next_ < notes.size() || syllable < syllables.size()) {
-      const std::int64_t sung = syllable < syllables.size() ? syllables[syllable].tick : INT64_MAX;
+      const std::int64_t sung = syllable < syllables.size() ? syllables[syllable].start : INT64_MAX;
       const std::int64_t struck = next_ < notes.size() ? notes[next_].start : INT64_MAX;
       catch_up(std::min(sung, struck));
       if (sung <= struck) {
@@ -68,21 +79,22 @@ class BanjoTrack {
   }
 
  private:
-  void begin(bool channel_per_string) {
+  void begin() {
     track_.meta(0, Meta::track_name, score_.part_name);
-    track_.meta(0, Meta::text, banjo_text(channel_per_string));
-    std::array<bool, performance::channel_count> used{};
-    for (const performance::Sounding& note : performance_.notes) used.at(note.channel) = true;
-    for (unsigned channel = 0; channel < performance::channel_count; ++channel) {
-      const bool string_of_its_own = channel_per_string && channel < string_count;
-      if (!used.at(channel) && channel != performance::common_channel && !string_of_its_own) continue;
+    track_.meta(0, Meta::text, banjo_text());
+    std::array<bool, channel_count> used{};
+    for (const SoundedNote& note : performance_.notes) used.at(channel_of(note)) = true;
+    const bool bends = std::any_of(performance_.bends.begin(), performance_.bends.end(), is_within_range);
+    for (unsigned channel = 0; channel < channel_count; ++channel) {
+      const bool string_of_its_own = channel_per_string_ && channel < string_count;
+      if (!used.at(channel) && channel != common_channel && !string_of_its_own) continue;
       track_.channel(0, 0xc0U | channel, banjo_program);
-      if (!performance_.bends.empty()) set_bend_range(channel);
+      if (bends) set_bend_range(channel);
     }
   }
 
-  std::string banjo_text(bool channel_per_string) const {
-    BanjoText text{score_.banjo, channel_per_string, {}};
+  std::string banjo_text() const {
+    BanjoText text{score_.banjo, channel_per_string_, {}};
     // Silence at the beginning may be the first measure's or stand before a pickup: said where it is one.
     if (!score_.measures.empty() && performance::lead(score_, 0) > 0)
       text.pickup = score_.measures.front().length;
@@ -93,7 +105,7 @@ class BanjoTrack {
   // changing it (MIDI 1.0).
   void set_bend_range(unsigned channel) {
     constexpr std::array<std::pair<unsigned, unsigned>, 6> controls{
-        {{101, 0}, {100, 0}, {6, performance::bend_range}, {38, 0}, {101, 127}, {100, 127}}};
+        {{101, 0}, {100, 0}, {6, bend_range}, {38, 0}, {101, 127}, {100, 127}}};
     for (const auto& [control, value] : controls) track_.channel(0, 0xb0U | channel, control, value);
   }
 
@@ -112,38 +124,41 @@ class BanjoTrack {
     }
   }
 
-  void sing(const performance::SungSyllable& syllable) {
-    const Lyric& lyric = *syllable.lyric;
+  void sing(const SungSyllable& syllable) {
+    const Stroke& stroke = score_.measures[syllable.measure].strokes[syllable.stroke];
+    const Lyric& lyric = stroke.lyrics[syllable.lyric];
     const bool goes_on = lyric.syllabic == Syllabic::begin || lyric.syllabic == Syllabic::middle;
-    track_.meta(syllable.tick, Meta::lyric, goes_on ? lyric.text + "-" : lyric.text);
+    track_.meta(syllable.start, Meta::lyric, goes_on ? lyric.text + "-" : lyric.text);
   }
 
   void strike(std::size_t index) {
-    const performance::Sounding& note = performance_.notes[index];
+    const SoundedNote& note = performance_.notes[index];
     if (note.bend >= 0) prepare_bend(index, note);
-    track_.channel(note.start, 0x90U | note.channel, note.key, note.velocity);
-    ++sounding_.at(note.channel);
-    push({note.end, Rank::off, note.channel, note.key, 0, -1});
+    track_.channel(note.start, 0x90U | channel_of(note), note.midi, note.velocity);
+    ++sounding_.at(channel_of(note));
+    push({note.end, Rank::off, channel_of(note), note.midi, 0, -1});
   }
 
-  void prepare_bend(std::size_t index, const performance::Sounding& note) {
-    const performance::Bend& bend = bend_of(note);
-    if (bend.kind == performance::Bend::Kind::slide) {
+  void prepare_bend(std::size_t index, const SoundedNote& note) {
+    const Bend& bend = bend_of(note);
+    if (!is_within_range(bend)) {
+      lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
+    } else if (bend.kind == Bend::Kind::slide) {
       const std::int64_t length = note.end - note.start;
       const std::int64_t glide = std::clamp<std::int64_t>(length * slide_share.num() / slide_share.den(), 1,
                                                           clock_.ticks(longest_glide));
-      push({note.end - glide, Rank::bend, note.channel, 0, 0, static_cast<std::int32_t>(index)});
-    } else if (sounding_.at(note.channel) > 0 || disturbs(note, index + 1)) {
-      lose(bend, "midi-choke", "a choke would bend other notes on its channel along; it is left out");
+      push({note.end - glide, Rank::bend, channel_of(note), 0, 0, static_cast<std::int32_t>(index)});
+    } else if (sounding_.at(channel_of(note)) > 0 || disturbs(note, index + 1)) {
+      lose(bend, "midi-choke", "a choke would also bend other notes on its channel; it is left out");
     } else {
       choke(note, bend);
     }
   }
 
   void glide(std::size_t index) {
-    const performance::Sounding& note = performance_.notes[index];
-    const performance::Bend& bend = bend_of(note);
-    if (sounding_.at(note.channel) != 1 || disturbs(note, next_)) {
+    const SoundedNote& note = performance_.notes[index];
+    const Bend& bend = bend_of(note);
+    if (sounding_.at(channel_of(note)) != 1 || disturbs(note, next_)) {
       lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
       return;
     }
@@ -155,7 +170,7 @@ class BanjoTrack {
   }
 
   // A push takes the first half of the note at most, letting down the last quarter.
-  void choke(const performance::Sounding& note, const performance::Bend& bend) {
+  void choke(const SoundedNote& note, const Bend& bend) {
     const std::int64_t length = note.end - note.start;
     const std::int64_t most = clock_.ticks(longest_glide);
     if (bend.before) {
@@ -173,9 +188,9 @@ class BanjoTrack {
 
   // From one bend to another in even steps; the first one at `from`, the last one before `to` so that it
   // sounds.
-  void curve(const performance::Sounding& note, const performance::Bend& bend, std::int64_t from,
-             std::int64_t to, int cents_from, int cents_to) {
-    if (std::abs(bend.cents) > performance::bend_range * 100) {
+  void curve(const SoundedNote& note, const Bend& bend, std::int64_t from, std::int64_t to, int cents_from,
+             int cents_to) {
+    if (std::abs(bend.cents) > bend_range * 100) {
       lose(bend, "midi-bend-range", "a bend of more than an octave is cut short");
     }
     std::int64_t last = -1;
@@ -189,32 +204,40 @@ class BanjoTrack {
     }
   }
 
-  void push_bend(const performance::Sounding& note, std::int64_t tick, int cents) {
+  void push_bend(const SoundedNote& note, std::int64_t tick, int cents) {
     // Away from the centre, so that readers that cut off fractions of a cent find the same cents.
-    const int steps = performance::bend_range * 100;
+    const int steps = bend_range * 100;
     const int scaled = std::abs(cents) * bend_center;
     const int distance = (scaled + steps - 1) / steps;
     const int value = cents < 0 ? bend_center - distance : bend_center + distance;
-    push({tick, Rank::bend, note.channel,
+    push({tick, Rank::bend, channel_of(note),
           static_cast<std::uint16_t>(std::clamp(value, 0, 2 * bend_center - 1)), 0, -1});
   }
 
-  void reset(const performance::Sounding& note) {
-    push({note.end, Rank::bend, note.channel, bend_center, 0, -1});
-  }
+  void reset(const SoundedNote& note) { push({note.end, Rank::bend, channel_of(note), bend_center, 0, -1}); }
 
   // Whether another note on its channel starts before it ends, from the note `from` on.
-  bool disturbs(const performance::Sounding& note, std::size_t from) const {
+  bool disturbs(const SoundedNote& note, std::size_t from) const {
     const auto& notes = performance_.notes;
     const std::size_t to = std::min(notes.size(), from + farthest_look);
     for (std::size_t i = from; i < to; ++i) {
       if (notes[i].start >= note.end) return false;
-      if (notes[i].channel == note.channel && &notes[i] != &note) return true;
+      if (channel_of(notes[i]) == channel_of(note) && &notes[i] != &note) return true;
     }
     return to < notes.size();
   }
 
-  const performance::Bend& bend_of(const performance::Sounding& note) const {
+  std::uint8_t channel_of(const SoundedNote& note) const {
+    if (!channel_per_string_) return common_channel;
+    return note.string == 0 ? unplaced_channel : static_cast<std::uint8_t>(note.string - 1);
+  }
+
+  // A choke that goes farther is cut short, a slide would not arrive.
+  static bool is_within_range(const Bend& bend) {
+    return bend.kind == Bend::Kind::choke || std::abs(bend.cents) <= bend_range * 100;
+  }
+
+  const Bend& bend_of(const SoundedNote& note) const {
     return performance_.bends[static_cast<std::size_t>(note.bend)];
   }
 
@@ -223,29 +246,30 @@ class BanjoTrack {
     later_.push(event);
   }
 
-  void lose(const performance::Bend& bend, std::string_view slug, std::string_view text) {
-    if (!bend.first_pass) return;
+  void lose(const Bend& bend, std::string_view slug, std::string_view text) {
+    if (bend.pass != 1) return;
     const Measure& measure = score_.measures[bend.measure];
-    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure.meter, bend.onset)});
+    const Fraction onset = measure.strokes[bend.stroke].onset;
+    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure.meter, onset)});
   }
 
   const Score& score_;
   const performance::Clock& clock_;
-  const performance::Performance& performance_;
+  const Performance& performance_;
+  bool channel_per_string_;
   Report& report_;
   TrackBytes track_;
   std::priority_queue<Later, std::vector<Later>, Sooner> later_;
   std::uint32_t serial_ = 0;
   std::size_t next_ = 0;  // the next note to strike
-  std::array<int, performance::channel_count> sounding_{};
+  std::array<int, channel_count> sounding_{};
 };
 
 }  // namespace
 
-std::string banjo_track(const Score& score, const performance::Clock& clock,
-                        const performance::Performance& performance, bool channel_per_string,
-                        Report& report) {
-  return BanjoTrack(score, clock, performance, report).run(channel_per_string);
+std::string banjo_track(const Score& score, const performance::Clock& clock, const Performance& performance,
+                        bool channel_per_string, Report& report) {
+  return BanjoTrack(score, clock, performance, channel_per_string, report).run();
 }
 
 }  // namespace fifthpeg::midi::writer

@@ -3,15 +3,15 @@
 
 #include <string>
 
+#include "fifthpeg/performance.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 #include "performance/clock.hpp"
-#include "performance/performance.hpp"
 
 namespace fifthpeg::midi::writer {
 
 // The chunk. Tells of bends that would bend other notes on their channel along and are left out.
-std::string banjo_track(const Score& score, const performance::Clock& clock,
-                        const performance::Performance& performance, bool channel_per_string, Report& report);
+std::string banjo_track(const Score& score, const performance::Clock& clock, const Performance& performance,
+                        bool channel_per_string, Report& report);
 
 }  // namespace fifthpeg::midi::writer

@@ -102,12 +102,12 @@ class ConductorTrack {
                          played.goes_on_in_next || played.counted_from_bar || (last && !pickup);
     const auto wanted = regular ? time_signature(measure.meter) : time_signature(measure);
     if (!regular && !pickup) {
-      tell(0, "midi-irregular-measure",
-           wanted ? "A measure of irregular length is written with a time signature of its own"
-                  : "The length of a measure cannot be said by a time signature; barlines are lost");
+      add(0, "midi-irregular-measure",
+          wanted ? "a measure of irregular length is written with a time signature of its own"
+                 : "a time signature cannot express the length of a measure; barlines are lost");
     }
     if (!wanted) {
-      if (regular) tell(0, "midi-meter", "the meter cannot be said by a MIDI time signature");
+      if (regular) add(0, "midi-meter", "a MIDI time signature cannot express the meter");
       return;
     }
     if (wanted == signature_) return;
@@ -125,7 +125,7 @@ class ConductorTrack {
                                         minor ? 1U : 0U};
     meta(tick, Meta::key_signature, bytes);
     if (key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor) {
-      tell(at, "midi-mode", "MIDI knows no mode but major and minor");
+      add(at, "midi-mode", "MIDI has no modes but major and minor");
     }
   }
 
@@ -137,7 +137,7 @@ class ConductorTrack {
       quarter = (exact + Fraction(1, 2)).floor();
     }
     const std::int64_t written = std::clamp<std::int64_t>(quarter, 1, longest_quarter);
-    if (written != quarter) tell(tempo.at, "midi-tempo-range", "the tempo lies outside of what MIDI can say");
+    if (written != quarter) add(tempo.at, "midi-tempo-range", "the tempo is outside MIDI's range");
     if (written == quarter_) return;
     quarter_ = written;
     const auto value = static_cast<unsigned>(written);
@@ -188,7 +188,7 @@ class ConductorTrack {
     track_.meta(tick, type, bytes);
   }
 
-  void tell(Fraction at, std::string_view slug, std::string_view text) {
+  void add(Fraction at, std::string_view slug, std::string_view text) {
     if (first_pass_) {
       report_.add(EntryKind::loss, slug, text, {{}, now_->number, beat_at(now_->meter, at)});
     }

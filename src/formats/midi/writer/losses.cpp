@@ -18,12 +18,12 @@ struct Loss {
 };
 constexpr Loss placement{"midi-placement", "strings and frets are lost"};
 constexpr Loss finger{"midi-finger", "fingers of the fret hand are lost"};
-constexpr Loss picking_finger{"midi-digit", "digits of the picking hand are lost"};
+constexpr Loss picking_finger{"midi-digit", "picking fingers are lost"};
 constexpr Loss technique{"midi-technique", "a hammer-on, pull-off or slur is heard only as a softer note"};
 constexpr Loss damp{"midi-damp", "a damp mark is heard only as a shorter note"};
 constexpr Loss harmonic{"midi-harmonic", "a harmonic is written as a plain note"};
 constexpr Loss dead{"midi-dead-note", "a dead note is written as a plain note"};
-constexpr Loss spelled{"midi-spelling", "a pitch is spelled otherwise than its key suggests"};
+constexpr Loss spelled{"midi-spelling", "a pitch is spelled differently from what its key suggests"};
 constexpr Loss plain_brush{"midi-brush", "a brush without direction is played from low to high"};
 constexpr Loss small_brush{"midi-brush", "a brush of two notes is struck together"};
 constexpr Loss grace{"midi-grace", "the slash and the printed value of a grace note are lost"};
@@ -35,7 +35,7 @@ constexpr Loss loudness{"midi-dynamics", "a dynamic mark is heard only as loudne
 constexpr Loss dynamics{"midi-dynamics", "a dynamic mark that has no loudness of its own is lost"};
 constexpr Loss lyric{"midi-lyric", "a verse of the lyrics that is never reached is lost"};
 constexpr Loss verse{"midi-lyric", "the number of a verse is lost"};
-constexpr Loss chord{"midi-chord-symbol", "a chord symbol that its written name does not tell in full"};
+constexpr Loss chord{"midi-chord-symbol", "a chord symbol whose written name does not say all of it"};
 constexpr Loss wording{"midi-chord-symbol", "a chord symbol's own wording becomes the usual one"};
 constexpr Loss repeat{"midi-repeat", "a repeat sign, ending or jump is lost"};
 constexpr Loss additive{"midi-additive-meter", "the grouping of an additive meter is lost"};
@@ -43,7 +43,7 @@ constexpr Loss symbol{"midi-meter-symbol", "the common or cut time sign becomes 
 constexpr Loss bar_style{"midi-bar-style", "the style of a barline is lost"};
 constexpr Loss number{"midi-measure-number",
                       "a measure's own number is lost; MIDI has none, and measures are counted"};
-constexpr Loss heard_only{"midi-tempo-mark", "that a tempo is heard and not shown is lost"};
+constexpr Loss heard_only{"midi-tempo-mark", "the mark that a tempo is not shown is lost"};
 constexpr Loss beat_unit{"midi-tempo-beat", "the note value in which a tempo is stated is lost"};
 constexpr Loss neck{"midi-neck", "the number of the neck's frets is lost"};
 
@@ -227,8 +227,8 @@ class Diagnostics {
 
 }  // namespace
 
-void tell_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
-                 Report& report) {
+void report_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
+                   Report& report) {
   Diagnostics(score, options, clock, report).run();
 }
 

@@ -1,4 +1,4 @@
-// What of a score MIDI does not carry, told once for each place where it is printed.
+// What of a score MIDI does not carry, reported once for each place where it is printed.
 #pragma once
 
 #include "fifthpeg/report.hpp"
@@ -8,7 +8,7 @@
 
 namespace fifthpeg::midi::writer {
 
-void tell_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
-                 Report& report);
+void report_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
+                   Report& report);
 
 }  // namespace fifthpeg::midi::writer

@@ -8,13 +8,10 @@
 #include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/run.hpp"
+#include "formats/musicxml/grammar/xml_text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
-
-std::string_view view(const char* text) {
-  return text == nullptr ? std::string_view{} : text;
-}
 
 // libxml2 names an attribute {namespace}name; people write xml:lang and xlink:href.
 std::string as_written(std::string_view name) {
@@ -51,7 +48,7 @@ void GrammarRun::on_validator_error(const xmlError& error) {
       if (!path_.here().content_reported) {
         path_.here().content_reported = true;
         add(GrammarFault::misplaced_element,
-            "what stands in " + in_tag(path_.here().name) + " is not in order", {});
+            "the content of " + in_tag(path_.here().name) + " is out of order", {});
       }
       return;
     case XML_SCHEMAV_CVC_COMPLEX_TYPE_2_1:
@@ -74,7 +71,7 @@ void GrammarRun::add_unknown(std::string_view name, const ElementWords& holder) 
   const std::vector<std::string> holders = vocabulary_.holders(name);
   const std::string meant = holders.empty() ? nearest(name, children) : std::string();
   if (holders.empty()) {
-    message += " is no element of MusicXML";
+    message += " is not an element of MusicXML";
   } else {
     message += " does not belong in " + in_tag(holder.name) + " but in " + in_tags(holders);
   }
@@ -89,7 +86,7 @@ void GrammarRun::add_misplaced(std::string_view name, const ElementPath::Level& 
   if (holder.last_child.empty()) {
     message = in_tag(name) + " cannot come first in " + in_tag(holder.name);
   } else if (holder.last_child == name) {
-    message = "there is one " + in_tag(name) + " more than may stand in " + in_tag(holder.name);
+    message = "there is one " + in_tag(name) + " more than is allowed in " + in_tag(holder.name);
   } else {
     message = in_tag(name) + " cannot come after " + in_tag(holder.last_child) + " in " + in_tag(holder.name);
   }

@@ -5,7 +5,7 @@
 #include <numeric>
 #include <utility>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -30,11 +30,12 @@ int staff_number(const Element& element, PartState& state) {
 void read_divisions(const Element& element, PartState& state) {
   const auto divisions = decimal(token_of(element));
   if (!divisions || *divisions <= 0 || *divisions > 1'000'000'000) {
-    state.diagnostics.repair("musicxml-divisions", "divisions that cannot be were left out",
+    state.diagnostics.repair("musicxml-divisions", "invalid divisions were ignored",
                              state.diagnostics.line_of(element));
     return;
   }
-  state.divisions = divisions;
+  state.part.divisions = divisions;
+  state.part.divisions_stated = true;
   state.last_duration_text = {};
 }
 
@@ -54,7 +55,7 @@ Mode mode_of(const Element& element, PartState& state) {
   const auto* const row =
       std::find_if(rows.begin(), rows.end(), [&](const Row& one) { return one.first == text; });
   if (row != rows.end()) return row->second;
-  state.diagnostics.loss("musicxml-mode", "a mode that is none of the church modes is left out",
+  state.diagnostics.loss("musicxml-mode", "a mode that is not one of the church modes is left out",
                          state.diagnostics.line_of(element));
   return Mode::none;
 }
@@ -65,6 +66,7 @@ Key sounding(const Key& key, const Transposition& by) {
 }
 
 void read_key(const Element& element, PartState& state) {
+  state.part.key_seen = true;
   const int staff = staff_number(element, state);
   Key key;
   bool traditional = false;
@@ -153,6 +155,12 @@ void add_pair(Meter& meter, std::vector<int> beats, int unit) {
 }
 
 void read_time(const Element& element, PartState& state) {
+  state.part.meter_seen = true;
+  const auto set_metered = [&state](bool on) {
+    state.metered = on;
+    if (state.position == 0) state.measure->metered = on;
+  };
+  set_metered(false);  // until the meter is known
   Meter meter;
   meter.beats.clear();
   bool wrong = false;
@@ -205,7 +213,7 @@ void read_time(const Element& element, PartState& state) {
   });
   if (free) return;
   if (wrong || meter.beats.empty()) {
-    state.diagnostics.repair("musicxml-meter", "a meter that cannot be was left out",
+    state.diagnostics.repair("musicxml-meter", "an invalid meter was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -213,6 +221,7 @@ void read_time(const Element& element, PartState& state) {
     state.diagnostics.choice("musicxml-meter-mixed", "a meter of several units was brought to one unit",
                              state.diagnostics.line_of(element));
   }
+  set_metered(true);
   if (staff > 1 && meter.length() == state.meter.length()) return;
   state.meter = meter;
   if (state.position == 0) {
@@ -227,10 +236,12 @@ void read_time(const Element& element, PartState& state) {
 void read_clef(const Element& element, PartState& state) {
   const int number = staff_number(element, state);
   RawStaff& staff = state.part.staves.at(static_cast<std::size_t>(std::max(number, 1)));
+  if (staff.clef_line == 0) staff.clef_line = state.diagnostics.line_of(element);
+  staff.tab_clef = false;
   each_child(element, [&](const Element& child, Name name) {
     const std::string_view text = token_of(child);
     if (name == Name::sign && text == "TAB") {
-      staff.tab = true;
+      staff.tab = staff.tab_clef = true;
     } else if (name == Name::sign && text == "percussion") {
       staff.percussion = true;
       state.diagnostics.layout_left();
@@ -274,12 +285,14 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   });
   const auto pitch = tuning_pitch(element, state);
   if (!pitch || line < 1 || line > static_cast<int>(staff.tuning.size())) {
-    state.diagnostics.repair("musicxml-tuning", "a string tuned to no pitch was left out",
+    state.diagnostics.repair("musicxml-tuning", "a string tuned to an invalid pitch was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
   auto& place = staff.tuning.at(static_cast<std::size_t>(line - 1));
-  const bool later = state.part.measures.size() > 1 || state.position > 0;
+  staff.tuning_now.at(static_cast<std::size_t>(line - 1)) = pitch;
+  if (staff.tuning_line == 0) staff.tuning_line = state.diagnostics.line_of(element);
+  const bool later = state.part.measures_read > 1 || state.position > 0;
   if (later && place && *place != *pitch) {
     state.diagnostics.loss("musicxml-retuning",
                            "a tuning that changes inside the piece is left out: the first one holds",
@@ -308,9 +321,10 @@ void read_staff_details(const Element& element, PartState& state) {
         break;
       case Name::capo: {
         const auto capo = whole_number(token_of(child));
-        const bool later = state.part.measures.size() > 1 || state.position > 0;
+        const bool later = state.part.measures_read > 1 || state.position > 0;
+        if (capo && *capo >= 0 && *capo <= 20) staff.capo = capo;
         if (!capo || *capo < 0 || *capo > 20) {
-          state.diagnostics.repair("musicxml-capo", "a capo on no fret was left out",
+          state.diagnostics.repair("musicxml-capo", "a capo at an impossible fret was ignored",
                                    state.diagnostics.line_of(child));
         } else if (later && state.part.capo.value_or(0) != *capo) {
           state.diagnostics.loss("musicxml-capo-changes", "a capo that changes inside the piece is left out",
@@ -351,7 +365,7 @@ void read_transpose(const Element& element, PartState& state) {
         const auto exact = decimal(token_of(child)).value_or(0);
         if (!exact.is_whole()) {
           state.diagnostics.loss("musicxml-microtone",
-                                 "a pitch between two half steps was read as the nearest one",
+                                 "a pitch between two half steps was read as the nearest half step",
                                  state.diagnostics.line_of(child));
         }
         chromatic = static_cast<int>(std::clamp<std::int64_t>((exact + Fraction(1, 2)).floor(), -1000, 1000));
@@ -366,7 +380,7 @@ void read_transpose(const Element& element, PartState& state) {
   });
   const int half_steps = chromatic + 12 * octaves;
   if (std::abs(half_steps) > farthest_shift) {
-    state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was left out",
+    state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was ignored",
                              state.diagnostics.line_of(element));
     return;
   }

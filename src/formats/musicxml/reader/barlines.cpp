@@ -3,7 +3,7 @@
 #include <array>
 #include <utility>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -59,6 +59,8 @@ void read_ending(const Element& element, PartState& state) {
   });
   if (numbers.empty()) numbers = ending_numbers(token_of(element));
   Measure& measure = state.measure->measure;
+  RawBarline& line = state.measure->written->barlines.back();
+  (type == "start" ? line.ending_starts : line.ending_stops) = true;
   if (type == "start") {
     if (numbers.empty()) {
       state.diagnostics.repair("musicxml-ending", "an ending without a number was read as the first",
@@ -99,6 +101,8 @@ void read_repeat(const Element& element, Bar& bar, PartState& state) {
       state.diagnostics.unread(attribute, element);
     }
   });
+  state.measure->written->barlines.back().repeat_forward = bar.forward;
+  state.measure->written->barlines.back().repeat_backward = bar.backward;
   if (bar.where == Bar::Where::middle) {
     state.diagnostics.loss("musicxml-repeat-inside", "a repeat sign inside a measure is left out",
                            state.diagnostics.line_of(element));
@@ -136,7 +140,7 @@ void set_style(const Bar& bar, std::int64_t line, PartState& state) {
   if (row == rows.end() || bar.where == Bar::Where::middle ||
       (bar.where == Bar::Where::left && measures.size() == 1)) {
     if (bar.style != "regular") {
-      state.diagnostics.loss("musicxml-bar-style", "a barline of a style of its own is left out", line);
+      state.diagnostics.loss("musicxml-bar-style", "a barline style of its own is left out", line);
     }
     return;
   }
@@ -147,8 +151,10 @@ void set_style(const Bar& bar, std::int64_t line, PartState& state) {
 
 void read_barline(const Element& element, PartState& state) {
   Bar bar;
-  bool segno = false;
-  bool coda = false;
+  const std::int64_t line = state.diagnostics.line_of(element);
+  state.measure->written->barlines.push_back({line});
+  std::int64_t segno = 0;  // the line of the sign
+  std::int64_t coda = 0;
   each_attribute(element, [&](const Attribute& attribute, Name name) {
     const std::string_view value(attribute.Value());
     switch (name) {
@@ -158,10 +164,10 @@ void read_barline(const Element& element, PartState& state) {
                                         : Bar::Where::right;
         break;
       case Name::segno:
-        segno = true;
+        segno = line;
         break;
       case Name::coda:
-        coda = true;
+        coda = line;
         break;
       case Name::divisions:
         break;
@@ -182,11 +188,11 @@ void read_barline(const Element& element, PartState& state) {
         read_ending(child, state);
         break;
       case Name::segno:
-        segno = true;
+        segno = state.diagnostics.line_of(child);
         state.diagnostics.attributes_unread(child);
         break;
       case Name::coda:
-        coda = true;
+        coda = state.diagnostics.line_of(child);
         state.diagnostics.attributes_unread(child);
         break;
       default:
@@ -194,9 +200,9 @@ void read_barline(const Element& element, PartState& state) {
     }
   });
   const Fraction at = bar.where == Bar::Where::left ? Fraction(0) : state.position;
-  if (segno) state.measure->directions.push_back({{at, Direction::Kind::segno, {}}, 1});
-  if (coda) state.measure->directions.push_back({{at, Direction::Kind::coda, {}}, 1});
-  set_style(bar, state.diagnostics.line_of(element), state);
+  if (segno > 0) state.measure->directions.push_back({{at, Direction::Kind::segno, {}}, 1, segno});
+  if (coda > 0) state.measure->directions.push_back({{at, Direction::Kind::coda, {}}, 1, coda});
+  set_style(bar, line, state);
 }
 
 }  // namespace fifthpeg::musicxml::reader

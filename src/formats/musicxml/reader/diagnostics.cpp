@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/diagnostics.hpp"
+#include "formats/musicxml/diagnostics.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -80,10 +80,10 @@ void Diagnostics::inside_unread(const Element& element) {
   each_child(element, [this](const Element& child, Name) { unread(child); });
 }
 
-void Diagnostics::tell_layout() {
+void Diagnostics::report_layout() {
   if (layout_) {
     report_.add(EntryKind::decision, "musicxml-layout",
-                "the file's layout (positions, fonts, beams, pages) is left behind and made anew");
+                "the file's layout (positions, fonts, beams, pages) is not kept but made anew");
   }
 }
 

@@ -4,7 +4,7 @@
 
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/decimal.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -16,7 +16,7 @@ struct Words {
   std::string language;
 };
 
-struct Mark {  // the tempo as printed
+struct MetronomeMark {  // the tempo as printed
   Fraction beat_unit;
   std::optional<Fraction> per_minute;
   bool shown = true;
@@ -24,6 +24,7 @@ struct Mark {  // the tempo as printed
 
 // What a `sound` element says.
 struct Heard {
+  std::int64_t line = 0;
   std::optional<Fraction> tempo;
   bool da_capo = false;
   bool dal_segno = false;
@@ -33,6 +34,10 @@ struct Heard {
   bool coda = false;
   Fraction offset;
 };
+
+// Players jump at these words, but a file that means it says so in `sound`; only that is played.
+constexpr std::array<std::string_view, 7> jump_beginnings{"D.C.",    "D.S.", "Da Capo", "Dal Segno",
+                                                          "To Coda", "Fine", "D. C."};
 
 // Quarters a minute; beyond a million is no tempo. Many decimal places stand for a fraction.
 std::optional<Fraction> tempo_of(std::string_view text) {
@@ -93,18 +98,18 @@ class DirectionReader {
         break;
       case Name::rehearsal:
         state_.diagnostics.attributes_unread(type);
-        found_.push_back({0, Kind::rehearsal, text_of(type)});
+        add(Kind::rehearsal, text_of(type), type);
         break;
       case Name::segno:
         state_.diagnostics.attributes_unread(type);
-        segno_ = true;
+        segno_ = state_.diagnostics.line_of(type);
         break;
       case Name::coda:
         state_.diagnostics.attributes_unread(type);
-        coda_ = true;
+        coda_ = state_.diagnostics.line_of(type);
         break;
       case Name::dynamics:
-        found_.push_back({0, Kind::dynamics, dynamics_text(type, state_)});
+        add(Kind::dynamics, dynamics_text(type, state_), type);
         break;
       case Name::metronome:
         read_metronome(type);
@@ -120,7 +125,7 @@ class DirectionReader {
   }
 
   void read_words(const Element& element) {
-    Words words{text_of(element), {}};
+    Words words{state_.written_text(element), {}};
     each_attribute(element, [&](const Attribute& attribute, Name) {
       if (std::string_view(attribute.Name()) == "xml:lang") {
         words.language = attribute.Value();
@@ -141,7 +146,7 @@ class DirectionReader {
   }
 
   void read_metronome(const Element& element) {
-    Mark mark;
+    MetronomeMark mark;
     each_attribute(element, [&](const Attribute& attribute, Name name) {
       if (name == Name::print_object) {
         mark.shown = std::string_view(attribute.Value()) != "no";
@@ -201,6 +206,7 @@ class DirectionReader {
   }
 
   void read_sound(const Element& element) {
+    heard_.line = state_.diagnostics.line_of(element);
     each_attribute(element, [&](const Attribute& attribute, Name name) {
       const std::string_view value(attribute.Value());
       switch (name) {
@@ -208,7 +214,7 @@ class DirectionReader {
           heard_.tempo = tempo_of(value);
           if (!heard_.tempo) {
             state_.diagnostics.repair("musicxml-tempo",
-                                      "a tempo that is no number, or beyond any clock, was left out",
+                                      "a tempo that is not a number, or out of range, was ignored",
                                       state_.diagnostics.line_of(element));
           }
           break;
@@ -232,7 +238,7 @@ class DirectionReader {
           break;
         case Name::dynamics:  // how loud the mark beside it is
           if (std::none_of(found_.begin(), found_.end(),
-                           [](const Direction& one) { return one.kind == Kind::dynamics; })) {
+                           [](const RawDirection& one) { return one.direction.kind == Kind::dynamics; })) {
             state_.diagnostics.unread(attribute, element);
           }
           break;
@@ -296,7 +302,7 @@ class DirectionReader {
     constexpr int most = 100;
     known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
     if (!known) {
-      state_.diagnostics.repair("musicxml-swing", "a swing of no ratio was left out",
+      state_.diagnostics.repair("musicxml-swing", "a swing without a ratio was ignored",
                                 state_.diagnostics.line_of(element));
     } else if (state_.part.swing && *state_.part.swing != swing) {
       state_.diagnostics.loss("musicxml-swing-changes",
@@ -315,13 +321,20 @@ class DirectionReader {
     return words_->text;
   }
 
+  void add(Kind kind, std::string text, std::int64_t line) {
+    found_.push_back({{0, kind, std::move(text)}, 1, line});
+  }
+  void add(Kind kind, std::string text, const Element& element) {
+    add(kind, std::move(text), state_.diagnostics.line_of(element));
+  }
+
   void finish() {
-    if (heard_.da_capo) found_.push_back({0, Kind::da_capo, jump_words(musicxml::usual_da_capo)});
-    if (heard_.dal_segno) found_.push_back({0, Kind::dal_segno, jump_words(musicxml::usual_dal_segno)});
-    if (heard_.to_coda) found_.push_back({0, Kind::to_coda, jump_words(musicxml::usual_to_coda)});
-    if (heard_.fine) found_.push_back({0, Kind::fine, jump_words(musicxml::usual_fine)});
-    if (segno_ || heard_.segno) found_.push_back({0, Kind::segno, sign_words()});
-    if (coda_ || heard_.coda) found_.push_back({0, Kind::coda, sign_words()});
+    if (heard_.da_capo) add(Kind::da_capo, jump_words(musicxml::usual_da_capo), heard_.line);
+    if (heard_.dal_segno) add(Kind::dal_segno, jump_words(musicxml::usual_dal_segno), heard_.line);
+    if (heard_.to_coda) add(Kind::to_coda, jump_words(musicxml::usual_to_coda), heard_.line);
+    if (heard_.fine) add(Kind::fine, jump_words(musicxml::usual_fine), heard_.line);
+    if (segno_ > 0 || heard_.segno) add(Kind::segno, sign_words(), heard_.segno ? heard_.line : segno_);
+    if (coda_ > 0 || heard_.coda) add(Kind::coda, sign_words(), heard_.coda ? heard_.line : coda_);
     const Fraction at = place_at(offset_, element_, state_);
     if (mark_ || heard_.tempo) {
       Tempo tempo;
@@ -340,23 +353,21 @@ class DirectionReader {
       state_.measure->measure.tempos.push_back(std::move(tempo));
     }
     if (words_ && !words_taken_) {
-      tell_of_jump_words();
+      report_jump_words();
       if (!words_->language.empty()) state_.diagnostics.layout_left();
-      found_.push_back({0, Kind::words, words_->text});
+      add(Kind::words, words_->text, element_);
     }
-    for (Direction& direction : found_) {
-      direction.at = at;
-      state_.measure->directions.push_back({std::move(direction), staff_});
+    for (RawDirection& one : found_) {
+      one.direction.at = at;
+      one.staff = staff_;
+      state_.measure->directions.push_back(std::move(one));
     }
     if (damp_) state_.measure->damps.push_back(at);
   }
 
-  // Players jump at these words, but a file that means it says so in `sound`; only that is played.
-  void tell_of_jump_words() {
-    static constexpr std::array<std::string_view, 7> jumps{"D.C.",    "D.S.", "Da Capo", "Dal Segno",
-                                                           "To Coda", "Fine", "D. C."};
+  void report_jump_words() {
     const std::string_view text = trimmed(words_->text);
-    const bool is_jump = std::any_of(jumps.begin(), jumps.end(),
+    const bool is_jump = std::any_of(jump_beginnings.begin(), jump_beginnings.end(),
                                      [text](std::string_view jump) { return text.starts_with(jump); });
     if (!is_jump) return;
     state_.diagnostics.choice(
@@ -377,12 +388,12 @@ class DirectionReader {
   int staff_ = 1;
   std::optional<Words> words_;
   bool words_taken_ = false;
-  std::optional<Mark> mark_;
+  std::optional<MetronomeMark> mark_;
   Heard heard_;
-  bool segno_ = false;
-  bool coda_ = false;
+  std::int64_t segno_ = 0;  // the line of the sign
+  std::int64_t coda_ = 0;
   bool damp_ = false;
-  std::vector<Direction> found_;
+  std::vector<RawDirection> found_;
 };
 
 }  // namespace

@@ -3,8 +3,8 @@
 
 #include <vector>
 
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/diagnostics.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 

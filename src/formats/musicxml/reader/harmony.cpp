@@ -1,7 +1,7 @@
 // `harmony`: chord symbols.
 #include <cstdlib>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {

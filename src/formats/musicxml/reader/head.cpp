@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/head.hpp"
+#include "formats/musicxml/head.hpp"
 
 #include <vector>
 
@@ -52,7 +52,7 @@ class HeadReader {
           read_work(child);
           break;
         case Name::movement_title:
-          titles_.movement = text_of(child);
+          titles_.movement = keep(child);
           break;
         case Name::identification:
           read_identification(child);
@@ -77,10 +77,14 @@ class HeadReader {
   }
 
  private:
+  std::string keep(const Element& element) {
+    return head_.texts.emplace_back(diagnostics_.line_of(element), text_of(element)).second;
+  }
+
   void read_work(const Element& element) {
     each_child(element, [&](const Element& child, Name name) {
       if (name == Name::work_title) {
-        titles_.work = text_of(child);
+        titles_.work = keep(child);
       } else {
         diagnostics_.unread(child);
       }
@@ -94,7 +98,8 @@ class HeadReader {
           read_creator(child);
           break;
         case Name::rights:
-          add_line(head_.work.rights, text_of(child));
+          add_line(head_.work.rights, keep(child));
+          head_.has_rights = head_.has_rights || !token_of(child).empty();
           break;
         case Name::source:
           add_line(head_.work.source, text_of(child));
@@ -116,12 +121,14 @@ class HeadReader {
     const char* attribute = element.Attribute("type");
     const std::string_view type = attribute == nullptr ? "composer" : attribute;
     Work& work = head_.work;
+    const std::string text = keep(element);
+    head_.has_credit = head_.has_credit || !trimmed(text).empty();
     if (type == "composer") {
-      add_line(work.composer, text_of(element));
+      add_line(work.composer, text);
     } else if (type == "arranger" || type == "transcriber") {
-      add_line(work.arranger, text_of(element));
+      add_line(work.arranger, text);
     } else if (type == "lyricist" || type == "poet") {
-      add_line(work.lyricist, text_of(element));
+      add_line(work.lyricist, text);
     } else {
       diagnostics_.loss("musicxml-creator", "a creator who is not composer, arranger or lyricist is left out",
                         diagnostics_.line_of(element));
@@ -163,10 +170,17 @@ class HeadReader {
   // Only a page knows credits; but some files have their title nowhere else.
   void read_credit(const Element& element) {
     bool title = false;
+    std::string_view type;
     std::string words;
     each_child(element, [&](const Element& child, Name name) {
-      if (name == Name::credit_type) title = title || token_of(child) == "title";
-      if (name == Name::credit_words) add_line(words, text_of(child));
+      if (name == Name::credit_type) {
+        title = title || token_of(child) == "title";
+        if (type.empty()) type = token_of(child);
+      }
+      if (name != Name::credit_words) return;
+      add_line(words, keep(child));
+      if (type == "composer" || type == "lyricist" || type == "arranger") head_.has_credit = true;
+      if (type == "rights") head_.has_rights = true;
     });
     if (title && titles_.credit.empty()) titles_.credit = std::move(words);
     credit_line_ = diagnostics_.line_of(element);

@@ -8,160 +8,159 @@
 
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
 
 constexpr int banjo_program = 106;  // General MIDI level 1, counted from 1
-constexpr int drum_channel = 10;
 
-class PartWalk {
+// The value of an attribute in the text of a tag; empty where it is not there.
+std::string_view attribute_in(std::string_view tag, std::string_view name) {
+  constexpr std::string_view blanks = " \t\r\n";
+  for (std::size_t at = tag.find(name); at != std::string_view::npos; at = tag.find(name, at + 1)) {
+    if (at == 0 || blanks.find(tag[at - 1]) == std::string_view::npos) continue;
+    std::string_view rest = trimmed(tag.substr(at + name.size()));
+    if (!rest.starts_with('=')) continue;
+    rest = trimmed(rest.substr(1));
+    if (rest.empty()) return {};
+    return rest.substr(1, rest.find(rest.front(), 1) - 1);
+  }
+  return {};
+}
+
+std::size_t staff_of(std::string_view number) {
+  return static_cast<std::size_t>(std::clamp(whole_number(number).value_or(0), 0, most_staves));
+}
+
+// Counts the notes of a part. Its measures are gone through tag by tag and not parsed: of all parts but one
+// nothing else is needed.
+class PartScan {
  public:
-  PartWalk(const PartSource& source, PartSummary& summary, PartTraits& traits)
+  PartScan(const PartSource& source, PartSummary& summary, PartTraits& traits)
       : source_(source), summary_(summary), traits_(traits) {}
 
   void run(bool with_music) {
-    summary_.id = source_.id;
-    if (source_.description != nullptr) describe(*source_.description);
+    const PartDescription& part = source_.description;
+    summary_.id = part.id;
+    summary_.name = part.name;
+    summary_.instrument = part.instrument;
+    summary_.program = part.program;
+    summary_.channel = part.channel;
     if (with_music) {
-      SliceParser parser;
-      for (const MeasureSource& measure : source_.measures) walk(parser.parse(measure.music));
+      for (const MeasureSource& measure : source_.measures) {
+        if (!scan(measure.music.text)) SliceParser().parse(measure.music);  // throws, with the right words
+      }
     }
     settle();
   }
 
  private:
-  void describe(const Element& element) {
-    each_child(element, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::part_name:
-          summary_.name = text_of(child);
-          break;
-        case Name::score_instrument:
-          each_child(child, [&](const Element& inner, Name kind) {
-            if (kind == Name::instrument_name && summary_.instrument.empty()) {
-              summary_.instrument = trimmed(text_of(inner));
-            }
-            if (kind == Name::instrument_sound && sound_.empty()) sound_ = token_of(inner);
-          });
-          break;
-        case Name::midi_instrument:
-          each_child(child, [&](const Element& inner, Name kind) {
-            const auto number = whole_number(token_of(inner));
-            if (!number) return;
-            if (kind == Name::midi_program && !summary_.program && *number >= 1 && *number <= 128) {
-              summary_.program = number;
-            }
-            if (kind == Name::midi_channel && !summary_.channel && *number >= 1 && *number <= 16) {
-              summary_.channel = number;
-            }
-          });
-          break;
-        default:
-          break;
+  // False where tags do not match.
+  bool scan(std::string_view text) {
+    const TagScanner scanner(text);
+    std::vector<std::string_view> open;
+    Tag tag;
+    for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
+      if (tag.kind == Tag::Kind::other) continue;
+      const std::string_view name = scanner.name(tag);
+      if (tag.kind == Tag::Kind::close) {
+        if (open.empty() || open.back() != name) return false;
+        open.pop_back();
+        end(name);
+        continue;
       }
-    });
-    if (summary_.instrument.empty()) summary_.instrument = sound_;
+      const std::string_view behind = text.substr(tag.to);
+      start(name, text.substr(tag.from, tag.to - tag.from), trimmed(behind.substr(0, behind.find('<'))));
+      if (tag.kind == Tag::Kind::open) open.push_back(name);
+      if (tag.kind == Tag::Kind::empty) end(name);
+    }
+    return open.empty();
   }
 
-  void walk(const Element& measure) {
-    each_child(measure, [&](const Element& child, Name name) {
-      if (name == Name::note) note(child);
-      if (name == Name::attributes) attributes(child);
-    });
+  void start(std::string_view name, std::string_view tag, std::string_view text) {
+    if (name == "note") {
+      note_ = Note{};
+    } else if (note_) {
+      start_in_note(name, tag, text);
+    } else if (name == "transpose") {
+      transposed_staff_ = staff_of(attribute_in(tag, "number"));
+      half_steps_now_ = 0;
+      transposing_ = true;
+    } else if (transposing_ && (name == "chromatic" || name == "octave-change")) {
+      const int number = std::clamp(whole_number(text).value_or(0), -1000, 1000);
+      half_steps_now_ += name == "chromatic" ? number : 12 * number;
+    } else if (name == "clef" || name == "staff-details") {
+      staff_ = std::max<std::size_t>(1, staff_of(attribute_in(tag, "number")));
+      tunings_ = 0;
+    } else if (name == "sign") {
+      if (text == "TAB") mark_tab();
+      percussion_clef_ = percussion_clef_ || text == "percussion";
+    } else if (name == "staff-tuning") {
+      ++tunings_;
+      mark_tab();
+    }
   }
 
-  void attributes(const Element& element) {
-    each_child(element, [&](const Element& child, Name name) {
-      if (name == Name::transpose) {
-        int half_steps = 0;
-        each_child(child, [&](const Element& inner, Name kind) {
-          const int number = std::clamp(whole_number(token_of(inner)).value_or(0), -1000, 1000);
-          if (kind == Name::chromatic) half_steps += number;
-          if (kind == Name::octave_change) half_steps += 12 * number;
-        });
-        const auto staff = staff_of(child.Attribute("number"));
-        if (staff == 0) {
-          half_steps_.fill(half_steps);
-        } else {
-          half_steps_.at(staff) = half_steps;
-        }
-      } else if (name == Name::clef) {
-        each_child(child, [&](const Element& inner, Name kind) {
-          if (kind != Name::sign) return;
-          if (token_of(inner) == "TAB") mark_tab(child);
-          percussion_clef_ = percussion_clef_ || token_of(inner) == "percussion";
-        });
-      } else if (name == Name::staff_details) {
-        int lines = 0;
-        each_child(child, [&](const Element&, Name kind) {
-          if (kind == Name::staff_tuning) ++lines;
-        });
-        if (lines > 0) mark_tab(child);
-        if (lines == string_count) five_strings_ = true;
+  void start_in_note(std::string_view name, std::string_view tag, std::string_view text) {
+    if (name == "step") {
+      note_->letter = step(text);
+    } else if (name == "alter") {
+      note_->alter = static_cast<int>((decimal(text).value_or(0) + Fraction(1, 2)).floor());
+    } else if (name == "octave") {
+      note_->octave = whole_number(text);
+    } else if (name == "staff") {
+      note_->staff = std::max<std::size_t>(1, staff_of(text));
+    } else if (name == "unpitched") {
+      ++unpitched_;
+    } else if (name == "tie") {
+      note_->left_out = note_->left_out || attribute_in(tag, "type") == "stop";
+    } else if (name == "cue") {
+      note_->left_out = true;
+    } else if (name == "lyric") {
+      traits_.lyrics = true;
+    }
+  }
+
+  void end(std::string_view name) {
+    if (name == "note" && note_) {
+      count(*note_);
+      note_.reset();
+    } else if (name == "transpose" && transposing_) {
+      transposing_ = false;
+      if (transposed_staff_ == 0) {
+        half_steps_.fill(half_steps_now_);
+      } else {
+        half_steps_.at(transposed_staff_) = half_steps_now_;
       }
-    });
+    } else if (name == "staff-details") {
+      five_strings_ = five_strings_ || tunings_ == string_count;
+    }
   }
 
-  void mark_tab(const Element& of_staff) {
+  void mark_tab() {
     traits_.tab = true;
-    staves_.at(std::max<std::size_t>(1, staff_of(of_staff.Attribute("number")))).tab = true;
+    staves_.at(staff_).tab = true;
   }
 
-  static std::size_t staff_of(const char* number) {
-    if (number == nullptr) return 0;
-    return static_cast<std::size_t>(std::clamp(whole_number(number).value_or(0), 0, most_staves));
-  }
-
-  void note(const Element& element) {
+  struct Note {
     std::optional<Step> letter;
     int alter = 0;
     std::optional<int> octave;
     std::size_t staff = 1;
-    bool pitched = false;
-    bool tied = false;
-    bool cue = false;
-    for (const Element* child = element.FirstChildElement(); child != nullptr;
-         child = child->NextSiblingElement()) {
-      switch (name_of(child->Name())) {
-        case Name::pitch:
-          pitched = true;
-          each_child(*child, [&](const Element& inner, Name kind) {
-            if (kind == Name::step) letter = step(token_of(inner));
-            if (kind == Name::alter) {
-              const auto exact = decimal(token_of(inner)).value_or(0);
-              alter = static_cast<int>((exact + Fraction(1, 2)).floor());
-            }
-            if (kind == Name::octave) octave = whole_number(token_of(inner));
-          });
-          break;
-        case Name::unpitched:
-          ++unpitched_;
-          break;
-        case Name::tie:
-          tied = tied || child->Attribute("type", "stop") != nullptr;
-          break;
-        case Name::cue:
-          cue = true;
-          break;
-        case Name::staff:
-          staff = std::max<std::size_t>(1, staff_of(child->GetText()));
-          break;
-        case Name::lyric:
-          traits_.lyrics = true;
-          break;
-        default:
-          break;
-      }
-    }
-    if (!pitched || tied || cue || !letter || !octave || std::abs(*octave) > 12 || std::abs(alter) > 12)
+    bool left_out = false;  // a cue note, or one that a tie carries on
+  };
+
+  void count(const Note& note) {
+    if (note.left_out || !note.letter || !note.octave || std::abs(*note.octave) > 12 ||
+        std::abs(note.alter) > 12)
       return;
     const int midi =
-        Pitch{*letter, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*octave)}.midi() +
-        half_steps_.at(staff);
+        Pitch{*note.letter, static_cast<std::int8_t>(note.alter), static_cast<std::int8_t>(*note.octave)}
+            .midi() +
+        half_steps_.at(note.staff);
     if (midi < 0 || midi > 127) return;
-    Staff& counted = staves_.at(staff);
+    Staff& counted = staves_.at(note.staff);
     ++counted.notes;
     counted.pitch_sum += midi;
     counted.lowest = std::min(counted.lowest, midi);
@@ -187,24 +186,18 @@ class PartWalk {
 
   void settle() {
     add_up();
-    summary_.percussion = summary_.channel == drum_channel || percussion_clef_ ||
-                          unpitched_ > summary_.notes || sound_.starts_with("drum") ||
-                          sound_.starts_with("metal") || sound_.starts_with("wood");
-    const std::string name = base::lower_case(summary_.name) + " " + base::lower_case(summary_.instrument);
-    if (name.find("banjo") != std::string::npos) {
-      traits_.banjo_because = "its name says banjo";
-    } else if (base::lower_case(sound_).find("banjo") != std::string::npos) {
-      traits_.banjo_because = "its instrument sound is a banjo's";
+    const PartDescription& part = source_.description;
+    summary_.percussion = part.percussion() || percussion_clef_ || unpitched_ > summary_.notes;
+    if (part.names_banjo()) {
+      traits_.banjo_because =
+          part.name_is_banjo() ? "its name says banjo" : "its instrument sound is a banjo's";
     } else if (summary_.program == banjo_program) {
       traits_.banjo_because = "its General MIDI program is the banjo's";
     } else if (five_strings_) {
       traits_.banjo_because = "its tab has five strings";
     }
     traits_.banjo = !traits_.banjo_because.empty() && !summary_.percussion;
-    static constexpr std::array<std::string_view, 9> words{"melody", "tune",   "lead",     "fiddle", "violin",
-                                                           "voice",  "vocals", "mandolin", "flute"};
-    traits_.tune = std::any_of(words.begin(), words.end(),
-                               [&](std::string_view word) { return name.find(word) != std::string::npos; });
+    traits_.tune = part.names_tune();
   }
 
   struct Staff {
@@ -218,9 +211,14 @@ class PartWalk {
   const PartSource& source_;
   PartSummary& summary_;
   PartTraits& traits_;
-  std::string sound_;
   std::array<int, most_staves + 1> half_steps_{};
   std::array<Staff, most_staves + 1> staves_{};
+  std::optional<Note> note_;  // that is open
+  bool transposing_ = false;
+  std::size_t transposed_staff_ = 0;  // 0 is all
+  int half_steps_now_ = 0;
+  std::size_t staff_ = 1;  // of the clef or the strings
+  int tunings_ = 0;
   bool percussion_clef_ = false;
   bool five_strings_ = false;
   std::uint64_t unpitched_ = 0;
@@ -237,7 +235,7 @@ std::string list_of(const Survey& survey) {
   return text;
 }
 
-Choice wanted_part(const Survey& survey, const std::string& wanted) {
+PartChoice requested_part(const Survey& survey, const std::string& wanted) {
   const std::string name = base::lower_case(trimmed(wanted));
   for (std::size_t i = 0; i < survey.parts.size(); ++i) {
     if (base::lower_case(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
@@ -262,12 +260,12 @@ Survey survey(const Document& document) {
   result.parts.resize(count);
   result.traits.resize(count);
   for (std::size_t i = 0; i < count; ++i)
-    PartWalk(document.parts()[i], result.parts[i], result.traits[i]).run(with_music);
+    PartScan(document.parts()[i], result.parts[i], result.traits[i]).run(with_music);
   return result;
 }
 
-Choice choose(const Survey& survey, const std::string& wanted) {
-  if (!wanted.empty()) return wanted_part(survey, wanted);
+PartChoice choose(const Survey& survey, const std::string& wanted) {
+  if (!wanted.empty()) return requested_part(survey, wanted);
   if (survey.parts.size() == 1) return {0, "the only part"};
 
   std::vector<std::size_t> eligible;

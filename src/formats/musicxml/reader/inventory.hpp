@@ -24,16 +24,16 @@ struct Survey {
   std::vector<PartTraits> traits;
 };
 
-// Walks all parts once; pitches as they sound, transposition included. The only part of a file is not walked:
-// its notes are counted when it has been read.
+// Goes through all parts once; pitches as they sound, transposition included. The only part of a file is not
+// gone through: its notes are counted when it has been read.
 Survey survey(const Document& document);
 
-struct Choice {
+struct PartChoice {
   std::size_t part = 0;
   std::string reason;
 };
 
 // Throws UsageError where `wanted` (a name, a number from 1, or an id; see ReadOptions) fits no part.
-Choice choose(const Survey& survey, const std::string& wanted);
+PartChoice choose(const Survey& survey, const std::string& wanted);
 
 }  // namespace fifthpeg::musicxml::reader

@@ -1,8 +1,8 @@
 // The same notes twice: on a notation and a tab staff, or in a notation and a tab part.
 #pragma once
 
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/diagnostics.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 

@@ -3,7 +3,7 @@
 #include <cstdlib>
 
 #include "formats/musicxml/conventions.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -32,16 +32,23 @@ Ends read_ends(const Element& element, PartState& state) {
   return ends;
 }
 
-void connect(Note& note, const Ends& ends, Technique technique) {
-  if (ends.start) note.out_of = technique;
-  if (ends.stop) note.into = technique;
+void add_mark(const Element& element, const Ends& ends, Mark::Kind kind, RawNote& note, PartState& state) {
+  if (!ends.start && !ends.stop) return;
+  note.marks.push_back({kind, ends.start, ends.number, 0, 0, state.diagnostics.line_of(element)});
+}
+
+void connect(const Element& element, Mark::Kind kind, Technique technique, RawNote& note, PartState& state) {
+  const Ends ends = read_ends(element, state);
+  if (ends.start) note.note.out_of = technique;
+  if (ends.stop) note.note.into = technique;
+  add_mark(element, ends, kind, note, state);
 }
 
 // A string's own number or a fret: 0 to 99.
 std::optional<std::int16_t> small_number(const Element& element, PartState& state) {
   const auto number = whole_number(token_of(element));
   if (number && *number >= 0 && *number < 100) return static_cast<std::int16_t>(*number);
-  state.diagnostics.repair("musicxml-string-fret", "a string or fret that is no number was left out",
+  state.diagnostics.repair("musicxml-string-fret", "a string or fret that is not a number was ignored",
                            state.diagnostics.line_of(element));
   return std::nullopt;
 }
@@ -72,6 +79,7 @@ void read_fingering(const Element& element, RawNote& note, PartState& state) {
 void read_pluck(const Element& element, RawNote& note, PartState& state) {
   state.diagnostics.attributes_unread(element);
   const std::string_view text = token_of(element);
+  note.plucks.emplace_back(text);
   if (text.size() == 1) {
     switch (text.front()) {
       case 'T':
@@ -105,7 +113,7 @@ void read_pluck(const Element& element, RawNote& note, PartState& state) {
     }
   }
   state.diagnostics.loss("musicxml-pluck",
-                         "a picking digit that is not one of T I M R L (or p i m a c) is left out",
+                         "a picking finger that is not one of T I M R L (or p i m a c) is left out",
                          state.diagnostics.line_of(element));
 }
 
@@ -140,7 +148,8 @@ void read_bend(const Element& element, RawNote& note, PartState& state) {
     return;
   }
   if (cents == 0 || cents > most) {
-    state.diagnostics.repair("musicxml-bend", "a bend of no or an impossible height was left out",
+    state.diagnostics.repair("musicxml-bend",
+                             "a bend without a height, or with an impossible one, was ignored",
                              state.diagnostics.line_of(element));
     return;
   }
@@ -183,10 +192,10 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
         state.diagnostics.attributes_unread(child);
         break;
       case Name::hammer_on:
-        connect(note.note, read_ends(child, state), Technique::hammer_on);
+        connect(child, Mark::Kind::hammer_on, Technique::hammer_on, note, state);
         break;
       case Name::pull_off:
-        connect(note.note, read_ends(child, state), Technique::pull_off);
+        connect(child, Mark::Kind::pull_off, Technique::pull_off, note, state);
         break;
       case Name::bend:
         read_bend(child, note, state);
@@ -250,14 +259,13 @@ void read_fermata(const Element& element, RawNote& note, PartState& state) {
   state.diagnostics.attributes_unread(element);
   const std::string_view shape = token_of(element);
   if (!shape.empty() && shape != "normal") {
-    state.diagnostics.loss("musicxml-fermata-shape",
-                           "a fermata of a shape of its own is read as a normal fermata",
+    state.diagnostics.loss("musicxml-fermata-shape", "a fermata of another shape is read as a normal fermata",
                            state.diagnostics.line_of(element));
   }
 }
 
 // tuplet-actual or tuplet-normal: its tuplet-number, or 0.
-int portion(const Element& element, PartState& state) {
+std::int16_t portion(const Element& element, PartState& state) {
   int number = 0;
   each_child(element, [&](const Element& child, Name name) {
     state.diagnostics.attributes_unread(child);
@@ -268,21 +276,19 @@ int portion(const Element& element, PartState& state) {
     }
   });
   constexpr int most = 1024;
-  return number < 1 || number > most ? 0 : number;
+  return static_cast<std::int16_t>(number < 1 || number > most ? 0 : number);
 }
 
 void read_tuplet(const Element& element, RawNote& note, PartState& state) {
   const Ends ends = read_ends(element, state);
   if (!ends.start && !ends.stop) return;
-  TupletMark mark;
-  mark.number = ends.number;
-  mark.start = ends.start;
+  add_mark(element, ends, Mark::Kind::tuplet, note, state);
+  Mark& mark = note.marks.back();
   each_child(element, [&](const Element& child, Name name) {
     if (name == Name::tuplet_actual) mark.actual = portion(child, state);
     if (name == Name::tuplet_normal) mark.normal = portion(child, state);
   });
   if (mark.actual == 0 || mark.normal == 0) mark.actual = mark.normal = 0;
-  note.tuplets.push_back(mark);
 }
 
 void read_arpeggiate(const Element& element, RawNote& note, PartState& state) {
@@ -303,28 +309,27 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
     case Name::tied: {
       const Ends ends = read_ends(child, state);
       if (ends.let_ring) note.note.ring = Ring::let_ring;
+      add_mark(child, ends, Mark::Kind::tied, note, state);
       if (note.grace != Grace::none) break;
       if (ends.start) note.note.tied_to_next = true;
       if (ends.stop) note.note.tied_from_previous = true;
       break;
     }
-    case Name::slur: {
-      const Ends ends = read_ends(child, state);
-      if (ends.start || ends.stop) note.slurs.push_back({ends.number, ends.start});
+    case Name::slur:
+      add_mark(child, read_ends(child, state), Mark::Kind::slur, note, state);
       break;
-    }
     case Name::tuplet:
       read_tuplet(child, note, state);
       break;
     case Name::slide:
       if (!token_of(child).empty()) state.diagnostics.layout_left();  // words along its line
-      connect(note.note, read_ends(child, state), Technique::slide);
+      connect(child, Mark::Kind::slide, Technique::slide, note, state);
       break;
     case Name::glissando:
       if (!token_of(child).empty()) state.diagnostics.layout_left();
       state.diagnostics.choice("musicxml-glissando", "a glissando is read as a slide",
                                state.diagnostics.line_of(child));
-      connect(note.note, read_ends(child, state), Technique::slide);
+      connect(child, Mark::Kind::slide, Technique::slide, note, state);
       break;
     case Name::articulations:
       read_articulations(child, note, state);
@@ -344,9 +349,13 @@ void read_notation(const Element& child, Name name, RawNote& note, PartState& st
     case Name::dynamics:
       state.measure->directions.push_back({{note.chord && state.any_note ? state.chord_onset : state.position,
                                             Direction::Kind::dynamics, dynamics_text(child, state)},
-                                           note.staff});
+                                           note.staff,
+                                           state.diagnostics.line_of(child)});
       break;
     default:
+      // A pair of notes played in turn: each is printed with the value of both.
+      if (const Element* tremolo = child.FirstChildElement("tremolo"))
+        note.tremolo = note.tremolo || attribute(*tremolo, "type") != "single";
       state.diagnostics.unread(child);
   }
 }
@@ -388,7 +397,7 @@ void read_lyric(const Element& element, RawNote& note, PartState& state) {
         break;
       case Name::text:
         // Syllables sung on one note: joined by what the file puts between them.
-        lyric.text += text_of(child);
+        lyric.text += state.written_text(child);
         any_text = true;
         state.diagnostics.attributes_unread(child);
         break;

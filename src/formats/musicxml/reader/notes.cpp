@@ -2,7 +2,7 @@
 #include <algorithm>
 #include <cstdlib>
 
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -41,7 +41,8 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   int alter = static_cast<int>(written.alter.num());
   if (!written.alter.is_whole()) {
     alter = static_cast<int>((written.alter + Fraction(1, 2)).floor());
-    state.diagnostics.loss("musicxml-microtone", "a pitch between two half steps was read as the nearest one",
+    state.diagnostics.loss("musicxml-microtone",
+                           "a pitch between two half steps was read as the nearest half step",
                            state.diagnostics.line_of(element));
   }
   const Transposition& by = state.transpositions.at(static_cast<std::size_t>(staff));
@@ -67,16 +68,14 @@ std::uint16_t voice_index(std::string_view name, PartState& state) {
   const auto [found, is_new] = state.voices.emplace(std::string(name), next);
   state.last_voice = found->second;
   state.last_voice_name = found->first;
+  if (is_new && state.part.voice_names.size() < most) state.part.voice_names.emplace_back(name);
   return state.last_voice;
 }
 
 struct NoteBody {  // what is known once the children are walked
   WrittenPitch pitch;
   bool has_pitch = false;
-  bool cue = false;
   std::optional<Fraction> duration;
-  std::optional<Fraction> type;
-  int dots = 0;
 };
 
 void note_attributes(const Element& element, PartState& state) {
@@ -115,11 +114,12 @@ void read_tie(const Element& element, RawNote& note, PartState& state) {
     const std::string_view value(attribute.Value());
     if (name != Name::type) {
       state.diagnostics.unread(attribute, element);
-    } else if (value == "start") {
-      note.note.tied_to_next = true;
-    } else if (value == "stop") {
-      note.note.tied_from_previous = true;
+      return;
     }
+    const bool start = value == "start";
+    if (!start && value != "stop") return;
+    (start ? note.note.tied_to_next : note.note.tied_from_previous) = true;
+    note.marks.push_back({Mark::Kind::tie, start, 1, 0, 0, state.diagnostics.line_of(element)});
   });
 }
 
@@ -173,6 +173,7 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       note.kind = RawNote::Kind::unpitched;
       break;
     case Name::duration:
+      state.expect_divisions(note.line);
       body.duration = duration_of(child, state);
       break;
     case Name::chord:
@@ -182,7 +183,7 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       read_grace(child, note, state);
       break;
     case Name::cue:
-      body.cue = true;
+      note.cue = true;
       break;
     case Name::tie:
       read_tie(child, note, state);
@@ -191,11 +192,12 @@ void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, 
       note.voice = voice_index(token_of(child), state);
       break;
     case Name::type:
-      body.type = note_value(token_of(child));
+      note.typed = true;
+      note.type = engraving::type_named(token_of(child));
       state.diagnostics.attributes_unread(child);
       break;
     case Name::dot:
-      ++body.dots;
+      if (note.dots < 8) ++note.dots;
       state.diagnostics.attributes_unread(child);
       break;
     case Name::staff:
@@ -236,20 +238,20 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
                              state.diagnostics.line_of(element));
     return printed > 0 ? printed : Fraction(1, 4);
   }
-  if (!state.divisions) {
+  if (!state.part.divisions) {
     // Without divisions no duration means anything; the first printed value gives them.
     const Fraction divisions = printed > 0 ? *body.duration / printed : Fraction(1);
     const Fraction result = *body.duration / divisions;
-    state.divisions = divisions;
+    state.part.divisions = divisions;
     state.last_duration_text = {};
     state.diagnostics.repair("musicxml-divisions-missing",
-                             "the divisions are missing; they were found from a note's value",
+                             "the divisions are missing; they were inferred from a note's value",
                              state.diagnostics.line_of(element));
     return result;
   }
   if (printed > 0 && printed != *body.duration && !note.measure_rest) {
     state.diagnostics.repair("musicxml-printed-value",
-                             "type and dots of a note contradict its duration; the duration was believed",
+                             "type and dots of a note contradict its duration; the duration was used",
                              state.diagnostics.line_of(element));
   }
   return *body.duration;
@@ -263,7 +265,9 @@ void read_note(const Element& element, PartState& state) {
   NoteBody body;
   note_attributes(element, state);
   each_child(element, [&](const Element& child, Name name) { read_child(child, name, note, body, state); });
-  if (body.type) note.printed = dotted(*body.type, body.dots);
+  if (note.type) {
+    note.printed = dotted(Fraction(engraving::length_in_units(note.type), engraving::value_units), note.dots);
+  }
 
   if (note.grace == Grace::none) {
     note.duration = settle_duration(note, body, element, state);
@@ -271,6 +275,8 @@ void read_note(const Element& element, PartState& state) {
     if (note.printed <= 0) note.printed = Fraction(1, 8);
     note.note.tied_to_next = note.note.tied_from_previous = false;
   }
+  if (note.chord && (!state.any_note || state.after_rest))
+    state.measure->written->chords_alone.push_back(note.line);
   if (note.chord && state.any_note) {
     note.onset = state.chord_onset;
   } else {
@@ -285,21 +291,27 @@ void read_note(const Element& element, PartState& state) {
     state.position += note.duration;
     state.any_note = true;
   }
+  state.after_rest = note.kind == RawNote::Kind::rest;
   state.diagnostics.move_to(note.onset);
-  if (body.cue) {
+  if (note.cue) {
     state.diagnostics.loss("musicxml-cue", "cue notes are left out", state.diagnostics.line_of(element));
-    return;
+    note.left_out = true;
   }
-  if (body.has_pitch) {
+  if (body.has_pitch && !note.cue) {
     const auto pitch = sounding(body.pitch, note.staff, element, state);
     if (!pitch) {
       state.diagnostics.repair("musicxml-pitch", "a pitch that no instrument has was left out",
                                state.diagnostics.line_of(element));
-      if (note.grace != Grace::none || note.chord) return;
+      note.left_out = note.grace != Grace::none || note.chord;
       note.kind = RawNote::Kind::unpitched;
     } else {
       note.note.pitch = *pitch;
     }
+  }
+  if (note.left_out) {
+    if (note.cue && note.kind == RawNote::Kind::pitched) note.kind = RawNote::Kind::unpitched;
+    state.measure->notes.push_back(std::move(note));
+    return;
   }
   RawStaff& staff = state.part.staves.at(note.staff);
   if (note.kind == RawNote::Kind::pitched) ++staff.notes;

@@ -1,4 +1,4 @@
-#include "formats/musicxml/reader/part_reader.hpp"
+#include "formats/musicxml/part_reader.hpp"
 
 #include <algorithm>
 
@@ -29,12 +29,13 @@ void measure_attributes(const Element& element, PartState& state) {
   });
 }
 
-// The duration of a backup or forward; the rest of it is told.
+// The duration of a backup or forward; the rest of it is reported.
 std::optional<Fraction> step_length(const Element& element, PartState& state) {
   std::optional<Fraction> length;
   each_child(element, [&](const Element& child, Name name) {
     switch (name) {
       case Name::duration:
+        state.expect_divisions(state.diagnostics.line_of(element));
         length = duration_of(child, state);
         break;
       case Name::voice:
@@ -46,7 +47,7 @@ std::optional<Fraction> step_length(const Element& element, PartState& state) {
   });
   state.diagnostics.attributes_unread(element);
   if (!length || *length < 0) {
-    state.diagnostics.repair("musicxml-duration", "a duration that is no length of time was left out",
+    state.diagnostics.repair("musicxml-duration", "an invalid duration was ignored",
                              state.diagnostics.line_of(element));
     return std::nullopt;
   }
@@ -55,10 +56,8 @@ std::optional<Fraction> step_length(const Element& element, PartState& state) {
 
 void reach(PartState& state) {
   state.measure->extent = std::max(state.measure->extent, state.position);
-  if (state.position > longest) {
-    throw ReadError("a measure is longer than " + std::to_string(longest) + " whole notes",
-                    state.diagnostics.place(state.measure->line));
-  }
+  if (state.position > longest)
+    state.refuse("a measure is longer than " + std::to_string(longest) + " whole notes", state.measure->line);
 }
 
 void back_up(const Element& element, PartState& state) {
@@ -68,6 +67,7 @@ void back_up(const Element& element, PartState& state) {
   if (state.position < 0) {
     state.diagnostics.repair("musicxml-backup", "a backup led before the start of its measure; it ends there",
                              state.diagnostics.line_of(element));
+    state.measure->written->backups_too_far.push_back(state.diagnostics.line_of(element));
     state.position = 0;
   }
   state.any_note = false;
@@ -81,15 +81,81 @@ void go_forward(const Element& element, PartState& state) {
   reach(state);
 }
 
-void read_measure(const MeasureSource& source, SliceParser& parser, PartState& state) {
+void read_child(const Element& child, Name name, PartState& state) {
+  switch (name) {
+    case Name::note:
+      read_note(child, state);
+      reach(state);
+      break;
+    case Name::backup:
+      back_up(child, state);
+      break;
+    case Name::forward:
+      go_forward(child, state);
+      break;
+    case Name::attributes:
+      read_attributes(child, state);
+      break;
+    case Name::direction:
+      read_direction(child, state);
+      break;
+    case Name::harmony:
+      read_harmony(child, state);
+      break;
+    case Name::barline:
+      read_barline(child, state);
+      break;
+    case Name::sound:
+      read_sound(child, state);
+      break;
+    default:
+      state.diagnostics.unread(child);
+  }
+}
+
+// What a score does not keep.
+void release_memory(RawMeasure& raw) {
+  raw.written.reset();
+  std::erase_if(raw.notes, [](const RawNote& note) { return note.left_out; });
+  for (RawNote& note : raw.notes) {
+    note.plucks = {};
+    if (note.marks.empty()) continue;
+    std::erase_if(note.marks, [](const Mark& mark) {
+      return mark.kind != Mark::Kind::slur && mark.kind != Mark::Kind::tuplet;
+    });
+    note.marks.shrink_to_fit();
+  }
+}
+
+}  // namespace
+
+void PartState::refuse(const std::string& why, std::int64_t line) {
+  if (!fault) fault = ReadError(why, diagnostics.place(line));
+}
+
+std::string PartState::written_text(const Element& element) {
+  return measure->written->texts.emplace_back(diagnostics.line_of(element), text_of(element)).second;
+}
+
+void PartState::expect_divisions(std::int64_t line) {
+  if (part.divisions_stated) return;
+  measure->timed = false;
+  std::int64_t& first = measure->written->without_divisions;
+  if (first == 0) first = line;
+}
+
+RawMeasure& PartReader::read(const MeasureSource& source, const Element& music) {
+  PartState& state = state_;
   RawMeasure& raw = state.part.measures.emplace_back();
-  state.measure = &raw;
+  raw.written = std::make_unique<Written>();
+  raw.index = state.part.measures_read++;
   raw.line = source.music.line;
-  const Element& music = parser.parse(source.music);
+  state.measure = &raw;
   state.diagnostics.enter_slice(source.music.line);
   state.last_duration_text = {};  // stood in the measure before
   measure_attributes(*source.measure, state);
   raw.measure.meter = state.meter;
+  raw.metered = state.metered;
   raw.measure.key = state.key;
   raw.measure.repeat_starts = state.repeat_starts_next;
   state.repeat_starts_next = false;
@@ -101,55 +167,29 @@ void read_measure(const MeasureSource& source, SliceParser& parser, PartState& s
   if (state.open_ending) raw.measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
 
   each_child(music, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::note:
-        read_note(child, state);
-        reach(state);
-        break;
-      case Name::backup:
-        back_up(child, state);
-        break;
-      case Name::forward:
-        go_forward(child, state);
-        break;
-      case Name::attributes:
-        read_attributes(child, state);
-        break;
-      case Name::direction:
-        read_direction(child, state);
-        break;
-      case Name::harmony:
-        read_harmony(child, state);
-        break;
-      case Name::barline:
-        read_barline(child, state);
-        break;
-      case Name::sound:
-        read_sound(child, state);
-        break;
-      default:
-        state.diagnostics.unread(child);
+    try {
+      read_child(child, name, state);
+    } catch (const TimeError&) {
+      raw.timed = false;
+      state.refuse("times are divided too finely to be added up", source.music.line);
     }
     state.diagnostics.move_to(state.position);
   });
-  // Without any time passing there is no measure.
-  raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
   state.diagnostics.enter_measure(nullptr);
   state.diagnostics.enter_slice(1);
+  return raw;
 }
-
-}  // namespace
 
 std::optional<Fraction> duration_of(const Element& element, PartState& state) {
   const std::string_view text = token_of(element);
   if (!text.empty() && text == state.last_duration_text) return state.last_duration;
   const auto count = decimal(text);
   if (!count) return std::nullopt;
-  const Fraction divisions = state.divisions.value_or(1);
+  const Fraction divisions = state.part.divisions.value_or(1);
   const Fraction length = *count / (divisions * 4);
   if (length > longest || length < -longest) {
-    throw ReadError("a duration is longer than " + std::to_string(longest) + " whole notes",
-                    state.diagnostics.place(state.diagnostics.line_of(element)));
+    state.refuse("a duration is longer than " + std::to_string(longest) + " whole notes",
+                 state.diagnostics.line_of(element));
   }
   state.last_duration_text = text;
   state.last_duration = length;
@@ -166,17 +206,17 @@ Fraction place_at(Fraction offset, const Element& element, PartState& state) {
 
 RawPart read_part(const PartSource& source, Diagnostics& diagnostics) {
   RawPart part;
+  part.description = source.description;
   part.measures.reserve(source.measures.size());
-  PartState state(diagnostics, part);
-  SliceParser parser;
+  PartReader reader(part, diagnostics);
   for (const MeasureSource& measure : source.measures) {
-    try {
-      read_measure(measure, parser, state);
-    } catch (const std::overflow_error&) {
-      throw ReadError("times are divided too finely to be added up", diagnostics.place(measure.music.line));
-    }
+    RawMeasure& raw = reader.read(measure, reader.parse(measure));
+    if (reader.fault()) throw *reader.fault();
+    release_memory(raw);
+    // Without any time passing there is no measure.
+    raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
   }
-  part.voices = state.voices.size();
+  part.voices = part.voice_names.size();
   return part;
 }
 

@@ -1,26 +1,28 @@
 #include <algorithm>
 #include <array>
-#include <stdexcept>
 #include <utility>
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
+#include "formats/musicxml/diagnostics.hpp"
 #include "formats/musicxml/document.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
+#include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/head.hpp"
+#include "formats/musicxml/part_reader.hpp"
+#include "formats/musicxml/read_document.hpp"
 #include "formats/musicxml/reader/groups.hpp"
-#include "formats/musicxml/reader/head.hpp"
 #include "formats/musicxml/reader/inventory.hpp"
 #include "formats/musicxml/reader/merge_tab_staff.hpp"
-#include "formats/musicxml/reader/part_reader.hpp"
 #include "formats/musicxml/reader/strings.hpp"
 #include "formats/musicxml/reader/strokes.hpp"
 
 namespace fifthpeg {
 namespace {
 
+using musicxml::Decoded;
 using musicxml::Document;
-using musicxml::reader::Choice;
 using musicxml::reader::Diagnostics;
+using musicxml::reader::PartChoice;
 using musicxml::reader::RawPart;
 using musicxml::reader::Survey;
 
@@ -28,7 +30,7 @@ std::string display_name(const PartSummary& part) {
   return part.name.empty() ? part.id : part.name;
 }
 
-void tell_choice(const Survey& survey, const Choice& choice, Report& report) {
+void report_choice(const Survey& survey, const PartChoice& choice, Report& report) {
   if (survey.parts.size() < 2) return;
   report.add(EntryKind::decision, "musicxml-part",
              "of " + std::to_string(survey.parts.size()) + " parts, part " + std::to_string(choice.part + 1) +
@@ -120,17 +122,18 @@ void recount(const Score& score, PartSummary& summary) {
   }
 }
 
-Reading read_document(std::string_view bytes, const ReadOptions& options) {
+}  // namespace
+
+Reading musicxml::reader::read_document(const Document& document, const ReadOptions& options, Report report) {
   Reading reading;
-  const Document document(bytes, reading.report);
+  reading.report = std::move(report);
   Diagnostics diagnostics(reading.report);
 
   Survey survey = musicxml::reader::survey(document);
-  const Choice choice = choose(survey, options.part);
-  tell_choice(survey, choice, reading.report);
+  const PartChoice choice = choose(survey, options.part);
+  report_choice(survey, choice, reading.report);
   reading.inventory.format =
       "MusicXML " + document.version() + (document.timewise() ? " timewise" : " partwise");
-  reading.inventory.encoding = document.encoding();
   reading.inventory.chosen = choice.part;
   reading.inventory.reason = choice.reason;
 
@@ -145,7 +148,7 @@ Reading read_document(std::string_view bytes, const ReadOptions& options) {
   Score& score = reading.score;
   score.work = head.work;
   score.part_name =
-      document.parts()[choice.part].description == nullptr ? "Banjo" : survey.parts[choice.part].name;
+      document.parts()[choice.part].description.listed ? survey.parts[choice.part].name : "Banjo";
   score.banjo = settle_strings(part, head, diagnostics);
   join_copies(part, diagnostics);
   connect_slurs(part, diagnostics);
@@ -160,20 +163,25 @@ Reading read_document(std::string_view bytes, const ReadOptions& options) {
   survey.parts[choice.part].percussion |=
       std::any_of(part.staves.begin(), part.staves.end(), [](const auto& staff) { return staff.percussion; });
   reading.inventory.parts = std::move(survey.parts);
-  diagnostics.tell_layout();
+  diagnostics.report_layout();
   return reading;
 }
 
-}  // namespace
-
 Reading read_musicxml(std::string_view bytes, const ReadOptions& options) {
   if (bytes.size() > options.max_bytes) {
-    throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
-                    " bytes; raise the limit if it is meant to be");
+    throw ReadError("input-too-large",
+                    "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                    {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
   }
   try {
-    return read_document(bytes, options);
-  } catch (const std::overflow_error&) {
+    Report report;
+    Decoded decoded;
+    decode(bytes, decoded, report);
+    const Document document(decoded.text, Document::Damage::refuse, report);
+    Reading reading = musicxml::reader::read_document(document, options, std::move(report));
+    reading.inventory.encoding = decoded.encoding;
+    return reading;
+  } catch (const TimeError&) {
     throw ReadError("times are divided too finely to be added up");
   }
 }

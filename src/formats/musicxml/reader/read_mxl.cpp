@@ -6,8 +6,9 @@ namespace fifthpeg {
 
 Reading read_mxl(std::string_view bytes, const ReadOptions& options) {
   if (bytes.size() > options.max_bytes) {
-    throw ReadError("the input is larger than " + std::to_string(options.max_bytes) +
-                    " bytes; raise the limit if it is meant to be");
+    throw ReadError("input-too-large",
+                    "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
+                    {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
   }
   Report report;
   const std::string score = musicxml::unpack_score(bytes, options.max_bytes, report);

@@ -48,14 +48,14 @@ class Connector {
   void start_alone(RawNote& raw) {
     if (raw.note.out_of != Technique::none) return;
     raw.note.out_of = Technique::slur;
-    tell_alone(raw);
+    report_alone(raw);
   }
   void stop_alone(RawNote& raw) {
     if (raw.note.into != Technique::none) return;
     raw.note.into = Technique::slur;
-    tell_alone(raw);
+    report_alone(raw);
   }
-  void tell_alone(const RawNote& raw) {
+  void report_alone(const RawNote& raw) {
     diagnostics_.repair("musicxml-slur-alone", "one end of a slur has no other end; it stays at its own note",
                         raw.line);
   }
@@ -66,18 +66,18 @@ class Connector {
     line.push_back({m, from});
     diagnostics_.move_to(notes[from].onset);
     for (std::uint32_t i = from; i < to; ++i) {
-      for (const SlurMark& mark : notes[i].slurs) {
-        if (!mark.start) close(mark, {m, i}, line.size() - 1);
+      for (const Mark& mark : notes[i].marks) {
+        if (mark.kind == Mark::Kind::slur && !mark.start) close(mark, {m, i}, line.size() - 1);
       }
     }
     for (std::uint32_t i = from; i < to; ++i) {
-      for (const SlurMark& mark : notes[i].slurs) {
-        if (mark.start) open(mark, {m, i}, line.size() - 1);
+      for (const Mark& mark : notes[i].marks) {
+        if (mark.kind == Mark::Kind::slur && mark.start) open(mark, {m, i}, line.size() - 1);
       }
     }
   }
 
-  void open(const SlurMark& mark, NoteAt note, std::size_t place) {
+  void open(const Mark& mark, NoteAt note, std::size_t place) {
     constexpr std::size_t most = 32;  // twice the numbers that MusicXML 4.0 has
     if (open_.size() == most) {
       start_alone(at(open_.front().start));
@@ -86,7 +86,7 @@ class Connector {
     open_.push_back({mark.number, note, at(note).voice, place});
   }
 
-  void close(const SlurMark& mark, NoteAt end, std::size_t place) {
+  void close(const Mark& mark, NoteAt end, std::size_t place) {
     const auto found = std::find_if(open_.rbegin(), open_.rend(),
                                     [&](const OpenSlur& slur) { return slur.number == mark.number; });
     if (found == open_.rend()) return stop_alone(at(end));
@@ -125,7 +125,7 @@ class Connector {
 void connect_slurs(RawPart& part, Diagnostics& diagnostics) {
   const bool any = std::any_of(part.measures.begin(), part.measures.end(), [](const RawMeasure& measure) {
     return std::any_of(measure.notes.begin(), measure.notes.end(),
-                       [](const RawNote& raw) { return !raw.slurs.empty(); });
+                       [](const RawNote& raw) { return raw.has_marks(Mark::Kind::slur); });
   });
   if (any) Connector(part, diagnostics).run();
 }

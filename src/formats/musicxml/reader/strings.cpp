@@ -100,7 +100,7 @@ class Settler {
     if (head_.frets) banjo_.frets = *head_.frets;
     banjo_.capo = part_.capo.value_or(0);
     if (banjo_.capo >= banjo_.frets) {
-      repair("musicxml-capo", "a capo on no fret was left out");
+      repair("musicxml-capo", "a capo at an impossible fret was ignored");
       banjo_.capo = 0;
     }
     banjo_.fifth_capo = usual_fifth_capo(banjo_.capo);
@@ -108,7 +108,7 @@ class Settler {
       if (*head_.fifth_capo >= fifth_nut_fret && *head_.fifth_capo < banjo_.frets) {
         banjo_.fifth_capo = *head_.fifth_capo;
       } else {
-        repair("musicxml-capo", "a capo on no fret was left out");
+        repair("musicxml-capo", "a capo at an impossible fret was ignored");
       }
     }
     if (banjo_.fifth_capo >= banjo_.frets) banjo_.fifth_capo = fifth_nut_fret;
@@ -286,15 +286,15 @@ class Settler {
     if (found.explained == 0) {
       repair("musicxml-tuning-derived",
              declared_is_wrong ? "the stated tuning contradicts pitches, strings and frets, and these prove "
-                                 "none: open G was taken"
+                                 "none: open G was assumed"
                                : "there is no tuning, and pitches, strings and frets prove none: open G was "
-                                 "taken");
+                                 "assumed");
       return;
     }
     repair("musicxml-tuning-derived",
            declared_is_wrong
-               ? "the stated tuning contradicts pitches, strings and frets; the tuning was found from them"
-               : "there is no tuning; it was found from pitches, strings and frets");
+               ? "the stated tuning contradicts pitches, strings and frets; the tuning was inferred from them"
+               : "there is no tuning; it was inferred from pitches, strings and frets");
   }
 
   // Tuning's drone is the string's own pitch; so far it is what the capo raises to the sounding one.
@@ -314,7 +314,7 @@ class Settler {
     if (without > all_.open_at(fifth_string, uncapoed + banjo_.capo)) {
       banjo_.fifth_capo = fifth_nut_fret;
       repair("musicxml-fifth-capo",
-             "the capo does not raise the short string: its open notes sound at its own nut");
+             "the capo does not raise the fifth string: its open notes sound at its own nut");
     }
   }
 
@@ -327,25 +327,24 @@ class Settler {
       }
     });
     if (highest > banjo_.frets) {
-      diagnostics_.choice("musicxml-frets", "the neck was taken to be as long as the highest fret asks for",
-                          0);
+      diagnostics_.choice("musicxml-frets", "the neck was assumed to reach the highest fret used", 0);
       banjo_.frets = highest;
     }
   }
 
   void shift_octaves() {
-    bool told = false;
+    bool reported = false;
     each_note(part_, [&](const RawMeasure&, RawNote& raw) {
       const int octaves = octaves_.at(raw.staff);
       if (octaves == 0 || raw.kind != RawNote::Kind::pitched) return;
       const int midi = raw.note.pitch.midi() + octave * octaves;
       if (midi < 0 || midi > 127) return;
       raw.note.pitch.octave = static_cast<std::int8_t>(raw.note.pitch.octave + octaves);
-      told = true;
+      reported = true;
     });
-    if (told) {
+    if (reported) {
       repair("musicxml-octave",
-             "the pitches are an octave off: strings and frets say so throughout, and were believed");
+             "the pitches are an octave off: strings and frets say so throughout, and were used");
     }
   }
 
@@ -368,7 +367,7 @@ class Settler {
     own_nut_ = own > from_long;
     if (own_nut_) {
       diagnostics_.choice("musicxml-fifth-frets",
-                          "the file counts the short string's frets from that string's own nut", 0);
+                          "the file counts the fifth string's frets from that string's own nut", 0);
     }
   }
 
@@ -406,7 +405,7 @@ class Settler {
     const int midi = raw.note.pitch.midi();
     const auto fits = [&](const std::optional<Placement>& placement) {
       // A chime's pitch may be the one it sounds or that of the fret it is touched over.
-      return placement && gives(banjo_, raw.note, *placement);
+      return placement && gives(banjo_, *placement, raw.note);
     };
     if (has_place(raw)) {
       const auto placement = by_numbers(*raw.string, *raw.fret, own_nut_);
@@ -419,14 +418,12 @@ class Settler {
         raw.note.placement = other;
         diagnostics_.repair(
             "musicxml-fifth-fret-counting",
-            "a fret of the short string is counted otherwise than the rest; its pitch was believed",
-            raw.line);
+            "a fret of the fifth string is counted differently from the rest; its pitch was kept", raw.line);
         return;
       }
       diagnostics_.repair(
           "musicxml-placement",
-          "a string and fret that do not give the note's pitch were left out; the pitch was believed",
-          raw.line);
+          "a string and fret that do not give the note's pitch were left out; the pitch was kept", raw.line);
     } else if (raw.string && *raw.string >= 1 && *raw.string <= string_count) {
       // A string alone says the fret too.
       if (const auto fret = banjo_.fret_for(*raw.string, midi)) {
@@ -435,7 +432,7 @@ class Settler {
       } else {
         diagnostics_.repair(
             "musicxml-placement",
-            "a string and fret that do not give the note's pitch were left out; the pitch was believed",
+            "a string and fret that do not give the note's pitch were left out; the pitch was kept",
             raw.line);
       }
     } else if (raw.fret) {

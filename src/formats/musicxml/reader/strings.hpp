@@ -5,14 +5,14 @@
 #pragma once
 
 #include "fifthpeg/score.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/head.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/diagnostics.hpp"
+#include "formats/musicxml/head.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 
 // Moves pitches that are an octave off, gives pitches to notes that have only a string and a fret, sets the
-// placement of every note whose pitch agrees with it, and returns the banjo. What is repaired is told.
+// placement of every note whose pitch agrees with it, and returns the banjo. What is repaired is reported.
 Banjo settle_strings(RawPart& part, const Head& head, Diagnostics& diagnostics);
 
 }  // namespace fifthpeg::musicxml::reader

@@ -16,7 +16,7 @@ constexpr std::size_t most_notes = 100;
 constexpr std::size_t nowhere = static_cast<std::size_t>(-1);
 
 // A struck note whose tie is to be taken up.
-struct OpenTie {
+struct TiedStroke {
   std::size_t measure = nowhere;
   std::size_t stroke = 0;
   std::size_t note = 0;
@@ -250,7 +250,7 @@ class StrokeMaker {
   // rings; this is no stroke.
   bool rings_on(RawNote& note) {
     if (!note.note.tied_from_previous) return false;
-    OpenTie& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.note.pitch.midi(), 0, 127)));
+    TiedStroke& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.note.pitch.midi(), 0, 127)));
     const std::size_t measure = score_.measures.size() - 1;
     // The note of the stroke being held back is not in `ties_` yet.
     if (!current_.empty()) {
@@ -271,7 +271,7 @@ class StrokeMaker {
         Note& source = score_.measures[tie.measure].strokes[tie.stroke].notes[tie.note];
         source.ring = Ring::let_ring;
         source.tied_to_next = false;
-        told_ringing(note);
+        reported_ringing(note);
         if (note.note.tied_to_next) {
           tie.end = note.onset + note.duration;
           if (tie.measure != measure) tie.end += score_.measures[tie.measure].length;
@@ -288,7 +288,7 @@ class StrokeMaker {
     return false;
   }
 
-  void told_ringing(const RawNote& note) {
+  void reported_ringing(const RawNote& note) {
     diagnostics_.move_to(note.onset);
     diagnostics_.choice("musicxml-voices",
                         "several voices became one line: notes that last beyond the next stroke ring on",
@@ -363,8 +363,8 @@ class StrokeMaker {
     const std::size_t index = measure_->strokes.size();
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       const Note& note = stroke.notes[n];
-      OpenTie& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.pitch.midi(), 0, 127)));
-      tie = note.tied_to_next ? OpenTie{measure, index, n, std::max(end, end_of(n, end))} : OpenTie{};
+      TiedStroke& tie = ties_.at(static_cast<std::size_t>(std::clamp(note.pitch.midi(), 0, 127)));
+      tie = note.tied_to_next ? TiedStroke{measure, index, n, std::max(end, end_of(n, end))} : TiedStroke{};
     }
     last_ = {measure, index, 0, end};
     measure_->strokes.push_back(std::move(stroke));
@@ -419,7 +419,7 @@ class StrokeMaker {
 
   void ring(Note& note, const RawNote& raw) {
     if (note.ring == Ring::natural) note.ring = Ring::let_ring;
-    told_ringing(raw);
+    reported_ringing(raw);
   }
 
   void add_grace(RawNote& raw) {
@@ -486,8 +486,8 @@ class StrokeMaker {
   std::size_t next_cut_ = 0;
 
   // Over barlines:
-  std::array<OpenTie, 128> ties_;  // by MIDI number
-  OpenTie last_;                   // the last stroke made
+  std::array<TiedStroke, 128> ties_;  // by MIDI number
+  TiedStroke last_;                   // the last stroke made
 };
 
 }  // namespace

@@ -5,8 +5,8 @@
 #pragma once
 
 #include "fifthpeg/score.hpp"
-#include "formats/musicxml/reader/diagnostics.hpp"
-#include "formats/musicxml/reader/raw.hpp"
+#include "formats/musicxml/diagnostics.hpp"
+#include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
 

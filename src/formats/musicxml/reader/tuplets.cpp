@@ -78,13 +78,12 @@ class Follower {
   }
 
   void open(const RawNote& raw, Fraction ratio) {
-    if (raw.tuplets.empty()) return;
-    std::vector<TupletMark> starts;
-    std::copy_if(raw.tuplets.begin(), raw.tuplets.end(), std::back_inserter(starts),
-                 [](const TupletMark& mark) { return mark.start; });
+    std::vector<Mark> starts;
+    std::copy_if(raw.marks.begin(), raw.marks.end(), std::back_inserter(starts),
+                 [](const Mark& mark) { return mark.kind == Mark::Kind::tuplet && mark.start; });
     std::stable_sort(starts.begin(), starts.end(),
-                     [](const TupletMark& a, const TupletMark& b) { return a.number < b.number; });
-    for (const TupletMark& mark : starts) {
+                     [](const Mark& a, const Mark& b) { return a.number < b.number; });
+    for (const Mark& mark : starts) {
       if (!levels_.empty() && levels_.front().inferred) levels_.clear();
       if (levels_.size() == most_levels) return;
       Level level;
@@ -139,8 +138,8 @@ class Follower {
         close_all(spans);
       return;
     }
-    for (const TupletMark& mark : raw.tuplets) {
-      if (mark.start || levels_.empty()) continue;
+    for (const Mark& mark : raw.marks) {
+      if (mark.kind != Mark::Kind::tuplet || mark.start || levels_.empty()) continue;
       std::size_t level = levels_.size() - 1;
       while (level > 0 && levels_[level].number != mark.number) --level;
       if (levels_[level].number != mark.number) level = levels_.size() - 1;

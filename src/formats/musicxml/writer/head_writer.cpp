@@ -87,7 +87,7 @@ void write_fields(const Score& score, const MusicXmlOptions& options, XmlWriter&
     fields.add(field_swing, to_string(swing.unit) + " " + std::to_string(swing.first) + ":" +
                                 std::to_string(swing.second));
     report.add(EntryKind::decision, "musicxml-swing-unit",
-               "MusicXML has swing for eighths and sixteenths only; this one stands in a field of its own.");
+               "MusicXML has swing for eighths and sixteenths only; this one is kept in a field of its own");
   }
 }
 
@@ -100,7 +100,7 @@ void write_identification(const Score& score, const MusicXmlOptions& options, Xm
   write_creator("lyricist", work.lyricist, xml);
   if (!work.rights.empty()) xml.text_leaf("rights", work.rights);
   xml.open("encoding");
-  xml.leaf("software", std::string("fifthpeg ") + version);
+  xml.leaf("software", std::string("fifthpeg ") + version_text);
   if (!options.encoding_date.empty()) {
     if (!is_date(options.encoding_date)) {
       throw UsageError("encoding date is not a date such as 2026-01-31");

@@ -28,7 +28,7 @@ inline void write_step(Step step, int alter, const PitchNames& names, XmlWriter&
   if (alter != 0) xml.leaf(names.alter, alter);
 }
 
-// The schema has octaves 0 to 9 only; what lies outside is moved there, and told.
+// The schema has octaves 0 to 9 only; what lies outside is moved there, and reported.
 inline void write_pitch(const Pitch& pitch, const PitchNames& names, XmlWriter& xml, Report& report) {
   write_step(pitch.step, pitch.alter, names, xml);
   const int octave = std::clamp<int>(pitch.octave, 0, 9);

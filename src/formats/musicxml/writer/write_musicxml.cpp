@@ -4,14 +4,17 @@
 
 namespace fifthpeg {
 
-void write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report) {
+Report write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink) {
+  Report report;
   try {
     musicxml::writer::ScoreWriter writer(score, options, sink, report);
     while (writer.write_some()) {
     }
-  } catch (const std::overflow_error&) {
-    throw WriteError("a time in the score is too fine or too long to be written as MusicXML");
+  } catch (const TimeError&) {
+    throw WriteError("time-overflow",
+                     "a time in the score is too fine or too long to be written as MusicXML");
   }
+  return report;
 }
 
 }  // namespace fifthpeg

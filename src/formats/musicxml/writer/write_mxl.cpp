@@ -6,9 +6,9 @@
 
 namespace fifthpeg {
 
-void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report) {
+Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink) {
   StringSink document;
-  write_musicxml(score, options, document, report);
+  Report report = write_musicxml(score, options, document);
   const std::string container =
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
       "<container>\n"
@@ -23,6 +23,7 @@ void write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink, R
   sink.write(base::zip_archive({{"mimetype", musicxml::mxl_media_type, false},
                                 {std::string(musicxml::mxl_container_name), container},
                                 {std::string(musicxml::mxl_score_name), document.str()}}));
+  return report;
 }
 
 }  // namespace fifthpeg

@@ -148,7 +148,7 @@ std::string XmlWriter::escaped(std::string_view text, bool in_attribute) {
     if (length == 0) {
       result += base::replacement_character;
       add(EntryKind::repair, "musicxml-not-utf8",
-          "A text is not UTF-8; what could not be read in it is written as U+FFFD.");
+          "a text is not UTF-8; invalid bytes in it are written as U+FFFD");
       length = damaged_length(text);
     } else if (const auto written = reference(code, in_attribute, keep_space); !written.empty()) {
       result += written;
@@ -156,7 +156,7 @@ std::string XmlWriter::escaped(std::string_view text, bool in_attribute) {
       result += text.substr(0, length);
     } else {
       add(EntryKind::loss, "musicxml-control-character",
-          "A control character in a text cannot stand in XML and was left out.");
+          "a control character that XML does not allow was left out");
     }
     text.remove_prefix(length);
   }

@@ -53,7 +53,7 @@ bool collide(const Column& a, const Column& b) {
 
 std::string direction_text(const Direction& direction) {
   using Kind = Direction::Kind;
-  const std::string text = base::one_line(direction.text);
+  std::string text = base::one_line(direction.text);
   const auto or_usual = [&text](const char* usual) { return text.empty() ? usual : text; };
   switch (direction.kind) {
     case Kind::rehearsal:

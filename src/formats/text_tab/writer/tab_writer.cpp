@@ -1,6 +1,5 @@
 // write_text_tab: heading, lines of tab, legend.
 #include <algorithm>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -57,11 +56,13 @@ void report_bar_styles(const Score& score, Report& report) {
 
 }  // namespace
 
-void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink, Report& report) {
+Report write_text_tab(const Score& score, const TextTabOptions& options, Sink& sink) {
   if (options.width < narrowest || options.width > widest) {
-    throw UsageError("a text tab can be " + std::to_string(narrowest) + " to " + std::to_string(widest) +
-                     " columns wide, not " + std::to_string(options.width));
+    throw UsageError("width-out-of-range", "a text tab can be " + std::to_string(narrowest) + " to " +
+                                               std::to_string(widest) + " columns wide, not " +
+                                               std::to_string(options.width));
   }
+  Report report;
   try {
     const text_tab::TabStyle style{options.fingers, everything_rings(score)};
     sink.write(text_tab::heading(score, options.width, style.everything_rings));
@@ -77,9 +78,10 @@ void write_text_tab(const Score& score, const TextTabOptions& options, Sink& sin
     system.flush();
     used |= maker.used();
     sink.write(legend(used, options.width));
-  } catch (const std::overflow_error&) {
-    throw WriteError("the score holds times too long or too fine to be counted");
+  } catch (const TimeError&) {
+    throw WriteError("time-overflow", "the score holds times too long or too fine to be counted");
   }
+  return report;
 }
 
 }  // namespace fifthpeg

@@ -137,7 +137,7 @@ struct Written {
 inline Written write_and_parse(const Score& score, const MidiOptions& options = {}) {
   Written written;
   StringSink sink;
-  write_midi(score, options, sink, written.report);
+  written.report = write_midi(score, options, sink);
   written.bytes = sink.str();
   written.file = MidiParser(written.bytes).parse();
   return written;

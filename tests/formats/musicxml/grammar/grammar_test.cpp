@@ -63,7 +63,7 @@ TEST(Grammar, MisspelledElementNamesTheOneThatIsMeant) {
   EXPECT_EQ(found.fault, GrammarFault::unknown_element);
   EXPECT_EQ(found.line, 6);
   EXPECT_EQ(found.place.words, "part P1, measure 7, note 2");
-  EXPECT_EQ(found.message, "<picth> is no element of MusicXML; <pitch> may be meant");
+  EXPECT_EQ(found.message, "<picth> is not an element of MusicXML; <pitch> may be meant");
   EXPECT_TRUE(lists(found, "<pitch>, <unpitched>, <rest>"));
 }
 
@@ -99,7 +99,7 @@ TEST(Grammar, WrongOrder) {
 
 TEST(Grammar, OneTooMany) {
   const GrammarFinding found = only(note("<rest/><duration>1</duration><duration>1</duration>"));
-  EXPECT_EQ(found.message, "there is one <duration> more than may stand in <note>");
+  EXPECT_EQ(found.message, "there is one <duration> more than is allowed in <note>");
   const GrammarFinding ninth = only(note("<rest/><duration>1</duration>" + [] {
     std::string beams;
     for (int i = 0; i < 9; ++i) beams += "<beam>begin</beam>";

@@ -29,7 +29,7 @@ struct Tab {
 Tab tab_of(const Score& score, const TextTabOptions& options = {}) {
   Tab tab;
   StringSink sink;
-  write_text_tab(score, options, sink, tab.report);
+  tab.report = write_text_tab(score, options, sink);
   tab.text = sink.str();
   std::string line;
   for (const char c : tab.text) {

@@ -1,0 +1,38 @@
+// Editing a score so that it stays sound, see flaws(), and in the one form of normalise(). Measures and
+// strokes are named by their indices; one beyond the end is a UsageError ("no-such-measure",
+// "no-such-stroke"), and the score is then unchanged.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "fifthpeg/report.hpp"
+#include "fifthpeg/score.hpp"
+
+namespace fifthpeg {
+
+// `count` measures from `first` on, as a score of their own. The tempo and the chord symbol in force there
+// are stated at its start. What leads across the cuts ends at them: ties, slurs, slides. Repeats and endings
+// that are cut open, and jumps that lose one of their signs, lose all of them: what is left is played
+// straight through.
+Score slice(const Score& score, std::size_t first, std::size_t count);
+
+// Puts the measures of a piece in place of `replaced` measures from `at` on; none are replaced by default,
+// and an `at` behind the last measure appends. The piece is not transposed; where it is for another banjo,
+// placements that do not give their pitch on the score's are taken out, which is reported. What leads across
+// the seams ends at them. After the piece, the tempo and the chord symbol are again those that were in force.
+// A repeat that the piece falls into is played with the piece in it, unless the piece has repeats itself;
+// jumps that would lead past the piece, and the piece's own, are taken out.
+// Measures that were counted from the start are counted again.
+Report splice(Score& score, std::size_t at, const Score& piece, std::size_t replaced = 0);
+
+// Puts other strokes into the time of one that is not grace. They follow each other from its onset, whatever
+// their own onsets are; a tuplet that it is of goes on through those that state none. What was tied or
+// slurred to it ends. UsageError "strokes-do-not-fill" where their durations do not add up to its own.
+void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::vector<Stroke> strokes);
+
+// Makes the strokes of a measure fill its length: gaps become rests, what overlaps is cut short, and what
+// lies beyond the end is taken out. For a measure whose strokes or length have been changed.
+void refill(Score& score, std::size_t measure);
+
+}  // namespace fifthpeg

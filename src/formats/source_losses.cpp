@@ -1,0 +1,32 @@
+#include <array>
+#include <string_view>
+
+#include "fifthpeg/write.hpp"
+
+namespace fifthpeg {
+namespace {
+
+struct LossOf {
+  std::string_view slug;  // as the writers report it
+  bool SourceFingering::*what;
+};
+constexpr std::array<LossOf, 5> losses{{{"midi-placement", &SourceFingering::placements},
+                                        {"midi-finger", &SourceFingering::fingers},
+                                        {"midi-digit", &SourceFingering::picking_fingers},
+                                        {"tab-finger", &SourceFingering::fingers},
+                                        {"midi-neck", &SourceFingering::neck}}};
+
+}  // namespace
+
+Report losses_of_source(Report written, const SourceFingering& source) {
+  for (const LossOf& loss : losses) {
+    if (source.*loss.what || !written.erase(loss.slug)) continue;
+    if (loss.what == &SourceFingering::placements) {
+      written.add(EntryKind::decision, "places-not-written",
+                  "the strings and frets that were found are not in the MIDI file");
+    }
+  }
+  return written;
+}
+
+}  // namespace fifthpeg

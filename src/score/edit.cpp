@@ -1,0 +1,353 @@
+#include "fifthpeg/edit.hpp"
+
+#include <algorithm>
+#include <array>
+#include <iterator>
+#include <optional>
+#include <string>
+#include <utility>
+
+#include "fifthpeg/errors.hpp"
+#include "score/jump.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using Measures = std::vector<Measure>;
+
+void require(bool holds, const char* code, const char* what) {
+  if (!holds) throw UsageError(code, what);
+}
+void require_measures(const Score& score, std::size_t first, std::size_t count) {
+  require(first <= score.measures.size() && count <= score.measures.size() - first, "no-such-measure",
+          "there are not so many measures in the score");
+}
+
+// ---- what leads across a cut ---------------------------------------------------------------------
+
+std::size_t string_of(const Note& note) {
+  return note.placement ? static_cast<std::size_t>(note.placement->string) : 0;
+}
+
+// Ends ties and techniques that lead from strokes before a place to strokes behind it.
+class Cut {
+ public:
+  // Backwards from the place, until the last note on each string is known.
+  void before(Stroke& stroke) {
+    if (!tied_from_ && stroke.grace == Grace::none) {
+      for (Note& note : stroke.notes) note.tied_to_next = false;
+      tied_from_ = true;
+    }
+    for (Note& note : stroke.notes) {
+      if (std::exchange(seen_before_.at(string_of(note)), true)) continue;
+      open_.at(string_of(note)) = std::exchange(note.out_of, Technique::none) != Technique::none;
+    }
+    // What has no string leads to the next stroke or nowhere.
+    seen_before_[0] = true;
+  }
+  // Forwards from it.
+  void after(Stroke& stroke) {
+    if (!tied_to_ && stroke.grace == Grace::none) {
+      for (Note& note : stroke.notes) note.tied_from_previous = false;
+      tied_to_ = true;
+    }
+    for (Note& note : stroke.notes) {
+      if (std::exchange(open_.at(string_of(note)), false)) note.into = Technique::none;
+    }
+  }
+
+ private:
+  bool tied_from_ = false;
+  bool tied_to_ = false;
+  std::array<bool, string_count + 1> seen_before_{};
+  std::array<bool, string_count + 1> open_{};
+};
+
+// How far what leads across may reach: beyond that a string is picked again or has fallen silent.
+constexpr std::size_t farthest = 4;  // measures
+
+// Before a stroke of a measure, or before the measure.
+void cut(Measures& measures, std::size_t at, std::size_t stroke = 0) {
+  Cut cut;
+  for (std::size_t i = stroke; i-- > 0;) cut.before(measures[at].strokes[i]);
+  for (std::size_t i = at; i-- > 0 && at - i <= farthest;) {
+    for (std::size_t s = measures[i].strokes.size(); s-- > 0;) cut.before(measures[i].strokes[s]);
+  }
+  for (std::size_t i = at; i < measures.size() && i - at < farthest; ++i) {
+    auto& strokes = measures[i].strokes;
+    for (std::size_t s = i == at ? stroke : 0; s < strokes.size(); ++s) cut.after(strokes[s]);
+  }
+}
+
+// ---- repeats and jumps ---------------------------------------------------------------------------
+
+// The measures that one repeat sign with its endings plays again.
+struct Repeat {
+  std::size_t first = 0;
+  std::size_t end = 0;
+};
+
+std::vector<Repeat> repeats_of(const Measures& measures) {
+  std::vector<Repeat> repeats;
+  std::size_t first = 0;
+  for (std::size_t i = 0; i < measures.size(); ++i) {
+    if (measures[i].repeat_starts) first = i;
+    if (measures[i].repeat_times == 0) continue;
+    while (i + 1 < measures.size() && measures[i + 1].ending && !measures[i + 1].repeat_starts) ++i;
+    repeats.push_back({first, i + 1});
+    first = i + 1;
+  }
+  return repeats;
+}
+
+bool has_signs(const Measure& measure) {
+  return measure.repeat_starts || measure.repeat_times > 0 || measure.ending;
+}
+
+void clear_signs(Measures& measures, const Repeat& repeat) {
+  for (std::size_t i = repeat.first; i < repeat.end; ++i) {
+    measures[i].repeat_starts = false;
+    measures[i].repeat_times = 0;
+    measures[i].ending.reset();
+  }
+}
+
+std::size_t jumps_in(const Measures& measures, std::size_t first, std::size_t end) {
+  std::size_t count = 0;
+  for (std::size_t i = first; i < end; ++i) {
+    count += static_cast<std::size_t>(
+        std::count_if(measures[i].directions.begin(), measures[i].directions.end(), is_jump));
+  }
+  return count;
+}
+
+void clear_jumps(Measures& measures) {
+  for (Measure& measure : measures) std::erase_if(measure.directions, is_jump);
+}
+
+// Whether all of the measures are reached: a jump may lead past them.
+bool is_played(const Score& score, std::size_t first, std::size_t end) {
+  std::vector<bool> played(score.measures.size(), false);
+  for (const std::size_t index : playing_order(score).measures) played[index] = true;
+  return std::all_of(played.begin() + static_cast<std::ptrdiff_t>(first),
+                     played.begin() + static_cast<std::ptrdiff_t>(end), [](bool one) { return one; });
+}
+
+// A bracket that begins or ends at a cut, and a repeat that begins where it never ends.
+void close_ends(Measures& measures) {
+  if (measures.empty()) return;
+  if (auto& ending = measures.front().ending) ending->starts = true;
+  if (auto& ending = measures.back().ending; ending && ending->stop == Ending::Stop::none) {
+    ending->stop = Ending::Stop::open;
+  }
+  const auto repeats = repeats_of(measures);
+  for (std::size_t i = repeats.empty() ? 0 : repeats.back().end; i < measures.size(); ++i) {
+    measures[i].repeat_starts = false;
+  }
+}
+
+// ---- what is in force ----------------------------------------------------------------------------
+
+struct InForce {
+  std::optional<Tempo> tempo;
+  std::optional<ChordSymbol> chord;
+};
+
+InForce in_force(const Measures& measures, std::size_t end) {
+  InForce result;
+  for (std::size_t i = end; i-- > 0 && !(result.tempo && result.chord);) {
+    if (!result.tempo && !measures[i].tempos.empty()) result.tempo = measures[i].tempos.back();
+    if (!result.chord && !measures[i].chords.empty()) result.chord = measures[i].chords.back();
+  }
+  if (result.tempo) {
+    result.tempo->at = 0;
+    result.tempo->words.clear();
+  }
+  if (result.chord) result.chord->at = 0;
+  return result;
+}
+
+// Nothing is stated twice: normalise() drops tempos that repeat what is in force.
+void state(Measure& measure, const InForce& before, const InForce& wanted) {
+  const auto& tempos = measure.tempos;
+  if (wanted.tempo && (tempos.empty() || tempos.front().at != 0)) {
+    measure.tempos.insert(measure.tempos.begin(), *wanted.tempo);
+  }
+  const auto& chords = measure.chords;
+  if (wanted.chord && wanted.chord != before.chord && (chords.empty() || chords.front().at != 0)) {
+    measure.chords.insert(measure.chords.begin(), *wanted.chord);
+  }
+}
+
+// ---- numbers -------------------------------------------------------------------------------------
+
+std::vector<std::string> counted(const Measures& measures) {
+  std::vector<std::string> numbers;
+  int number = 1;
+  for (const Measure& measure : measures) {
+    numbers.push_back(std::to_string(measure.implicit && number == 1 ? 0 : number));
+    if (!measure.implicit) ++number;
+  }
+  return numbers;
+}
+
+bool is_counted(const Measures& measures) {
+  const auto numbers = counted(measures);
+  return std::equal(
+      measures.begin(), measures.end(), numbers.begin(),
+      [](const Measure& measure, const std::string& number) { return measure.number == number; });
+}
+
+}  // namespace
+
+Score slice(const Score& score, std::size_t first, std::size_t count) {
+  require_measures(score, first, count);
+  const std::size_t end = first + count;
+  Score result = score;
+  Measures& measures = result.measures;
+  cut(measures, first);
+  cut(measures, end);
+  for (const Repeat& repeat : repeats_of(measures)) {
+    if (repeat.first < first || repeat.end > end) clear_signs(measures, repeat);
+  }
+  const bool jumps_are_whole = jumps_in(measures, first, end) == jumps_in(measures, 0, measures.size());
+  const InForce before = in_force(measures, first);
+  measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(end), measures.end());
+  measures.erase(measures.begin(), measures.begin() + static_cast<std::ptrdiff_t>(first));
+  if (!jumps_are_whole) clear_jumps(measures);
+  close_ends(measures);
+  if (!measures.empty()) state(measures.front(), {}, before);
+  normalise(result);
+  return result;
+}
+
+Report splice(Score& score, std::size_t at, const Score& piece, std::size_t replaced) {
+  require_measures(score, at, replaced);
+  Score result = score;
+  Score inserted = piece;
+  Report report =
+      set_up(inserted, {score.banjo.tuning, score.banjo.capo, score.banjo.fifth_capo, score.banjo.frets, {}})
+          .report;
+  Measures& measures = result.measures;
+  const std::size_t end = at + replaced;
+  const bool was_counted = is_counted(measures);
+  cut(measures, at);
+  cut(measures, end);
+  const bool piece_repeats = std::any_of(inserted.measures.begin(), inserted.measures.end(), has_signs);
+  for (const Repeat& repeat : repeats_of(measures)) {
+    const bool apart = repeat.end <= at || repeat.first >= end;
+    const bool around = repeat.first < at && repeat.end > end && !piece_repeats &&
+                        std::none_of(measures.begin() + static_cast<std::ptrdiff_t>(at),
+                                     measures.begin() + static_cast<std::ptrdiff_t>(end), has_signs) &&
+                        !measures[end].ending;
+    if (!apart && !around) clear_signs(measures, repeat);
+  }
+  // The signs of one piece are not those of another.
+  const std::size_t jumps = jumps_in(measures, 0, measures.size());
+  const std::size_t jumps_replaced = jumps_in(measures, at, end);
+  if (jumps_replaced != jumps && jumps_replaced != 0) clear_jumps(measures);
+  if (jumps_replaced == 0 || jumps_replaced != jumps) clear_jumps(inserted.measures);
+
+  const InForce after = in_force(measures, end);
+  const auto place = measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(at),
+                                    measures.begin() + static_cast<std::ptrdiff_t>(end));
+  measures.insert(place, inserted.measures.begin(), inserted.measures.end());
+  const std::size_t next = at + inserted.measures.size();
+  if (next < measures.size()) state(measures[next], in_force(measures, next), after);
+  close_ends(measures);
+  if (!is_played(result, at, next)) clear_jumps(measures);
+  if (was_counted) {
+    const auto numbers = counted(measures);
+    for (std::size_t i = 0; i < measures.size(); ++i) measures[i].number = numbers[i];
+  }
+  normalise(result);
+  score = std::move(result);
+  return report;
+}
+
+void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::vector<Stroke> strokes) {
+  require_measures(score, measure, 1);
+  Score result = score;
+  auto& line = result.measures[measure].strokes;
+  require(stroke < line.size() && line[stroke].grace == Grace::none, "no-such-stroke",
+          "there is no such stroke in the measure, or it is grace and has no time");
+  const Stroke& old = line[stroke];
+  Fraction now = old.onset;
+  for (Stroke& one : strokes) {
+    one.onset = now;
+    if (one.grace == Grace::none) now += one.duration;
+  }
+  require(!strokes.empty() && strokes.back().grace == Grace::none && now == old.onset + old.duration,
+          "strokes-do-not-fill", "the strokes do not fill the time of the one that they replace");
+  for (Stroke& one : strokes) {
+    if (one.grace != Grace::none || !one.tuplets.empty()) continue;
+    one.tuplets = old.tuplets;
+    for (Tuplet& tuplet : one.tuplets) {
+      tuplet.starts = tuplet.starts && &one == &strokes.front();
+      tuplet.stops = tuplet.stops && &one == &strokes.back();
+    }
+  }
+  cut(result.measures, measure, stroke);
+  cut(result.measures, measure, stroke + 1);
+  const auto place = line.erase(line.begin() + static_cast<std::ptrdiff_t>(stroke));
+  line.insert(place, std::make_move_iterator(strokes.begin()), std::make_move_iterator(strokes.end()));
+  normalise(result);
+  score = std::move(result);
+}
+
+void refill(Score& score, std::size_t index) {
+  require_measures(score, index, 1);
+  Score result = score;
+  Measure& measure = result.measures[index];
+  const Fraction length = measure.length;
+  const auto beyond = [&](const auto& thing) { return thing.at > length; };
+  std::erase_if(measure.tempos, beyond);
+  std::erase_if(measure.key_changes, beyond);
+  std::erase_if(measure.chords, beyond);
+  std::erase_if(measure.directions, beyond);
+  std::stable_sort(measure.strokes.begin(), measure.strokes.end(),
+                   [](const Stroke& a, const Stroke& b) { return a.onset < b.onset; });
+  std::vector<Stroke> filled;
+  std::optional<std::size_t> last;  // that is not grace
+  Fraction now;
+  const auto rest_until = [&](Fraction end) {
+    if (end <= now) return;
+    Stroke rest;
+    rest.onset = now;
+    rest.duration = end - now;
+    if (last) rest.tuplets = filled[*last].tuplets;
+    const bool in_group = std::none_of(rest.tuplets.begin(), rest.tuplets.end(),
+                                       [](const Tuplet& tuplet) { return tuplet.stops; });
+    if (!in_group) rest.tuplets.clear();
+    for (Tuplet& tuplet : rest.tuplets) tuplet.starts = false;
+    now = end;
+    filled.push_back(std::move(rest));
+  };
+  for (Stroke& stroke : measure.strokes) {
+    if (stroke.onset < 0 || stroke.onset > length) continue;
+    const bool is_grace = stroke.grace != Grace::none;
+    if (!is_grace && (stroke.onset == length || stroke.duration <= 0)) continue;
+    if (stroke.onset < now) {
+      if (!last || filled[*last].onset >= stroke.onset) continue;  // at the same time as another
+      filled[*last].duration = stroke.onset - filled[*last].onset;
+      filled[*last].tuplets.clear();
+      now = stroke.onset;
+    }
+    rest_until(stroke.onset);
+    if (!is_grace) {
+      if (stroke.onset + stroke.duration > length) {
+        stroke.duration = length - stroke.onset;
+        stroke.tuplets.clear();
+      }
+      now = stroke.onset + stroke.duration;
+      last = filled.size();
+    }
+    filled.push_back(std::move(stroke));
+  }
+  rest_until(length);
+  measure.strokes = std::move(filled);
+  normalise(result);
+  score = std::move(result);
+}
+
+}  // namespace fifthpeg
