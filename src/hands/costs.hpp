@@ -94,9 +94,7 @@ struct CostTable {
   // it after a quarter note and longer. From memory.
   int shift = 36;
   int shift_fret = 4;
-  // Where there is less time than this for a shift, or for one finger twice. From memory.
-  float hurry_under = 0.12F;
-  int hurry = 40;
+  ByValue hurried_shift{40, 0, 0};
 
   // ---- ring ----
   // A note cut short at the next stroke, and at the one after. Common practice: in rolls everything rings.
@@ -106,8 +104,8 @@ struct CostTable {
   int cut_let_ring = 120;
 
   // ---- picking ----
-  // What each picking finger asks on each string, strings 1 to 5. Common practice of three-finger players: thumb on
-  // 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
+  // What each picking finger asks on each string, strings 1 to 5. Common practice of three-finger players:
+  // thumb on 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
   std::array<int, 5> thumb_on{100, 20, 0, 0, 0};
   std::array<int, 5> index_on{30, 0, 10, 40, 400};
   std::array<int, 5> middle_on{0, 14, 50, 400, 600};
@@ -133,11 +131,13 @@ struct CostTable {
   int index_on_beat = 0;
 
   // ---- repeats ----
-  // The same picking finger twice in a row; the thumb is the stronger. From memory: a roll of three fingers reaches
-  // ten notes a second; one finger does not.
+  // The same picking finger twice in a row; the thumb is the stronger. From memory: a roll of three fingers
+  // reaches ten notes a second; one finger does not.
   ByValue same_picking_finger{160, 50, 0};
   ByValue same_thumb{160, 16, 0};
-  // Under hurry_under besides; and the time under which nobody does it.
+  // Where there is less time than this, besides; and the time under which nobody does it. Seconds count only
+  // once the places are chosen (search.hpp).
+  float hurried_picking_finger_under = 0.12F;
   int hurried_picking_finger = 160;
   float picking_finger_takes = 0.10F;
   // The same string twice in a row in single notes: at the same place, and stopped elsewhere. Common

@@ -70,8 +70,7 @@ class FretHand {
   // What it costs that the hand leaves its position, at least.
   int shift_cost(int frets, Wait wait) const {
     const int shift = costs_.shift + std::abs(frets) * costs_.shift_fret;
-    return (wait.wholes >= 0.25F ? 6 * shift / 10 : shift) +
-           (wait.seconds < costs_.hurry_under ? costs_.hurry : 0);
+    return (wait.wholes >= 0.25F ? 6 * shift / 10 : shift) + costs_.hurried_shift.at(wait.wholes);
   }
   // What the fingers of a grip that are down nowhere at its frets cost at least, where the hand stays.
   int least_placing(const HandState& before, const Grip& grip) const {

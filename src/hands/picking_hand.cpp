@@ -75,16 +75,17 @@ int PickingHand::repeat_cost(const Picking& before, const Picking& next, Wait wa
   int same = fingers * costs_.same_picking_finger.at(wait.wholes);
   if (thumbed != 0) same += costs_.same_thumb.at(wait.wholes);
   // On one string it is half the trouble.
-  cost += (before.strings & next.strings) != 0 ? same / 2 : same;
-  if (wait.seconds < costs_.hurry_under) cost += bits_in(again) * costs_.hurried_picking_finger;
-  if (wait.seconds < costs_.picking_finger_takes) cost += bits_in(again) * forbidden;
-  return cost;
+  return cost + ((before.strings & next.strings) != 0 ? same / 2 : same);
+}
+
+int PickingHand::hurry_cost(const Picking& before, const Picking& next, Wait wait) const {
+  const int each = (wait.seconds < costs_.hurried_picking_finger_under ? costs_.hurried_picking_finger : 0) +
+                   (wait.seconds < costs_.picking_finger_takes ? forbidden : 0);
+  return bits_in(before.used & next.used) * each;
 }
 
 int PickingHand::most_repeat_cost(Wait wait) const {
-  return costs_.same_picking_finger.at(wait.wholes) + costs_.thumb_beyond_nail +
-         (wait.seconds < costs_.hurry_under ? costs_.hurried_picking_finger : 0) +
-         (wait.seconds < costs_.picking_finger_takes ? forbidden : 0);
+  return costs_.same_picking_finger.at(wait.wholes) + costs_.thumb_beyond_nail;
 }
 
 std::vector<Picking> PickingHand::pickings(const Struck& struck) const {

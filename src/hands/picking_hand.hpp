@@ -1,4 +1,5 @@
-// The picking hand: which picking finger strikes which string, and what it costs to go on from one stroke to the next.
+// The picking hand: which picking finger strikes which string, and what it costs to go on from one stroke to
+// the next.
 #pragma once
 
 #include <array>
@@ -44,12 +45,15 @@ class PickingHand {
  public:
   PickingHand(Style style, const CostTable& costs) : style_(style), costs_(costs) {}
 
-  // All ways, in a fixed order: picking fingers stand along the strings, the thumb on the lowest-lying; one string a
-  // picking finger unless it is a brush. Empty where fixed picking fingers do not go together.
+  // All ways, in a fixed order: picking fingers stand along the strings, the thumb on the lowest-lying; one
+  // string a picking finger unless it is a brush. Empty where fixed picking fingers do not go together.
   std::vector<Picking> pickings(const Struck& struck) const;
 
-  // What one stroke after another costs: a picking finger twice in a row, the thumb dropping to where it does not go.
+  // What one stroke after another costs: a picking finger twice in a row, the thumb dropping to where it does
+  // not go.
   int repeat_cost(const Picking& before, const Picking& next, Wait wait) const;
+  // Besides, where the tempo leaves a picking finger too little time.
+  int hurry_cost(const Picking& before, const Picking& next, Wait wait) const;
   // The most that this can be for one picking finger.
   int most_repeat_cost(Wait wait) const;
 

@@ -170,7 +170,7 @@ Succession judge_succession(const Stroke& before, const Stroke& next, Wait wait,
   Succession result;
   result.same_picking_finger = (a.used & b.used) != 0;
   result.same_string = (a.strings & b.strings) != 0;
-  result.cost = model.picking_hand().repeat_cost(a, b, wait);
+  result.cost = model.picking_hand().repeat_cost(a, b, wait) + model.picking_hand().hurry_cost(a, b, wait);
   result.forbidden = result.same_picking_finger && wait.seconds < model.costs().picking_finger_takes;
   return result;
 }

@@ -1,5 +1,5 @@
-// Questions to the model of the hands: what a checker asks about placements, fingers and picking fingers that are
-// already there. The answers come from the same figures as the search's, so that there is one model.
+// Questions to the model of the hands: what a checker asks about placements, fingers and picking fingers that
+// are already there. The answers come from the same figures as the search's, so that there is one model.
 #pragma once
 
 #include <array>

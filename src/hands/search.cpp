@@ -74,7 +74,7 @@ class Traceback {
 }  // namespace
 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, Wishes wishes, int margin) {
+                   Candidates& candidates, Wishes wishes, int margin) {
   Path path;
   path.decisions.reserve(line.size());
   Traceback traceback(path.decisions);
@@ -94,8 +94,10 @@ Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit
   return path;
 }
 
-Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates) {
+namespace {
+
+Path cheapest_placements(const Score& score, const std::vector<Event>& line, const Fit& fit,
+                         const Model& model, Candidates& candidates) {
   const int margin = Stepper::usual_margin;
   Wishes wishes(score, line, fit);
   if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {}, margin);
@@ -110,7 +112,53 @@ Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit
     fingers.push_back(grip.fingers);
   }
   wishes.learn(std::move(placements), std::move(fingers));
-  Path path = cheapest_path(score, line, fit, model, candidates, std::move(wishes), margin);
+  return cheapest_path(score, line, fit, model, candidates, std::move(wishes), margin);
+}
+
+// The cheapest picking fingers for the grips of a way, with the time that the tempo leaves them.
+void settle_picking_fingers(const Score& score, const std::vector<Event>& line, const Fit& fit,
+                            const Model& model, Candidates& candidates, Path& path) {
+  const PickingHand& hand = model.picking_hand();
+  WantedStrokes strokes(score, line, fit);
+  std::vector<std::vector<std::uint16_t>> from(line.size());  // of each picking: the best before it
+  std::vector<Picking> before{{}};
+  std::vector<Cost> values{0};
+  const auto best = [&values] {
+    return static_cast<std::uint16_t>(std::min_element(values.begin(), values.end()) - values.begin());
+  };
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    const auto options = candidates.of(strokes.at(i));
+    const StrokeOptions::Group group = options->groups[path.decisions[i].grip];
+    const auto first = options->pickings.begin() + group.first_picking;
+    const std::vector<Picking> next(first, first + group.pickings);
+    std::vector<Cost> reached;
+    std::vector<Cost> at(before.size());
+    for (const Picking& picking : next) {
+      for (std::size_t b = 0; b < before.size(); ++b) {
+        at[b] = values[b] + picking.cost + hand.repeat_cost(before[b], picking, line[i].wait) +
+                hand.hurry_cost(before[b], picking, line[i].wait);
+      }
+      const auto least = std::min_element(at.begin(), at.end());
+      from[i].push_back(static_cast<std::uint16_t>(least - at.begin()));
+      reached.push_back(*least);
+    }
+    path.decisions[i].picking = group.first_picking;
+    before = next;
+    values = std::move(reached);
+  }
+  std::uint16_t picking = best();
+  for (std::size_t i = line.size(); i-- > 0;) {
+    path.decisions[i].picking = static_cast<std::uint16_t>(path.decisions[i].picking + picking);
+    picking = from[i][picking];
+  }
+}
+
+}  // namespace
+
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                   Candidates& candidates) {
+  Path path = cheapest_placements(score, line, fit, model, candidates);
+  settle_picking_fingers(score, line, fit, model, candidates, path);
   path.cost = 0;
   for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, path)) {
     for (const std::int64_t cost : stroke) path.cost += cost;

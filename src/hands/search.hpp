@@ -9,13 +9,17 @@
 // picked, pickings. So the cheapest way is found by dynamic programming over these states, stroke after
 // stroke, in time linear in the strokes.
 //
-// The cost of going on splits into the fret hand's part, which knows nothing of picking fingers, and the picking
-// hand's, which knows nothing of frets. Therefore the picking fingers of the stroke before are settled first, once
-// for each hand state and each next picking, and only then the grips are tried.
+// The cost of going on splits into the fret hand's part, which knows nothing of picking fingers, and the
+// picking hand's, which knows nothing of frets. Therefore the picking fingers of the stroke before are
+// settled first, once for each hand state and each next picking, and only then the grips are tried.
 //
 // States that are dearer than the cheapest by more than a margin (Stepper::usual_margin) are not followed,
 // nor are those that are dearer than another by more than all that sets them apart (FretHand::more_from).
 // That is not proven to be without loss, but held to the search without it on a thousand random passages.
+//
+// Note values count, not seconds, so that music at another tempo is played at the same places with the same
+// fingers. Only then the picking fingers are settled once more for these grips, with the time that the tempo
+// leaves them; that is a cheapest path again, with nothing left out.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once
@@ -74,10 +78,10 @@ struct Path {
 // With what comes back fingered alike: searched once with each measure by itself, and again with wishes that
 // it be like the others.
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates);
+                   Candidates& candidates);
 // The one search.
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                  Candidates& candidates, Wishes wishes, int margin);
+                   Candidates& candidates, Wishes wishes, int margin);
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,

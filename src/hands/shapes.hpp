@@ -17,7 +17,8 @@ constexpr std::uint8_t string_bit(int string) {
   return static_cast<std::uint8_t>(1U << (string - 1));
 }
 
-// How many bits a set of strings or picking fingers has. (std::popcount is slow without the instruction for it.)
+// How many bits a set of strings or picking fingers has. (std::popcount is slow without the instruction for
+// it.)
 constexpr int bits_in(unsigned set) {
   constexpr std::uint64_t of_four_bits = 0x4332322132212110;
   return set == 0 ? 0
