@@ -1,6 +1,7 @@
 #include "hands/costs.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace fifthpeg::hands {
 
@@ -17,7 +18,6 @@ CostTable cost_table(Style style) {
       table.above_fourth = 0;
       table.up_the_neck = 2;
       table.first_up_the_neck = 3;
-      table.cut_later = 4;
       break;
     case Style::single_string:
       // Closed positions; thumb and index in turn on strings 1 to 4; notes need not ring on.
@@ -26,7 +26,6 @@ CostTable cost_table(Style style) {
       table.drone = 60;
       table.index_bar = 30;
       table.cut_at_once = 0;
-      table.cut_later = 0;
       table.same_place = table.same_string = {};
       table.thumb_on = {10, 0, 0, 0, 0};
       table.index_on = {0, 0, 0, 10, 400};
@@ -55,6 +54,9 @@ CostTable cost_table(Style style) {
       table.same_place = table.same_string = {};
       break;
   }
+  const auto env=[](const char* n,int& v){ if(const char* e=std::getenv(n)) v=std::atoi(e); };
+  env("A7",table.above_seventh); env("AF",table.above_fourth); env("UP",table.up_the_neck); env("FU",table.first_up_the_neck); env("SH",table.shift); env("SF",table.shift_fret); env("FL",table.fast_leap);env("FLF",table.fast_leap_fret);env("OD",table.on_fretted_drone);env("BE",table.below_its_fret);env("AB",table.above_its_fret);env("SFA",table.struck_far); env("SE",table.struck_elsewhere); env("FP",table.first_position);env("PL",table.place);env("OP",table.open);env("CU",table.cut_at_once);
+  env("PE",table.same_place.eighth);env("SG",table.same_string.eighth);env("SD",table.same_string.sixteenth);
   return table;
 }
 

@@ -41,13 +41,16 @@ struct CostTable {
   // instead of the latter. Half of it in a shape. Common practice: plain melodies lie in the first four
   // frets, low positions first (Heijink and Meulenbroek found the same of guitarists).
   int above_fourth = 7;
-  int up_the_neck = 1;
+  int up_the_neck = 3;
   int first_up_the_neck = 5;
+  // A single note, every fret above the seventh.
+  int above_seventh = 4;
   // Every fret above the first of the position in which the hand first stands. Common practice: beginners and
   // tunes begin in first position.
   int first_position = 3;
   // A stopped note on the fifth string: its frets are reached past the other strings. Common practice.
   int fretted_drone = 120;
+  int on_fretted_drone = 30;
   // An open string, where a style wants closed positions; the drone besides. Common practice, of
   // single-string style.
   int open = 0;
@@ -95,11 +98,15 @@ struct CostTable {
   int shift = 36;
   int shift_fret = 4;
   ByValue hurried_shift{40, 0, 0};
+  // Stopped notes that lie further apart than longest_step, unless open strings or a long note give the hand a
+  // quarter's time, and every fret beyond.
+  int longest_step = 4;
+  int fast_leap = 120;
+  int fast_leap_fret = 10;
 
   // ---- ring ----
-  // A note cut short at the next stroke, and at the one after. Common practice: in rolls everything rings.
+  // A note cut short at the next stroke. Common practice: in rolls everything rings.
   int cut_at_once = 12;
-  int cut_later = 8;
   // A note marked to ring on, cut short.
   int cut_let_ring = 120;
 
@@ -148,6 +155,7 @@ struct CostTable {
   // a finger holds it. Common practice: what is struck again stays where it is.
   int struck_elsewhere = 3;
   int held_elsewhere = 4;
+  int struck_far = 300;
   // Two notes together on other strings than the two before, if one is stopped. Common practice: lines of
   // double stops stay on their strings.
   int double_stop_elsewhere = 40;

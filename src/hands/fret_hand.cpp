@@ -193,7 +193,10 @@ int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) 
     if (!rang && stopped.fret == 0) continue;
     if (pitch(string, stopped.fret) != now) continue;
     const bool drone = string == fifth_string || grip.notes[0].string == fifth_string;
-    if (rang && !drone) cost += std::abs(stopped.fret - fret) * costs_.struck_elsewhere;
+    if (rang && !drone) {
+      const int frets = std::abs(stopped.fret - fret);
+      cost += frets * costs_.struck_elsewhere + (frets >= 4 ? costs_.struck_far : 0);
+    }
     if (!rang && !slurred && grip.notes[0].string == fifth_string) cost += costs_.held_elsewhere;
   }
   return cost;
@@ -252,25 +255,20 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   cost.repeats = repeat_cost(before, grip, wait);
   if (way.frets != 0) {
     after.spent = 0;
-    if (!grip.slides) cost.shift = shift_cost(way.frets, wait);
+    if (!grip.slides) cost.shift = shift_cost(way.frets, before.idle, wait);
   }
 
   const auto cut = [&](std::size_t f, unsigned strings) {
     strings &= before.strings[f] & ~static_cast<unsigned>(grip.sounding);
     if ((strings & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
-    if ((strings & before.fresh) != 0)
-      cost.ring += costs_.cut_at_once;
-    else if ((strings & before.older) != 0)
-      cost.ring += costs_.cut_later;
+    if ((strings & before.fresh) != 0) cost.ring += costs_.cut_at_once;
   };
   if (way.frets != 0) {  // what it leaves is cut once
     unsigned held = 0;
     for (const std::uint8_t strings : before.strings) held |= strings;
     held &= ~static_cast<unsigned>(grip.sounding);
     if ((held & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
-    if ((held & (before.fresh | before.older)) != 0) {
-      cost.ring += (held & before.fresh) != 0 ? costs_.cut_at_once : costs_.cut_later;
-    }
+    if ((held & before.fresh) != 0) cost.ring += costs_.cut_at_once;
   }
   // What is down goes along with the hand, and stays unless it is in the way.
   std::array<std::uint8_t, finger_count> along{};
@@ -306,7 +304,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
           cut(f, before.strings[f]);
           // To the next string at its fret it hops.
           const unsigned beside = before.strings[f] << 1U | before.strings[f] >> 1U;
-          if (use.fret != before.fret[f] || (use.strings & beside) == 0) after.spent |= finger_bit(f);
+          if (use.fret != before.fret[f] || (use.strings & beside) == 0) after.spent = (after.spent | finger_bit(f)) & 31U;
         }
       }
       continue;
@@ -315,7 +313,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
         along[f] == 0 ? std::uint8_t{0} : stays(f, before.strings[f], along[f], grip);
     if (way.frets == 0) cut(f, minus(before.strings[f], strings));
     if (strings == 0) {
-      if (way.frets == 0) after.spent |= finger_bit(f);
+      if (way.frets == 0) after.spent = (after.spent | finger_bit(f)) & 31U;
       continue;
     }
     after.fret[f] = along[f];
@@ -328,14 +326,22 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
     first = false;
   });
   if (anew != 0) cost.stretch = grip.strain;
+  if (grip.fingers_used != 0) {
+    after.lowest = grip.lowest;
+    const int leap = std::abs(grip.lowest - before.lowest) - costs_.longest_step;
+    const bool fast = wait.wholes + static_cast<float>(before.idle) / 16.0F < 0.25F;
+    if ((anew != 0 || way.frets != 0) && before.lowest != 0 && leap > 0 && fast && !grip.slides)
+      cost.shift += costs_.fast_leap + leap * costs_.fast_leap_fret;
+  } else {
+    after.lowest = before.lowest;
+    after.idle = std::min(4U, before.idle + static_cast<unsigned>(wait.wholes * 16.0F)) & 7U;
+  }
 
   unsigned held = 0;
   for (const std::uint8_t strings : after.strings) held |= strings;
   after.fresh = static_cast<std::uint8_t>(held & grip.natural);
   after.let_ring = static_cast<std::uint8_t>(
       held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
-  if (way.frets == 0)
-    after.older = static_cast<std::uint8_t>(held & before.fresh & ~static_cast<unsigned>(grip.sounding));
   return cost;
 }
 
@@ -361,7 +367,6 @@ int FretHand::more_from(const HandState& one, const HandState& other) const {
   }
   const auto strings = [](unsigned mine, unsigned others) { return bits_in(mine & ~others); };
   more += strings(one.fresh, other.fresh) * costs_.cut_at_once +
-          strings(one.older, other.older) * costs_.cut_later +
           strings(one.let_ring, other.let_ring) * costs_.cut_let_ring;
   more += strings(one.spent, other.spent) * (costs_.place - costs_.place_in_shape);
   return more;

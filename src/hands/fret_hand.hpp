@@ -5,6 +5,7 @@
 // rings; letting go costs nothing but what it cuts short.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <cstdlib>
@@ -21,9 +22,10 @@ struct HandState {
   std::array<std::uint8_t, finger_count> fret{};     // of each finger; 0 where it is up
   std::array<std::uint8_t, finger_count> strings{};  // that it stops or lies over, as bits
   std::uint8_t position = 0;                         // 0 until a string is first stopped
-  std::uint8_t spent = 0;     // fingers that have left the shape they were put down for, as bits
-  std::uint8_t fresh = 0;     // of the strings held, those that ring since the stroke before ...
-  std::uint8_t older = 0;     // ... and since the one before that
+  std::uint8_t spent : 5 = 0;  // fingers that have left the shape they were put down for, as bits
+  std::uint8_t idle : 3 = 0;   // for how many sixteenths the hand has not been needed, up to a quarter
+  std::uint8_t fresh = 0;     // of the strings held, those that ring since the stroke before
+  std::uint8_t lowest = 0;    // the lowest fret of the last stroke with stopped notes
   std::uint8_t let_ring = 0;  // of the strings held, those that are to ring on
   std::uint8_t sounding = 0;  // strings of the stroke before, and
   static constexpr std::uint8_t slurred = 0x80;  // where a slur led to it
@@ -68,9 +70,10 @@ class FretHand {
   HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
 
   // What it costs that the hand leaves its position, at least.
-  int shift_cost(int frets, Wait wait) const {
+  int shift_cost(int frets, int idle, Wait wait) const {
     const int shift = costs_.shift + std::abs(frets) * costs_.shift_fret;
-    return (wait.wholes >= 0.25F ? 6 * shift / 10 : shift) + costs_.hurried_shift.at(wait.wholes);
+    if (wait.wholes + static_cast<float>(idle) / 16.0F >= 0.25F) return 6 * shift / 10;
+    return shift + costs_.hurried_shift.at(wait.wholes);
   }
   // What the fingers of a grip that are down nowhere at its frets cost at least, where the hand stays.
   int least_placing(const HandState& before, const Grip& grip) const {

@@ -169,6 +169,9 @@ class GripBuilder {
         charge(CostKind::fretting, costs_.open + (placed(n).string == fifth_string ? costs_.drone : 0));
         continue;
       }
+      if (stroke_.count == 1 && note(n).string == WantedNote::free)
+        charge(CostKind::fretting, std::max(0, fret - 7) * costs_.above_seventh);
+      if (placed(n).string == fifth_string) charge(CostKind::fretting, costs_.on_fretted_drone);
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);
     }
@@ -293,6 +296,7 @@ class GripBuilder {
 
   void push() {
     grip_.fingers_used = 0;
+    grip_.lowest = stopped_ == 0 ? 0 : static_cast<std::uint8_t>(placed(order_[0]).fret);
     for (std::size_t f = 0; f < finger_count; ++f) {
       if (grip_.use[f].strings != 0) grip_.fingers_used |= static_cast<std::uint8_t>(1U << f);
     }

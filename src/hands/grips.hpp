@@ -45,6 +45,7 @@ struct Grip {
 
   std::array<FingerUse, finger_count> use{};
   std::uint8_t fingers_used = 0;  // as bits
+  std::uint8_t lowest = 0;        // stopped fret; 0 for none
   // Where the index finger stands, or would stand with one finger a fret; 0: where it stood before, or as far
   // from there as a slide takes it.
   std::uint8_t position = 0;

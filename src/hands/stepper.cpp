@@ -201,7 +201,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       };
       const std::uint8_t position = from.rows[r].hand.position;
       const bool shifts = grip.position != 0 && position != 0 && grip.position != position;
-      const int least = shifts ? model_.fret_hand().shift_cost(grip.position - position, wait)
+      const int least = shifts ? model_.fret_hand().shift_cost(grip.position - position, from.rows[r].hand.idle, wait)
                                : model_.fret_hand().least_placing(from.rows[r].hand, grip);
       if (!is_worth(cost + least)) continue;
       HandState after;
