@@ -68,7 +68,10 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) 
       options->pickings.insert(options->pickings.end(), ways.begin(), ways.end());
     }
     if (found[at].pickings == 0) continue;  // fixed digits that do not go with these strings
+    const Grip* const last = playable.empty() ? nullptr : &playable.back();
+    const bool same_places = last != nullptr && last->picked == grip.picked && last->notes == grip.notes;
     playable.push_back(grip);
+    playable.back().same_places = same_places;
     options->groups.push_back(found[at]);
     options->playable = options->playable || !grip.slurred;
   }

@@ -39,6 +39,11 @@ std::uint8_t minus(std::uint8_t strings, unsigned others) {
 constexpr int most_below = 3;
 constexpr int most_above = 2;
 
+bool reaches(int position, std::size_t finger, const Grip& grip) {
+  const int off = grip.use[finger].fret - (position + static_cast<int>(finger));
+  return grip.wide ? off >= -most_below && off <= most_above : off >= -1 && off <= 1;
+}
+
 }  // namespace
 
 // ---- whether and how far -----------------------------------------------------------------------
@@ -67,6 +72,32 @@ bool FretHand::goes(const HandState& before, const Grip& grip, std::size_t note)
   }
 }
 
+int FretHand::least(const HandState& before, const Grip& grip, Wait wait) const {
+  if (grip.fingers_used == 0 || grip.slides) return 0;
+  const bool moves = grip.position != 0;
+  if (moves ? grip.position == before.position : before.position == 0) return HandMove::impossible;
+  const int frets = moves && before.position != 0 ? grip.position - before.position : 0;
+  int least = frets != 0 ? shift_cost(frets, before.idle, wait) : 0;
+  bool anew = frets != 0;
+  for (unsigned fingers = grip.fingers_used; fingers != 0; fingers &= fingers - 1U) {
+    const auto f = static_cast<std::size_t>(std::countr_zero(fingers));
+    if (!moves && f != thumb_index && !reaches(before.position, f, grip)) return HandMove::impossible;
+    const FingerUse& use = grip.use[f];
+    const bool there = before.fret[f] != 0 && before.fret[f] + frets == use.fret;
+    if (there && (use.covered & ~before.strings[f]) == 0) continue;
+    if (!there || f != 0) least += costs_.place_in_shape;
+    anew = true;
+  }
+  return anew ? least + leap_cost(before, grip, wait) : least;
+}
+
+int FretHand::leap_cost(const HandState& before, const Grip& grip, Wait wait) const {
+  const int beyond = std::abs(grip.lowest - before.lowest) - costs_.longest_step;
+  const bool fast = wait.wholes + static_cast<float>(before.idle) / 16.0F < 0.25F;
+  if (before.lowest == 0 || beyond <= 0 || !fast || grip.slides) return 0;
+  return costs_.fast_leap + beyond * costs_.fast_leap_fret;
+}
+
 FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const {
   Way way;
   bool slid = false;
@@ -93,8 +124,7 @@ FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const 
   way.possible = true;
   if (grip.position != 0) return way;
   for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U), [&](std::size_t f) {
-    const int off = grip.use[f].fret - (way.position + static_cast<int>(f));
-    if (off < -most_below || off > most_above) way.possible = false;
+    way.possible = way.possible && reaches(way.position, f, grip);
   });
   return way;
 }
@@ -166,8 +196,6 @@ int FretHand::tie_cost(const HandState& before, const Grip& grip) const {
   return cost;
 }
 
-// A string that is picked twice in a row in single notes, a pitch struck again elsewhere, double stops that
-// change their strings.
 int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) const {
   const unsigned sounded = before.sounding & (HandState::slurred - 1U);
   int cost = 0;
@@ -242,7 +270,8 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   after.strings[finger] = use.covered;
 }
 
-HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const {
+HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, int repeats,
+                        HandState& after) const {
   HandMove cost;
   const Way way = way_to(before, grip);
   cost.technique = way.possible ? way.technique : HandMove::impossible;
@@ -252,7 +281,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   after.spent = before.spent;
   after.sounding = grip.slurred ? grip.sounding | HandState::slurred : grip.sounding;
   if (grip.tied) cost.fingers += tie_cost(before, grip);
-  cost.repeats = repeat_cost(before, grip, wait);
+  cost.repeats = repeats;
   if (way.frets != 0) {
     after.spent = 0;
     if (!grip.slides) cost.shift = shift_cost(way.frets, before.idle, wait);
@@ -328,10 +357,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, Ha
   if (anew != 0) cost.stretch = grip.strain;
   if (grip.fingers_used != 0) {
     after.lowest = grip.lowest;
-    const int leap = std::abs(grip.lowest - before.lowest) - costs_.longest_step;
-    const bool fast = wait.wholes + static_cast<float>(before.idle) / 16.0F < 0.25F;
-    if ((anew != 0 || way.frets != 0) && before.lowest != 0 && leap > 0 && fast && !grip.slides)
-      cost.shift += costs_.fast_leap + leap * costs_.fast_leap_fret;
+    if (anew != 0 || way.frets != 0) cost.shift += leap_cost(before, grip, wait);
   } else {
     after.lowest = before.lowest;
     after.idle = std::min(4U, before.idle + static_cast<unsigned>(wait.wholes * 16.0F)) & 7U;

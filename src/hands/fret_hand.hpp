@@ -67,7 +67,14 @@ class FretHand {
   }
 
   // From the state before to a grip; `after` becomes the state with that grip.
-  HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
+  HandMove move(const HandState& before, const Grip& grip, Wait wait, HandState& after) const {
+    return move(before, grip, wait, repeat_cost(before, grip, wait), after);
+  }
+  // The same with what is repeated known: it depends on the places only.
+  HandMove move(const HandState& before, const Grip& grip, Wait wait, int repeats, HandState& after) const;
+  // A string that is picked twice in a row in single notes, a pitch struck again elsewhere, double stops that
+  // change their strings.
+  int repeat_cost(const HandState& before, const Grip& grip, Wait wait) const;
 
   // What it costs that the hand leaves its position, at least.
   int shift_cost(int frets, int idle, Wait wait) const {
@@ -75,14 +82,8 @@ class FretHand {
     if (wait.wholes + static_cast<float>(idle) / 16.0F >= 0.25F) return 6 * shift / 10;
     return shift + costs_.hurried_shift.at(wait.wholes);
   }
-  // What the fingers of a grip that are down nowhere at its frets cost at least, where the hand stays.
-  int least_placing(const HandState& before, const Grip& grip) const {
-    int least = 0;
-    for (std::size_t f = 0; f < finger_count && !grip.slides; ++f) {
-      if (grip.use[f].strings != 0 && grip.use[f].fret != before.fret[f]) least += costs_.place_in_shape;
-    }
-    return least;
-  }
+  // What a move costs at least, repeats aside; `impossible` where the hand does not reach.
+  int least(const HandState& before, const Grip& grip, Wait wait) const;
   // About at most what going on from one state can cost more than from another, after the same strings.
   int more_from(const HandState& one, const HandState& other) const;
 
@@ -97,7 +98,7 @@ class FretHand {
   Way way_to(const HandState& before, const Grip& grip) const;
   bool goes(const HandState& before, const Grip& grip, std::size_t note) const;
   int tie_cost(const HandState& before, const Grip& grip) const;
-  int repeat_cost(const HandState& before, const Grip& grip, Wait wait) const;
+  int leap_cost(const HandState& before, const Grip& grip, Wait wait) const;
   std::uint8_t stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const;
   bool comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret) const;
   bool extends(std::uint8_t strings, const FingerUse& use, const Grip& grip) const;

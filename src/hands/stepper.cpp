@@ -183,9 +183,11 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   int best = Frontier::unreached;
   bests_.assign(count, Frontier::unreached);
   for (const std::uint32_t r : order_) {
+    int repeats = 0;
     for (std::size_t g = 0; g < next->grips.size(); ++g) {
       const Grip& grip = next->grips[g];
       const StrokeOptions::Group& group = next->groups[g];
+      if (!grip.same_places) repeats = model_.fret_hand().repeat_cost(from.rows[r].hand, grip, wait);
       int cost = grip.total + (more.empty() ? 0 : more[g]);
       if (cost >= Frontier::unreached) continue;
       const int* const settled = &settled_[r * count + group.first_picking];
@@ -199,13 +201,11 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
         }
         return false;
       };
-      const std::uint8_t position = from.rows[r].hand.position;
-      const bool shifts = grip.position != 0 && position != 0 && grip.position != position;
-      const int least = shifts ? model_.fret_hand().shift_cost(grip.position - position, from.rows[r].hand.idle, wait)
-                               : model_.fret_hand().least_placing(from.rows[r].hand, grip);
-      if (!is_worth(cost + least)) continue;
+      if (!is_worth(cost + repeats)) continue;
+      const int least = model_.fret_hand().least(from.rows[r].hand, grip, wait);
+      if (least >= HandMove::impossible || !is_worth(cost + repeats + least)) continue;
       HandState after;
-      cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, after).total();
+      cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, repeats, after).total();
       if (cost >= HandMove::impossible || !is_worth(cost)) continue;
       const std::size_t first = to.rows[row_of(to, after, group)].first_value;
       links.resize(to.values.size());
