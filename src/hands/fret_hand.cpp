@@ -376,10 +376,14 @@ int FretHand::more_from(const HandState& one, const HandState& other) const {
   constexpr int rounding = 4;
   int more = rounding;
   if (one.position != other.position) {
-    more += costs_.place - costs_.place_in_shape + costs_.shift +
-            std::abs(one.position - other.position) * costs_.shift_fret;
+    more += costs_.place - costs_.place_in_shape + costs_.shift + costs_.hurried_shift.sixteenth +
+            costs_.cut_at_once + std::abs(one.position - other.position) * costs_.shift_fret;
     if (one.position == 0) more += other.position * costs_.first_up_the_neck + 3 * costs_.first_position;
   }
+  // A leap that the one needs and the other does not; and time for it.
+  if (one.lowest != other.lowest && one.lowest != 0)
+    more += costs_.fast_leap + std::abs(one.lowest - other.lowest) * costs_.fast_leap_fret;
+  if (one.idle < other.idle) more += costs_.fast_leap + costs_.hurried_shift.sixteenth + 4 * costs_.shift / 10;
   for (std::size_t f = 0; f < finger_count; ++f) {
     const bool there = one.fret[f] == other.fret[f];
     if (there && (other.strings[f] & ~one.strings[f]) == 0) continue;

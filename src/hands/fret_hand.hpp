@@ -79,8 +79,8 @@ class FretHand {
   // What it costs that the hand leaves its position, at least.
   int shift_cost(int frets, int idle, Wait wait) const {
     const int shift = costs_.shift + std::abs(frets) * costs_.shift_fret;
-    if (wait.wholes + static_cast<float>(idle) / 16.0F >= 0.25F) return 6 * shift / 10;
-    return shift + costs_.hurried_shift.at(wait.wholes);
+    if (wait.wholes >= 0.25F) return 6 * shift / 10;
+    return idle >= 4 ? shift : shift + costs_.hurried_shift.at(wait.wholes);
   }
   // What a move costs at least, repeats aside; `impossible` where the hand does not reach.
   int least(const HandState& before, const Grip& grip, Wait wait) const;

@@ -71,25 +71,36 @@ class Traceback {
   std::size_t decide_after_ = decide_every;
 };
 
-}  // namespace
-
-Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                   Candidates& candidates, Wishes wishes, int margin) {
+// Where the states outgrow `most_rows`, no decisions.
+Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, Candidates& candidates,
+            Wishes& wishes, Stepper stepper, std::size_t most_rows) {
   Path path;
   path.decisions.reserve(line.size());
   Traceback traceback(path.decisions);
-  Stepper stepper(model, margin);
   Ahead ahead(score, line, fit, candidates);
   Frontier frontier = Stepper::start();
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = ahead.next();
     frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
+    if (frontier.rows.size() > most_rows) return {};
     traceback.add(links);
   }
-  const std::size_t best = frontier.best();
   path.cost = frontier.base;
-  traceback.finish(best);
+  traceback.finish(frontier.best());
+  return path;
+}
+
+}  // namespace
+
+Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                   Candidates& candidates, Wishes wishes) {
+  Path path = search(score, line, fit, candidates, wishes, Stepper(model, line.size()), SIZE_MAX);
+  if (line.size() <= proven_line) {
+    Path proven =
+        search(score, line, fit, candidates, wishes, Stepper::within(model, path.cost), most_rows_proven);
+    if (!proven.decisions.empty()) path = std::move(proven);
+  }
   path.wishes = std::move(wishes);
   return path;
 }
@@ -98,10 +109,9 @@ namespace {
 
 Path cheapest_placements(const Score& score, const std::vector<Event>& line, const Fit& fit,
                          const Model& model, Candidates& candidates) {
-  const int margin = Stepper::usual_margin;
   Wishes wishes(score, line, fit);
-  if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {}, margin);
-  const Path alone = cheapest_path(score, line, fit, model, candidates, wishes, margin);
+  if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {});
+  const Path alone = search(score, line, fit, candidates, wishes, Stepper(model, line.size()), SIZE_MAX);
   std::vector<std::array<Placement, string_count>> placements;
   std::vector<std::array<FretFinger, string_count>> fingers;
   WantedStrokes strokes(score, line, fit);
@@ -112,7 +122,7 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
     fingers.push_back(grip.fingers);
   }
   wishes.learn(std::move(placements), std::move(fingers));
-  return cheapest_path(score, line, fit, model, candidates, std::move(wishes), margin);
+  return cheapest_path(score, line, fit, model, candidates, std::move(wishes));
 }
 
 // The cheapest picking fingers for the grips of a way, with the time that the tempo leaves them.

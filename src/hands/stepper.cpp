@@ -114,7 +114,7 @@ bool Stepper::is_superfluous(const Frontier& to, const Frontier::Row& row) const
 }
 
 // Leaves out what is too dear to follow, and takes the smallest value off the others.
-void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links, int demands) {
+void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
   if (to.values.empty()) return;
   const int smallest = *std::min_element(to.values.begin(), to.values.end());
   cheapest_.resize(to.rows.size());
@@ -130,15 +130,14 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links, int deman
   std::sort(order_.begin(), order_.end(), dearer);
   leaders_.clear();
   // Slurs, ties and fixed fingers may need just that finger.
-  const bool all_matter = usual_ == no_margin || demands > StrokeOptions::chord_demands;
+  const bool all_matter = width_ == unlimited || demands_ >= StrokeOptions::chord_demands;
   for (const std::uint32_t r : order_) {
     if (all_matter || leaders_.size() == most_leaders) break;
     if (!is_superfluous(to, to.rows[r])) leaders_.push_back(r);
   }
   const auto is_near = [&](const Frontier::Row& row) {
     for (std::size_t p = 0; p < row.pickings; ++p) {
-      const int value = to.values[row.first_value + p];
-      if (value <= bests_[row.first_picking + p] + margin_ && value <= smallest + margin_ + gap_) return true;
+      if (is_worth(row.first_picking + p, row.hand.position, to.values[row.first_value + p])) return true;
     }
     return false;
   };
@@ -169,10 +168,24 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links, int deman
   to.base += smallest;
 }
 
+// Whether a value is worth following: near the cheapest with the same next picking and not far from the
+// cheapest of all, or almost the cheapest with the hand there.
+bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) const {
+  if (value > bound_left_) return false;
+  if (width_ == unlimited) return true;
+  const int times = demands_ * width_;
+  const bool leads = value <= of_position_[picking * positions + position] + times * position_margin;
+  const auto near = [&](int best) {
+    return value <= best + times * usual_margin || (leads && value <= best + times * far_margin);
+  };
+  return near(bests_[picking]) && near(best_ + gap_);
+}
+
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
                        std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming) {
-  margin_ = usual_ < no_margin ? coming.demands * usual_ : usual_;
+  demands_ = coming.demands;
   gap_ = model_.picking_hand().most_repeat_cost(coming.wait);
+  bound_left_ = static_cast<int>(std::min<Cost>(bound_ - from.base, Frontier::unreached - 1));
   settle(from, *next, wait);
   Frontier to;
   to.options = next;
@@ -180,47 +193,51 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   links.clear();
   std::fill(table_.begin(), table_.end(), 0);
   const std::size_t count = next->pickings.size();
-  int best = Frontier::unreached;
+  best_ = Frontier::unreached;
   bests_.assign(count, Frontier::unreached);
+  of_position_.assign(count * positions, Frontier::unreached);
   for (const std::uint32_t r : order_) {
+    const HandState& hand = from.rows[r].hand;
     int repeats = 0;
     for (std::size_t g = 0; g < next->grips.size(); ++g) {
       const Grip& grip = next->grips[g];
       const StrokeOptions::Group& group = next->groups[g];
-      if (!grip.same_places) repeats = model_.fret_hand().repeat_cost(from.rows[r].hand, grip, wait);
-      int cost = grip.total + (more.empty() ? 0 : more[g]);
+      if (!grip.same_places) repeats = model_.fret_hand().repeat_cost(hand, grip, wait);
+      int cost = grip.total + repeats + (more.empty() ? 0 : more[g]);
       if (cost >= Frontier::unreached) continue;
       const int* const settled = &settled_[r * count + group.first_picking];
-      const auto is_worth = [&](int so_far) {
+      const auto any_is_worth = [&](int so_far, std::size_t position) {
         for (std::size_t k = 0; k < group.pickings; ++k) {
-          const int value = settled[k] + so_far;
-          if (value <= bests_[group.first_picking + k] + margin_ && value <= best + margin_ + gap_ &&
-              settled[k] < Frontier::unreached) {
-            return true;
-          }
+          if (is_worth(group.first_picking + k, position, settled[k] + so_far)) return true;
         }
         return false;
       };
-      if (!is_worth(cost + repeats)) continue;
-      const int least = model_.fret_hand().least(from.rows[r].hand, grip, wait);
-      if (least >= HandMove::impossible || !is_worth(cost + repeats + least)) continue;
+      const std::size_t position = grip.slides          ? unknown_position
+                                   : grip.position != 0 ? grip.position
+                                                        : hand.position;
+      if (!any_is_worth(cost, position)) continue;
+      const int least = model_.fret_hand().least(hand, grip, wait);
+      if (least >= HandMove::impossible || !any_is_worth(cost + least, position)) continue;
       HandState after;
-      cost += model_.fret_hand().move(from.rows[r].hand, grip, wait, repeats, after).total();
-      if (cost >= HandMove::impossible || !is_worth(cost)) continue;
+      cost += model_.fret_hand().move(hand, grip, wait, 0, after).total();
+      if (cost >= HandMove::impossible || !any_is_worth(cost, after.position)) continue;
       const std::size_t first = to.rows[row_of(to, after, group)].first_value;
       links.resize(to.values.size());
       for (std::size_t k = 0; k < group.pickings; ++k) {
-        if (settled[k] >= Frontier::unreached || settled[k] + cost >= to.values[first + k]) continue;
-        to.values[first + k] = settled[k] + cost;
+        const int value = settled[k] + cost;
+        if (settled[k] >= Frontier::unreached || value >= to.values[first + k]) continue;
         const std::size_t q = group.first_picking + k;
-        bests_[q] = std::min(bests_[q], settled[k] + cost);
-        best = std::min(best, bests_[q]);
+        to.values[first + k] = value;
+        best_ = std::min(best_, value);
+        bests_[q] = std::min(bests_[q], value);
+        int& there = of_position_[q * positions + after.position];
+        there = std::min(there, value);
         links[first + k] = {before(from, r, q),
                             {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
       }
     }
   }
-  drop_dear(to, links, coming.demands);
+  drop_dear(to, links);
   return to;
 }
 

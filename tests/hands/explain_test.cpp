@@ -30,7 +30,7 @@ TEST(Explain, CostsByKindAddUpToTheWhole) {
 // The runner-up's price is what the whole costs when the note is put there, chords and slurs included.
 TEST(Explain, TheRunnerUpCostsWhatItIsSaidToCost) {
   const auto given = [] {
-    Score score = passage("G3 A3 B3 C4 D4 E4 F#4 G4 A4+C4 B4 D4 G4 E4 C4 D5+B4+G4 A3");
+    Score score = passage("G3 A3 B3 C4 D4 E4 F#4 G4 E4+C4 D4 B3 G4 E4 C4 D4+B3+G3 A3");
     std::vector<Stroke>& strokes = score.measures[1].strokes;
     strokes[4].notes[0].out_of = Technique::slur;
     strokes[5].notes[0].into = Technique::slur;
