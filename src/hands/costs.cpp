@@ -1,7 +1,6 @@
 #include "hands/costs.hpp"
 
 #include <algorithm>
-#include <cstdlib>
 
 namespace fifthpeg::hands {
 
@@ -13,7 +12,7 @@ CostTable cost_table(Style style) {
       break;
     case Style::melodic:
       // No two following notes share a string in fast lines, up the neck where that is what it takes.
-      table.same_place = table.same_string = {120, 90, 0};
+      table.same_string = {120, 90, 0};
       table.in_position = true;
       table.above_fourth = 0;
       table.up_the_neck = 2;
@@ -35,14 +34,15 @@ CostTable cost_table(Style style) {
       break;
     case Style::clawhammer:
       // The nail strikes strings 1 to 4 with the beat; the thumb takes the drone, and drops at need.
-      table.thumb_on = {400, 30, 40, 50, 0};
+      table.thumb_on = {forbidden, 30, 40, 50, 0};
       table.index_on = {400, 400, 400, 400, 600};
       table.middle_on = {400, 400, 400, 400, 600};
       table.nail_on = {0, 0, 0, 0, forbidden};
       table.pinch_without_middle = 0;
       table.thumb_beside = 0;
       table.nail_off_beat = 60;
-      table.thumb_on_beat = 400;
+      table.thumb_on_beat = forbidden;
+      table.fast_leap = 200;
       table.thumb_beyond_nail = 600;
       // The drone is the thumb's and rings open.
       table.fretted_drone = 150;
@@ -54,9 +54,6 @@ CostTable cost_table(Style style) {
       table.same_place = table.same_string = {};
       break;
   }
-  const auto env=[](const char* n,int& v){ if(const char* e=std::getenv(n)) v=std::atoi(e); };
-  env("A7",table.above_seventh); env("AF",table.above_fourth); env("UP",table.up_the_neck); env("FU",table.first_up_the_neck); env("SH",table.shift); env("SF",table.shift_fret); env("FL",table.fast_leap);env("FLF",table.fast_leap_fret);env("OD",table.on_fretted_drone);env("BE",table.below_its_fret);env("AB",table.above_its_fret);env("SFA",table.struck_far); env("SE",table.struck_elsewhere); env("FP",table.first_position);env("PL",table.place);env("OP",table.open);env("CU",table.cut_at_once);
-  env("PE",table.same_place.eighth);env("SG",table.same_string.eighth);env("SD",table.same_string.sixteenth);
   return table;
 }
 

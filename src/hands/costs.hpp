@@ -43,12 +43,13 @@ struct CostTable {
   int above_fourth = 7;
   int up_the_neck = 3;
   int first_up_the_neck = 5;
-  // A single note, every fret above the seventh.
+  // A note by itself, every fret above the seventh. Common practice: plain melodies come down the neck.
   int above_seventh = 4;
   // Every fret above the first of the position in which the hand first stands. Common practice: beginners and
   // tunes begin in first position.
   int first_position = 3;
   // A stopped note on the fifth string: its frets are reached past the other strings. Common practice.
+  // Where it is put down, and at each note.
   int fretted_drone = 120;
   int on_fretted_drone = 30;
   // An open string, where a style wants closed positions; the drone besides. Common practice, of
@@ -97,9 +98,10 @@ struct CostTable {
   // it after a quarter note and longer. From memory.
   int shift = 36;
   int shift_fret = 4;
+  // Besides, where there is little time. From memory.
   ByValue hurried_shift{40, 0, 0};
-  // Stopped notes that lie further apart than longest_step, unless open strings or a long note give the hand a
-  // quarter's time, and every fret beyond.
+  // Stopped notes that lie further apart than longest_step, unless open strings or a long note give the hand
+  // a quarter's time, and every fret beyond. From memory.
   int longest_step = 4;
   int fast_leap = 120;
   int fast_leap_fret = 10;
@@ -151,8 +153,8 @@ struct CostTable {
   // practice: roll players change strings where the notes are fast; a melody stays on its string.
   ByValue same_place{60, 6, 0};
   ByValue same_string{30, 4, 0};
-  // A pitch is struck again on another string, for every fret between; but for the drone; on the drone, where
-  // a finger holds it. Common practice: what is struck again stays where it is.
+  // A pitch is struck again on another string, for every fret between, but for the drone; on the drone, where
+  // a finger holds it; four frets away or more. Common practice: what is struck again stays where it is.
   int struck_elsewhere = 3;
   int held_elsewhere = 4;
   int struck_far = 300;

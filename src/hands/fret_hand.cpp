@@ -123,9 +123,8 @@ FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const 
   }
   way.possible = true;
   if (grip.position != 0) return way;
-  for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U), [&](std::size_t f) {
-    way.possible = way.possible && reaches(way.position, f, grip);
-  });
+  for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U),
+                  [&](std::size_t f) { way.possible = way.possible && reaches(way.position, f, grip); });
   return way;
 }
 
@@ -215,15 +214,17 @@ int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) 
   }
   const int now = pitch(grip.notes[0].string, fret);
   for (int string = 1; string <= string_count; ++string) {
-    const bool rang = (sounded & string_bit(string)) != 0 && !slurred;
+    const bool rang = (sounded & string_bit(string)) != 0;
     if (string == grip.notes[0].string || (!rang && grip.notes[0].string != fifth_string)) continue;
     const Stopped stopped = stopped_at(before, string_bit(string));
     if (!rang && stopped.fret == 0) continue;
     if (pitch(string, stopped.fret) != now) continue;
     const bool drone = string == fifth_string || grip.notes[0].string == fifth_string;
     if (rang && !drone) {
+      // A slur may end in the pitch that an open string then gives.
       const int frets = std::abs(stopped.fret - fret);
-      cost += frets * costs_.struck_elsewhere + (frets >= 4 ? costs_.struck_far : 0);
+      if (!slurred) cost += frets * costs_.struck_elsewhere;
+      if (frets >= 4 && !(slurred && fret == 0)) cost += costs_.struck_far;
     }
     if (!rang && !slurred && grip.notes[0].string == fifth_string) cost += costs_.held_elsewhere;
   }
@@ -333,7 +334,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
           cut(f, before.strings[f]);
           // To the next string at its fret it hops.
           const unsigned beside = before.strings[f] << 1U | before.strings[f] >> 1U;
-          if (use.fret != before.fret[f] || (use.strings & beside) == 0) after.spent = (after.spent | finger_bit(f)) & 31U;
+          if (use.fret != before.fret[f] || (use.strings & beside) == 0)
+            after.spent = (after.spent | finger_bit(f)) & 31U;
         }
       }
       continue;
@@ -383,7 +385,8 @@ int FretHand::more_from(const HandState& one, const HandState& other) const {
   // A leap that the one needs and the other does not; and time for it.
   if (one.lowest != other.lowest && one.lowest != 0)
     more += costs_.fast_leap + std::abs(one.lowest - other.lowest) * costs_.fast_leap_fret;
-  if (one.idle < other.idle) more += costs_.fast_leap + costs_.hurried_shift.sixteenth + 4 * costs_.shift / 10;
+  if (one.idle < other.idle)
+    more += costs_.fast_leap + costs_.hurried_shift.sixteenth + 4 * costs_.shift / 10;
   for (std::size_t f = 0; f < finger_count; ++f) {
     const bool there = one.fret[f] == other.fret[f];
     if (there && (other.strings[f] & ~one.strings[f]) == 0) continue;

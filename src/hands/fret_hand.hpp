@@ -24,10 +24,10 @@ struct HandState {
   std::uint8_t position = 0;                         // 0 until a string is first stopped
   std::uint8_t spent : 5 = 0;  // fingers that have left the shape they were put down for, as bits
   std::uint8_t idle : 3 = 0;   // for how many sixteenths the hand has not been needed, up to a quarter
-  std::uint8_t fresh = 0;     // of the strings held, those that ring since the stroke before
-  std::uint8_t lowest = 0;    // the lowest fret of the last stroke with stopped notes
-  std::uint8_t let_ring = 0;  // of the strings held, those that are to ring on
-  std::uint8_t sounding = 0;  // strings of the stroke before, and
+  std::uint8_t fresh = 0;      // of the strings held, those that ring since the stroke before
+  std::uint8_t lowest = 0;     // the lowest fret of the last stroke with stopped notes
+  std::uint8_t let_ring = 0;   // of the strings held, those that are to ring on
+  std::uint8_t sounding = 0;   // strings of the stroke before, and
   static constexpr std::uint8_t slurred = 0x80;  // where a slur led to it
   friend bool operator==(const HandState&, const HandState&) = default;
 };

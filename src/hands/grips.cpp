@@ -169,8 +169,7 @@ class GripBuilder {
         charge(CostKind::fretting, costs_.open + (placed(n).string == fifth_string ? costs_.drone : 0));
         continue;
       }
-      if (stroke_.count == 1)
-        charge(CostKind::fretting, std::max(0, fret - 7) * costs_.above_seventh);
+      if (stroke_.count == 1) charge(CostKind::fretting, std::max(0, fret - 7) * costs_.above_seventh);
       if (placed(n).string == fifth_string) charge(CostKind::fretting, costs_.on_fretted_drone);
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);

@@ -75,9 +75,15 @@ Wishes::Wishes(const Score& score, const std::vector<Event>& line, const Fit& fi
       higher_.resize(line.size());
       like_.resize(line.size());
       for (std::uint32_t event = 0; event < line.size(); ++event) like_[event] = event;
+      last_ = like_;
     }
     for (const Measure& one : recurring.measures) {
-      for (std::uint32_t k = 0; k < one.events; ++k) closed_[one.first + k] = recurring.moved;
+      const auto last = std::find_if(recurring.measures.rbegin(), recurring.measures.rend(),
+                                     [&one](const Measure& other) { return other.lowest == one.lowest; });
+      for (std::uint32_t k = 0; k < one.events; ++k) {
+        closed_[one.first + k] = recurring.moved;
+        last_[one.first + k] = last->first + k;
+      }
     }
     recurring_.push_back(std::move(recurring));
   }

@@ -20,6 +20,8 @@ class Wishes {
 
   // Whether anything comes back.
   bool any() const { return !like_.empty(); }
+  // The same event in the last measure that is the same; itself where it comes no more.
+  std::uint32_t last_like(std::uint32_t event) const { return last_[event]; }
   // Measures that come back shall be like the one of them to which most are alike.
   void learn(std::vector<std::array<Placement, string_count>> placements,
              std::vector<std::array<FretFinger, string_count>> fingers);
@@ -45,6 +47,7 @@ class Wishes {
   // Of each event: the event that it shall be like, and how many frets higher; itself for no wish.
   std::vector<std::uint32_t> like_;
   std::vector<std::int8_t> higher_;
+  std::vector<std::uint32_t> last_;
   std::vector<bool> closed_;  // shall not be open
   std::vector<bool> inside_;  // a measure that comes back, neither its first nor its last stroke
   std::vector<std::array<Placement, string_count>> placements_;

@@ -71,9 +71,13 @@ class Traceback {
   std::size_t decide_after_ = decide_every;
 };
 
-// Where the states outgrow `most_rows`, no decisions.
+struct Extent {
+  std::size_t most_rows = SIZE_MAX;  // where the states outgrow it, no decisions
+  bool each_once = false;            // what comes back is passed over until it comes last
+};
+
 Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, Candidates& candidates,
-            Wishes& wishes, Stepper stepper, std::size_t most_rows) {
+            Wishes& wishes, Stepper stepper, Extent extent = {}) {
   Path path;
   path.decisions.reserve(line.size());
   Traceback traceback(path.decisions);
@@ -82,8 +86,9 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = ahead.next();
+    if (extent.each_once && wishes.last_like(i) != i) continue;
     frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
-    if (frontier.rows.size() > most_rows) return {};
+    if (frontier.rows.size() > extent.most_rows) return {};
     traceback.add(links);
   }
   path.cost = frontier.base;
@@ -95,10 +100,10 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates, Wishes wishes) {
-  Path path = search(score, line, fit, candidates, wishes, Stepper(model, line.size()), SIZE_MAX);
+  Path path = search(score, line, fit, candidates, wishes, Stepper(model, line.size()));
   if (line.size() <= proven_line) {
-    Path proven =
-        search(score, line, fit, candidates, wishes, Stepper::within(model, path.cost), most_rows_proven);
+    Path proven = search(score, line, fit, candidates, wishes, Stepper::within(model, path.cost),
+                         {most_rows_proven, false});
     if (!proven.decisions.empty()) path = std::move(proven);
   }
   path.wishes = std::move(wishes);
@@ -111,15 +116,23 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
                          const Model& model, Candidates& candidates) {
   Wishes wishes(score, line, fit);
   if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {});
-  const Path alone = search(score, line, fit, candidates, wishes, Stepper(model, line.size()), SIZE_MAX);
-  std::vector<std::array<Placement, string_count>> placements;
-  std::vector<std::array<FretFinger, string_count>> fingers;
+  const Path alone =
+      search(score, line, fit, candidates, wishes, Stepper(model, line.size()), {SIZE_MAX, true});
+  std::vector<std::array<Placement, string_count>> placements(line.size());
+  std::vector<std::array<FretFinger, string_count>> fingers(line.size());
   WantedStrokes strokes(score, line, fit);
+  auto decision = alone.decisions.begin();
   for (std::uint32_t i = 0; i < line.size(); ++i) {
-    const Grip& grip = candidates.of(strokes.at(i))->grips[alone.decisions[i].grip];
-    placements.push_back(grip.notes);
-    for (std::size_t n = grip.count; n < string_count; ++n) placements.back()[n] = {0, 0};
-    fingers.push_back(grip.fingers);
+    const auto options = candidates.of(strokes.at(i));
+    if (wishes.last_like(i) != i) continue;
+    const Grip& grip = options->grips[(decision++)->grip];
+    placements[i].fill({0, 0});
+    std::copy_n(grip.notes.begin(), grip.count, placements[i].begin());
+    fingers[i] = grip.fingers;
+  }
+  for (std::uint32_t i = 0; i < line.size(); ++i) {
+    placements[i] = placements[wishes.last_like(i)];
+    fingers[i] = fingers[wishes.last_like(i)];
   }
   wishes.learn(std::move(placements), std::move(fingers));
   return cheapest_path(score, line, fit, model, candidates, std::move(wishes));

@@ -90,7 +90,8 @@ TEST(Trade, ANoteRepeatedInQuartersStaysOnItsString) {
   EXPECT_EQ(placements_of(played("B3 - B3 B3 B3 - B3 B3", Style::roll, 100)), "2:0 2:0 2:0 2:0 2:0 2:0");
 }
 
-// At speed the roll player changes strings, where the other is near: not from the open second string to fret 4.
+// At speed the roll player changes strings, where the other is near: not from the open second string to
+// fret 4.
 TEST(Trade, FastRepeatsChangeTheString) {
   const std::string places = placements_of(played("D4 D4 D4 D4", Style::roll, 100, {1, 16}));
   EXPECT_NE(places.substr(0, 1), places.substr(4, 1)) << places;

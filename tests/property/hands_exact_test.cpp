@@ -1,6 +1,6 @@
-// The search finds the cheapest way, to the last unit: the same choices are built as an explicit graph and the
-// shortest path through it is found by the Boost Graph Library. The graph leaves out only what costs more than
-// the way that the search found, of which no cheaper way can be a part, since no cost is negative.
+// The search finds the cheapest way, to the last unit: the same choices are built as an explicit graph and
+// the shortest path through it is found by the Boost Graph Library. The graph leaves out only what costs more
+// than the way that the search found, of which no cheaper way can be a part, since no cost is negative.
 #include <algorithm>
 #include <boost/graph/adjacency_list.hpp>
 #include <boost/graph/dag_shortest_paths.hpp>
@@ -59,9 +59,8 @@ Cost shortest_path(const Score& score, const std::vector<Event>& line, const Fit
         const StrokeOptions::Group& group = options->groups[g];
         for (std::size_t p = 0; p < group.pickings; ++p) {
           state.picking = options->pickings[group.first_picking + p];
-          const int cost =
-              move.total() + grip.total + state.picking.cost +
-              model.picking_hand().repeat_cost(from.state.picking, state.picking, line[i].wait);
+          const int cost = move.total() + grip.total + state.picking.cost +
+                           model.picking_hand().repeat_cost(from.state.picking, state.picking, line[i].wait);
           if (from.cost + cost > bound) continue;
           const auto [entry, added] = known.emplace(key_of(state), next.size());
           if (added) next.push_back({boost::add_vertex(graph), from.cost + cost, state});
@@ -142,18 +141,30 @@ void compare_kinds(Style style, int passages, unsigned seed, std::optional<bool>
   }
 }
 
-TEST(HandsExact, Roll) { compare_kinds(Style::roll, 60, 1); }
+TEST(HandsExact, Roll) {
+  compare_kinds(Style::roll, 60, 1);
+}
 
-TEST(HandsExact, Melodic) { compare_kinds(Style::melodic, 40, 10); }
+TEST(HandsExact, Melodic) {
+  compare_kinds(Style::melodic, 40, 10);
+}
 
-TEST(HandsExact, SingleString) { compare_kinds(Style::single_string, 40, 20); }
+TEST(HandsExact, SingleString) {
+  compare_kinds(Style::single_string, 40, 20);
+}
 
-TEST(HandsExact, Clawhammer) { compare_kinds(Style::clawhammer, 40, 30); }
+TEST(HandsExact, Clawhammer) {
+  compare_kinds(Style::clawhammer, 40, 30);
+}
 
-TEST(HandsExact, SuggestedSlurs) { compare_kinds(Style::roll, 20, 40, true); }
+TEST(HandsExact, SuggestedSlurs) {
+  compare_kinds(Style::roll, 20, 40, true);
+}
 
 // In clawhammer slurs are added unless they are to be kept as they are.
-TEST(HandsExact, ClawhammerWithoutAddedSlurs) { compare_kinds(Style::clawhammer, 20, 50, false); }
+TEST(HandsExact, ClawhammerWithoutAddedSlurs) {
+  compare_kinds(Style::clawhammer, 20, 50, false);
+}
 
 }  // namespace
 }  // namespace fifthpeg::hands
