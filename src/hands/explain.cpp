@@ -9,7 +9,7 @@ class Explainer {
  public:
   Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
             Candidates& candidates, const Wishes& wishes)
-      : line_(line), stepper_(model, line.size()), wishes_(wishes) {
+      : line_(line), stepper_(model), wishes_(wishes) {
     WantedStrokes strokes(score, line, fit);
     Ahead ahead(score, line, fit, candidates);
     frontiers_.push_back(Stepper::start());

@@ -373,36 +373,4 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
   return cost;
 }
 
-// What the other holds and the one does not may have to be put down, what the one has to let go may be cut.
-int FretHand::more_from(const HandState& one, const HandState& other) const {
-  constexpr int rounding = 4;
-  int more = rounding;
-  if (one.position != other.position) {
-    more += costs_.place - costs_.place_in_shape + costs_.shift + costs_.hurried_shift.sixteenth +
-            costs_.cut_at_once + std::abs(one.position - other.position) * costs_.shift_fret;
-    if (one.position == 0) more += other.position * costs_.first_up_the_neck + 3 * costs_.first_position;
-  }
-  // A leap that the one needs and the other does not; and time for it.
-  if (one.lowest != other.lowest && one.lowest != 0)
-    more += costs_.fast_leap + std::abs(one.lowest - other.lowest) * costs_.fast_leap_fret;
-  if (one.idle < other.idle)
-    more += costs_.fast_leap + costs_.hurried_shift.sixteenth + 4 * costs_.shift / 10;
-  for (std::size_t f = 0; f < finger_count; ++f) {
-    const bool there = one.fret[f] == other.fret[f];
-    if (there && (other.strings[f] & ~one.strings[f]) == 0) continue;
-    if (other.fret[f] != 0) {
-      // Itself, and another finger that it makes cheaper.
-      more += 2 * costs_.place - costs_.place_in_shape + costs_.little_finger + bar_cost(f, other.strings[f]);
-      if (other.fret[f] > 4) more += costs_.above_fourth + (other.fret[f] - 4) * costs_.up_the_neck;
-      if ((other.strings[f] & string_bit(fifth_string)) != 0) more += costs_.fretted_drone;
-    }
-    if (one.fret[f] != 0 && !there) more += costs_.leap;
-  }
-  const auto strings = [](unsigned mine, unsigned others) { return bits_in(mine & ~others); };
-  more += strings(one.fresh, other.fresh) * costs_.cut_at_once +
-          strings(one.let_ring, other.let_ring) * costs_.cut_let_ring;
-  more += strings(one.spent, other.spent) * (costs_.place - costs_.place_in_shape);
-  return more;
-}
-
 }  // namespace fifthpeg::hands

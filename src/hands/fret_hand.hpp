@@ -84,8 +84,6 @@ class FretHand {
   }
   // What a move costs at least, repeats aside; `impossible` where the hand does not reach.
   int least(const HandState& before, const Grip& grip, Wait wait) const;
-  // About at most what going on from one state can cost more than from another, after the same strings.
-  int more_from(const HandState& one, const HandState& other) const;
 
  private:
   // How far the hand goes, or nothing where it cannot go there or a technique does not lead there.

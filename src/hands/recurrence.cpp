@@ -80,9 +80,14 @@ Wishes::Wishes(const Score& score, const std::vector<Event>& line, const Fit& fi
     for (const Measure& one : recurring.measures) {
       const auto last = std::find_if(recurring.measures.rbegin(), recurring.measures.rend(),
                                      [&one](const Measure& other) { return other.lowest == one.lowest; });
+      // What is played twice in a row is worth holding.
+      const bool at_once =
+          std::any_of(recurring.measures.begin(), recurring.measures.end(), [&one](const Measure& other) {
+            return other.first == one.first + one.events && other.lowest == one.lowest;
+          });
       for (std::uint32_t k = 0; k < one.events; ++k) {
         closed_[one.first + k] = recurring.moved;
-        last_[one.first + k] = last->first + k;
+        if (!at_once) last_[one.first + k] = last->first + k;
       }
     }
     recurring_.push_back(std::move(recurring));

@@ -20,7 +20,7 @@ class Wishes {
 
   // Whether anything comes back.
   bool any() const { return !like_.empty(); }
-  // The same event in the last measure that is the same; itself where it comes no more.
+  // The same event in the last measure that is the same; itself where it comes no more, or again at once.
   std::uint32_t last_like(std::uint32_t event) const { return last_[event]; }
   // Measures that come back shall be like the one of them to which most are alike.
   void learn(std::vector<std::array<Placement, string_count>> placements,

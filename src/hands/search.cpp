@@ -100,7 +100,7 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates, Wishes wishes) {
-  Path path = search(score, line, fit, candidates, wishes, Stepper(model, line.size()));
+  Path path = search(score, line, fit, candidates, wishes, Stepper(model));
   if (line.size() <= proven_line) {
     Path proven = search(score, line, fit, candidates, wishes, Stepper::within(model, path.cost),
                          {most_rows_proven, false});
@@ -116,8 +116,7 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
                          const Model& model, Candidates& candidates) {
   Wishes wishes(score, line, fit);
   if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {});
-  const Path alone =
-      search(score, line, fit, candidates, wishes, Stepper(model, line.size()), {SIZE_MAX, true});
+  const Path alone = search(score, line, fit, candidates, wishes, Stepper(model), {SIZE_MAX, true});
   std::vector<std::array<Placement, string_count>> placements(line.size());
   std::vector<std::array<FretFinger, string_count>> fingers(line.size());
   WantedStrokes strokes(score, line, fit);

@@ -13,9 +13,8 @@
 // picking hand's, which knows nothing of frets. Therefore the picking fingers of the stroke before are
 // settled first, once for each hand state and each next picking, and only then the grips are tried.
 //
-// States that are dearer than the cheapest by more than some margins (stepper.hpp) are not followed, nor are
-// those that are dearer than another by more than all that sets them apart (FretHand::more_from). That is not
-// proven to be without loss. Therefore a short line is searched once more with nothing left out but what
+// States that are dearer than the cheapest by more than some margins (stepper.hpp) are not followed, which is
+// not proven to be without loss. Therefore a short line is searched once more with nothing left out but what
 // costs more than the way found: unless the states outgrow a limit, its way is proven to be the cheapest.
 //
 // Note values count, not seconds, so that music at another tempo is played at the same places with the same

@@ -98,85 +98,39 @@ std::size_t Stepper::row_of(Frontier& to, const HandState& hand, const StrokeOpt
   return to.rows.size() - 1;
 }
 
-// Whether a leading row with the same pickings cannot cost more in the end.
-bool Stepper::is_superfluous(const Frontier& to, const Frontier::Row& row) const {
-  return std::any_of(leaders_.begin(), leaders_.end(), [&](std::uint32_t r) {
-    const Frontier::Row& leader = to.rows[r];
-    if (leader.first_picking != row.first_picking) return false;
-    const int* const values = &to.values[row.first_value];
-    const int* const leading = &to.values[leader.first_value];
-    int least = Frontier::unreached;
-    for (std::size_t p = 0; p < row.pickings; ++p) {
-      if (values[p] < Frontier::unreached) least = std::min(least, values[p] - leading[p]);
-    }
-    return least >= 0 && least >= model_.fret_hand().more_from(leader.hand, row.hand);
-  });
-}
-
 // Leaves out what is too dear to follow, and takes the smallest value off the others.
 void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
-  if (to.values.empty()) return;
-  const int smallest = *std::min_element(to.values.begin(), to.values.end());
-  cheapest_.resize(to.rows.size());
-  order_.resize(to.rows.size());
-  for (std::size_t r = 0; r < to.rows.size(); ++r) {
-    const auto begin = to.values.begin() + to.rows[r].first_value;
-    cheapest_[r] = *std::min_element(begin, begin + to.rows[r].pickings);
-    order_[r] = static_cast<std::uint32_t>(r);
-  }
-  const auto dearer = [this](std::uint32_t a, std::uint32_t b) {
-    return cheapest_[a] != cheapest_[b] ? cheapest_[a] < cheapest_[b] : a < b;
-  };
-  std::sort(order_.begin(), order_.end(), dearer);
-  leaders_.clear();
-  // Slurs, ties and fixed fingers may need just that finger.
-  const bool all_matter = width_ == unlimited || demands_ >= StrokeOptions::chord_demands;
-  for (const std::uint32_t r : order_) {
-    if (all_matter || leaders_.size() == most_leaders) break;
-    if (!is_superfluous(to, to.rows[r])) leaders_.push_back(r);
-  }
-  const auto is_near = [&](const Frontier::Row& row) {
-    for (std::size_t p = 0; p < row.pickings; ++p) {
-      if (is_worth(row.first_picking + p, row.hand.position, to.values[row.first_value + p])) return true;
-    }
-    return false;
-  };
   std::size_t rows = 0;
-  std::size_t values = 0;
-  for (std::size_t r = 0; r < to.rows.size(); ++r) {
-    const Frontier::Row row = to.rows[r];
-    if (!is_near(row)) continue;
-    const bool leads = std::find(leaders_.begin(), leaders_.end(), r) != leaders_.end();
-    if (!leads && is_superfluous(to, row)) continue;
-    kept_.push_back(static_cast<std::uint32_t>(r));
-  }
-  for (const std::uint32_t r : kept_) {
-    Frontier::Row row = to.rows[r];
-    const auto first = static_cast<std::uint32_t>(values);
-    for (std::size_t p = row.first_value; p < std::size_t{row.first_value} + row.pickings; ++p, ++values) {
+  std::uint32_t values = 0;
+  for (Frontier::Row row : to.rows) {
+    bool any = false;
+    for (std::size_t p = 0; p < row.pickings; ++p) {
+      any = any || is_worth(row.first_picking + p, row.hand.position, to.values[row.first_value + p]);
+    }
+    if (!any) continue;
+    const std::uint32_t first = row.first_value;
+    row.first_value = values;
+    for (std::uint32_t p = first; p < first + row.pickings; ++p, ++values) {
       const int value = to.values[p];
-      to.values[values] = value >= Frontier::unreached ? Frontier::unreached : value - smallest;
+      to.values[values] = value >= Frontier::unreached ? Frontier::unreached : value - best_;
       links[values] = links[p];
     }
-    row.first_value = first;
     to.rows[rows++] = row;
   }
-  kept_.clear();
   to.rows.resize(rows);
   to.values.resize(values);
   links.resize(values);
-  to.base += smallest;
+  if (rows > 0) to.base += best_;
 }
 
 // Whether a value is worth following: near the cheapest with the same next picking and not far from the
 // cheapest of all, or almost the cheapest with the hand there.
 bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) const {
   if (value > bound_left_) return false;
-  if (width_ == unlimited) return true;
-  const int times = demands_ * width_;
-  const bool leads = value <= of_position_[picking * positions + position] + times * position_margin;
+  if (bound_ != no_bound) return true;
+  const bool leads = value <= of_position_[picking * positions + position] + demands_ * position_margin;
   const auto near = [&](int best) {
-    return value <= best + times * usual_margin || (leads && value <= best + times * far_margin);
+    return value <= best + demands_ * usual_margin || (leads && value <= best + demands_ * far_margin);
   };
   return near(bests_[picking]) && near(best_ + gap_);
 }

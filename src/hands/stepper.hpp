@@ -58,17 +58,12 @@ class Stepper {
   static constexpr int usual_margin = 40;
   // But for the cheapest ones of each position of the hand, and those near them.
   static constexpr int position_margin = 10;
-  static constexpr int far_margin = 200;
-  static constexpr std::size_t most_leaders = 16;
+  static constexpr int far_margin = 200;  // and no more than this dearer than the cheapest
 
-  // The shorter the line, the wider the margins.
-  static constexpr std::size_t short_line = 32;  // strokes
-  static constexpr int wider = 1;
-  Stepper(const Model& model, std::size_t strokes)
-      : Stepper(model, strokes <= short_line ? wider : 1, no_bound) {}
+  explicit Stepper(const Model& model) : Stepper(model, no_bound) {}
   // Leaves out nothing but what costs more than the bound. No cost is negative: what it finds within the
   // bound is the cheapest.
-  static Stepper within(const Model& model, Cost bound) { return {model, unlimited, bound}; }
+  static Stepper within(const Model& model, Cost bound) { return {model, bound}; }
 
   static Frontier start();
   // The frontier after the next stroke; `links` becomes parallel to its values. `more` (empty: nothing) is
@@ -77,36 +72,31 @@ class Stepper {
                 std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming);
 
  private:
-  static constexpr int unlimited = 0;
   static constexpr Cost no_bound = Cost{1} << 60;
   static constexpr std::size_t unknown_position = highest_fret + 1;
   static constexpr std::size_t positions = unknown_position + 1;
-  Stepper(const Model& model, int width, Cost bound) : model_(model), width_(width), bound_(bound) {}
+  Stepper(const Model& model, Cost bound) : model_(model), bound_(bound) {}
 
   bool is_worth(std::size_t picking, std::size_t position, int value) const;
   void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
   std::uint32_t before(const Frontier& from, std::size_t row, std::size_t picking) const;
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group);
   void drop_dear(Frontier& to, std::vector<Backpointer>& links);
-  bool is_superfluous(const Frontier& to, const Frontier::Row& row) const;
 
   const Model& model_;
-  int width_;  // of the margins
   Cost bound_;
   // Of the step at hand.
   int demands_ = 1;
-  int gap_ = 0;                         // between pickings
-  int bound_left_ = 0;                  // above the frontier before
-  int best_ = 0;                        // the smallest cost so far
-  std::vector<int> bests_;              // of each next picking
-  std::vector<int> of_position_;        // of each next picking, times the positions of the hand
-  std::vector<int> repeats_;            // of the pickings before, times the next ones, with what these cost
-  std::vector<int> settled_;            // by row before and next picking: the smallest cost so far
-  std::vector<std::uint32_t> order_;    // rows before, the cheapest first
-  std::vector<int> cheapest_;           // of each row before
-  std::vector<std::uint32_t> kept_;     // new rows
-  std::vector<std::uint32_t> leaders_;  // new rows that others are compared with
-  std::vector<std::uint32_t> table_;    // hash table of the new rows: 1 + index
+  int gap_ = 0;                       // between pickings
+  int bound_left_ = 0;                // above the frontier before
+  int best_ = 0;                      // the smallest cost so far
+  std::vector<int> bests_;            // of each next picking
+  std::vector<int> of_position_;      // of each next picking, times the positions of the hand
+  std::vector<int> repeats_;          // of the pickings before, times the next ones, with what these cost
+  std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
+  std::vector<std::uint32_t> order_;  // rows before, the cheapest first
+  std::vector<int> cheapest_;         // of each row before
+  std::vector<std::uint32_t> table_;  // hash table of the new rows: 1 + index
 };
 
 }  // namespace fifthpeg::hands
