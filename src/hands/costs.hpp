@@ -116,7 +116,7 @@ struct CostTable {
   // What each picking finger asks on each string, strings 1 to 5. Common practice of three-finger players:
   // thumb on 5, 4, 3 and at need 2; index on 3, 2 and at need 4 and 1; middle on 1, 2 and at need 3.
   std::array<int, 5> thumb_on{100, 20, 0, 0, 0};
-  std::array<int, 5> index_on{30, 0, 10, 40, 400};
+  std::array<int, 5> index_on{20, 0, 10, 40, 400};
   std::array<int, 5> middle_on{0, 14, 50, 400, 600};
   std::array<int, 5> nail_on{600, 600, 600, 600, 600};
   // Another picking finger, where it is a fixed point.

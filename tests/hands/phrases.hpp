@@ -128,4 +128,38 @@ inline constexpr std::array phrases{
            "=4 4:2.2N =8 3:0N+2:1.1N+1:2.3N 5:0T =4 2:1.1N =8 3:0N+2:1.1N+1:2.3N 5:0T"},
 };
 
+// Written before anybody saw what comes of them.
+inline constexpr std::array fresh_phrases{
+    Phrase{"slide into the bar at 5", Style::roll, 110,
+           "=8 1:3.*M s1:5.* 2:5.1I 3:5.1T 1:5.*M 2:5.1I 3:5.1T 1:5.*M"},
+    Phrase{"slide into the D shape at 7", Style::roll, 110,
+           "=8 1:7.*M s1:9.4 2:8.2I 3:7.1T 1:9.4M 2:8.2I 4:9.3T 1:9.4M"},
+    Phrase{"slide on the fourth string into the F shape", Style::roll, 110,
+           "=8 4:5.3T s4:7.3 2:5.1I 1:7.4M 3:6.2T 2:5.1I 1:7.4M 4:7.3T"},
+    Phrase{"minor shape struck, then rolled", Style::roll, 100,
+           "=4 4:7.3T+2:5.1I+1:7.4M =8 3:5.1T 2:5.1I 1:7.4M 4:7.3T 2:5.1I 1:7.4M"},
+    Phrase{"F shape struck and moved up two frets", Style::roll, 100,
+           "=4 3:4.2T+2:3.1I+1:5.4M 3:4.2T+2:3.1I+1:5.4M 3:6.2T+2:5.1I+1:7.4M 3:6.2T+2:5.1I+1:7.4M"},
+    Phrase{"third slid into, then the drone", Style::roll, 110,
+           "=8 2:6.1I+1:7.2M s2:8.1+s1:9.2 5:0T 1:9.2M 2:8.1I 5:0T 1:9.2M -"},
+    Phrase{"bar at 7 rolled forward", Style::roll, 120,
+           "=8 3:7.1T 2:7.1I 1:7.1M 3:7.1T 2:7.1I 1:7.1M 4:7.1T 1:7.1M"},
+    Phrase{"G run", Style::roll, 110, "=8 4:0T 4:2.*T 3:0T 3:2.*I 2:0I 4:0T 3:0 -"},
+    Phrase{"hammer-on and forward roll over C", Style::roll, 120,
+           "=16 4:0T h4:2.2 =8 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 5:0T"},
+    Phrase{"pull-off from the second fret, third string", Style::roll, 120,
+           "=16 3:2.2T p3:0 =8 2:0I 1:0M 5:0T 2:0I 1:0M 5:0T"},
+    Phrase{"double hammer-on into B", Style::roll, 120, "=16 3:2.2T h3:3.3 =8 2:0I 1:0M 5:0T 2:0I 1:0M 5:0T"},
+    Phrase{"C to F to G in pinches", Style::roll, 100, "=4 4:2.2T+1:2.3M 4:3.3T+1:3.4M 4:0T+1:0M 3:0T+1:0M"},
+    Phrase{"sixths walking up in G", Style::roll, 90,
+           "=4 3:0T+1:2.*M 3:2.1T+1:4.3M 3:4.1T+1:5.2M 3:5.1T+1:7.3M"},
+    Phrase{"tune in first position, eighths", Style::roll, 100, "=8 1:0 1:2.* 2:0 2:1.1 3:2.2 3:0 4:4.* 4:0"},
+    Phrase{"vamp in the F shape at 3", Style::roll, 110,
+           "=8 4:5.3T 3:4.2T+2:3.1I+1:5.4M 4:5.3T 3:4.2T+2:3.1I+1:5.4M =2 3:4.2T+2:3.1I+1:5.4M"},
+    Phrase{"melodic, A minor scale up", Style::melodic, 120, "=8 3:2.* 2:0 3:5.* 1:0 2:5.* 1:3.* 5:0T 1:7.*"},
+    Phrase{"clawhammer, D to G", Style::clawhammer, 100, "=4 4:0N =8 3:2.*N 5:0T =4 3:0N =8 1:0N 5:0T"},
+    Phrase{"clawhammer, hammered third string", Style::clawhammer, 100,
+           "=8 3:0N h3:2.* 2:0N 5:0T 1:0N - 3:0N 5:0T"},
+};
+
 }  // namespace fifthpeg::testing
