@@ -6,7 +6,7 @@
 namespace fifthpeg::hands {
 namespace {
 
-Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
+Struck struck_by(const Grip& grip, const RequestedStroke& stroke) {
   Struck struck;
   struck.strings = grip.picked;
   struck.brush = stroke.brush;
@@ -20,14 +20,14 @@ Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
 
 }  // namespace
 
-std::size_t Candidates::Hash::operator()(const WantedStroke& stroke) const {
+std::size_t Candidates::Hash::operator()(const RequestedStroke& stroke) const {
   std::size_t hash =
       static_cast<std::size_t>(stroke.count) * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0);
   const auto mix = [&hash](int value) {
     hash = (hash ^ static_cast<std::size_t>(value + 2)) * 0x9E3779B97F4A7C15U;
   };
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const WantedNote& note = stroke.notes[n];
+    const RequestedNote& note = stroke.notes[n];
     mix(note.midi);
     mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.picking_finger);
     mix(note.slurs * 4 + static_cast<int>(note.ringing));
@@ -37,16 +37,16 @@ std::size_t Candidates::Hash::operator()(const WantedStroke& stroke) const {
   return hash ^ (hash >> 32);
 }
 
-std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) {
+std::shared_ptr<const StrokeOptions> Candidates::of(const RequestedStroke& stroke) {
   const auto known = kept_.find(stroke);
   if (known != kept_.end()) return known->second;
 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const WantedNote& note = stroke.notes[n];
-    const bool fixed = note.slur_asked || note.tied || note.string != WantedNote::free ||
-                       note.finger != WantedNote::free || note.ringing == WantedNote::let_ring;
+    const RequestedNote& note = stroke.notes[n];
+    const bool fixed = note.slur_asked || note.tied || note.string != RequestedNote::free ||
+                       note.finger != RequestedNote::free || note.ringing == RequestedNote::let_ring;
     options->demands = std::max(options->demands, fixed              ? StrokeOptions::fixed_demands
                                                   : stroke.count > 1 ? StrokeOptions::chord_demands
                                                                      : 1);

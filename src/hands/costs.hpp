@@ -125,7 +125,7 @@ struct CostTable {
   // thumb and middle, but index and middle side by side.
   int pinch_without_middle = 40;
   int thumb_beside = 20;
-  // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighbouring
+  // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighboring
   // strings.
   int skipped_in_brush = 300;
   // The thumb's pinch with the frailing nail. From memory.

@@ -10,7 +10,7 @@ class Explainer {
   Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
             Candidates& candidates, const Wishes& wishes)
       : line_(line), stepper_(model), wishes_(wishes) {
-    WantedStrokes strokes(score, line, fit);
+    RequestedStrokes strokes(score, line, fit);
     Ahead ahead(score, line, fit, candidates);
     frontiers_.push_back(Stepper::start());
     std::vector<Backpointer> links;
@@ -25,8 +25,8 @@ class Explainer {
 
   // For note `n` of stroke `i`, which lies on `string`.
   RunnerUp runner_up(std::size_t i, std::size_t n, std::int8_t string) {
-    const WantedNote& note = wanted_[i].notes[n];
-    if (note.string != WantedNote::free || note.tied) return {};
+    const RequestedNote& note = wanted_[i].notes[n];
+    if (note.string != RequestedNote::free || note.tied) return {};
     const auto& options = frontiers_[i + 1].options;
     std::vector<int> more = wishes_.of(i, *options);
     more.resize(options->grips.size());
@@ -73,7 +73,7 @@ class Explainer {
   const std::vector<Event>& line_;
   Stepper stepper_;
   Wishes wishes_;
-  std::vector<WantedStroke> wanted_;
+  std::vector<RequestedStroke> wanted_;
   std::vector<Coming> coming_;       // after each
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
 };
@@ -86,7 +86,7 @@ std::vector<Explained> explain(const Score& score, const std::vector<Event>& lin
   result.reserve(line.size());
   Explainer explainer(score, line, fit, model, candidates, path.wishes);
   const auto costs = costs_by_kind(score, line, fit, model, candidates, path);
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     Explained explained;
     explained.measure = line[i].measure;

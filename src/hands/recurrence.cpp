@@ -19,7 +19,7 @@ constexpr std::size_t fewest_notes = 5;
 constexpr std::size_t fewest_pitches = 3;
 
 // All that a stroke asks, pitches from `lowest` up.
-void append(std::string& key, const WantedStroke& stroke, int lowest, float wholes) {
+void append(std::string& key, const RequestedStroke& stroke, int lowest, float wholes) {
   const auto add = [&key](int value) {
     key += static_cast<char>(value & 0xFF);
     key += static_cast<char>(value >> 8 & 0xFF);
@@ -27,7 +27,7 @@ void append(std::string& key, const WantedStroke& stroke, int lowest, float whol
   add(static_cast<int>(wholes * 960.0F));
   add(stroke.count * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0));
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const WantedNote& note = stroke.notes[n];
+    const RequestedNote& note = stroke.notes[n];
     add(note.midi - lowest);
     add(note.string * 64 + note.fret);
     add(note.finger * 64 + note.picking_finger);
@@ -40,8 +40,8 @@ void append(std::string& key, const WantedStroke& stroke, int lowest, float whol
 
 Wishes::Wishes(const Score& score, const std::vector<Event>& line, const Fit& fit) {
   std::map<std::string, Recurring> by_key;
-  WantedStrokes strokes(score, line, fit);
-  std::vector<WantedStroke> measure;
+  RequestedStrokes strokes(score, line, fit);
+  std::vector<RequestedStroke> measure;
   for (std::uint32_t first = 0; first < line.size();) {
     measure.clear();
     int lowest = INT16_MAX;

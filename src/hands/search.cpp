@@ -119,7 +119,7 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
   const Path alone = search(score, line, fit, candidates, wishes, Stepper(model), {SIZE_MAX, true});
   std::vector<std::array<Placement, string_count>> placements(line.size());
   std::vector<std::array<FretFinger, string_count>> fingers(line.size());
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   auto decision = alone.decisions.begin();
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = candidates.of(strokes.at(i));
@@ -141,7 +141,7 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
 void settle_picking_fingers(const Score& score, const std::vector<Event>& line, const Fit& fit,
                             const Model& model, Candidates& candidates, Path& path) {
   const PickingHand& hand = model.picking_hand();
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   std::vector<std::vector<std::uint16_t>> from(line.size());  // of each picking: the best before it
   std::vector<Picking> before{{}};
   std::vector<Cost> values{0};
@@ -193,7 +193,7 @@ std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& sco
                                                                 const Fit& fit, const Model& model,
                                                                 Candidates& candidates, const Path& path) {
   std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   HandState hand;
   Picking before;
   for (std::uint32_t i = 0; i < line.size(); ++i) {

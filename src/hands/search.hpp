@@ -64,7 +64,7 @@ class Ahead {
  private:
   const std::vector<Event>& line_;
   std::uint32_t read_ = 0;
-  WantedStrokes strokes_;
+  RequestedStrokes strokes_;
   Candidates& candidates_;
   std::vector<std::shared_ptr<const StrokeOptions>> coming_;
 };

@@ -124,7 +124,7 @@ Wanted wanted(std::string_view text, int tempo) {
     rest.duration = score.measures.back().length - onset;
     score.measures.back().strokes.push_back(rest);
   }
-  normalise(score);
+  normalize(score);
   return wanted;
 }
 
