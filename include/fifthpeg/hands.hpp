@@ -56,10 +56,14 @@ struct FretRange {  // both ends belong to it
 };
 
 struct HandsOptions {
-  // Half steps to move the whole piece by. Not set: by as few octaves as bring every note into range; and
-  // where that leaves more than a tenth of the notes outside the part of the neck that is asked for, by the
-  // octaves that leave the fewest.
+  // Half steps to move the whole piece by. Not set: a piece without places moves to the octave in which it costs
+  // the hands least, of those that have every note; one with places, and any where easiest_octave is off, by as
+  // few octaves as bring every note into range.
   std::optional<int> transpose;
+  bool easiest_octave = true;
+  // Where transpose is not set: an octave will do, too, in which up to 3 % of the notes have no place; these are
+  // played an octave or two from there, each reported ("note-folded").
+  bool fold = false;
   // Let inner notes go from strokes that no hand can hold, the melody note last. Off: UnplayableError.
   bool thin = false;
   Refinger refinger = Refinger::missing;

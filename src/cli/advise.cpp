@@ -13,7 +13,7 @@ namespace fifthpeg::cli {
 Status advise(const AdviseRequest& request) {
   const std::string name = input_name(request.input);
   try {
-    Reading reading = load(request.input, request.in);
+    Loaded reading = load(request.input, request.in);
     reading.report.erase("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
     if (advice.empty()) throw why_nothing_fits(reading.score, request.advise);

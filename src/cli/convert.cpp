@@ -91,11 +91,13 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
   Conversion conversion{input, output, {}, {}};
   try {
     if (output != standard_stream) require_free(output, options.force);
-    Reading reading = load(input, options.in, options.hands.transpose);
+    Loaded reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    require_places(reading.score, options.hands.transpose);
-    FingeringResult fingered = finger(reading.score, options.hands);
+    if (!options.hands.fold) require_places(reading.score, options.hands.transpose);
+    HandsOptions hands = options.hands;
+    hands.easiest_octave = !reading.has_places;
+    FingeringResult fingered = finger(reading.score, hands);
     fingered.source.neck = !options.in.banjo.frets;
     const SourceFingering& source = fingered.source;
     conversion.report.merge(fingered.report);

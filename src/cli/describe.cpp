@@ -12,7 +12,7 @@ namespace fifthpeg::cli {
 Status describe(const DescribeOptions& options) {
   const std::string name = input_name(options.input);
   try {
-    Reading reading = load(options.input, options.in);
+    Loaded reading = load(options.input, options.in);
     reading.report.erase("musicxml-layout");  // nothing is written
     const Summary summary = summarize(reading.score);
     DescriptorSink out(STDOUT_FILENO);

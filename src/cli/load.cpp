@@ -7,6 +7,7 @@
 #include "cli/input.hpp"
 #include "cli/option_values.hpp"
 #include "fifthpeg/errors.hpp"
+#include "hands/source_fingering.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -61,10 +62,11 @@ Report put_on_banjo(Score& score, const SetUp& wanted) {
 
 }  // namespace
 
-Reading load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
+Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
   const std::string bytes = read_input(input, options.read.max_bytes);
   const Format format = sniff(bytes);
-  Reading reading = read(bytes, options.read);
+  Loaded reading{read(bytes, options.read), false};
+  reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;

@@ -45,11 +45,13 @@ Status show(const ShowOptions& options) {
   const std::string name = input_name(options.input);
   Report before_error;  // by whatever came before an error
   try {
-    Reading reading = load(options.input, options.in, options.hands.transpose);
+    Loaded reading = load(options.input, options.in, options.hands.transpose);
     reading.report.erase("musicxml-layout");  // there is none in text
     before_error = reading.report;
-    require_places(reading.score, options.hands.transpose);
-    FingeringResult fingered = finger(reading.score, options.hands);
+    if (!options.hands.fold) require_places(reading.score, options.hands.transpose);
+    HandsOptions hands = options.hands;
+    hands.easiest_octave = !reading.has_places;
+    FingeringResult fingered = finger(reading.score, hands);
     fingered.source.neck = !options.in.banjo.frets;
     reading.report.merge(fingered.report);
 

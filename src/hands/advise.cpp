@@ -16,6 +16,7 @@
 #include "fifthpeg/hands.hpp"
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
+#include "hands/octave.hpp"
 #include "hands/search.hpp"
 
 namespace fifthpeg {
@@ -37,7 +38,7 @@ int pitch_class(int midi) {
 
 // The piece as far as single notes go.
 struct Notes {
-  std::array<std::uint64_t, 128> at{};  // by MIDI number; what lies outside 0..127 is put at the ends
+  hands::PitchCounts at{};  // by MIDI number; what lies outside 0..127 is put at the ends
   std::array<std::uint64_t, 12> of_class{};
   std::array<std::uint64_t, 12> on_downbeats{};
   std::uint64_t count = 0;
@@ -194,23 +195,7 @@ bool fits(const Notes& notes, const Candidate& candidate) {
 
 void weigh(const Notes& notes, Candidate& candidate) {
   const Banjo& banjo = candidate.banjo;
-  const hands::CostTable costs;
-  for (int midi = 0; midi < 128; ++midi) {
-    const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
-    if (count == 0) continue;
-    const StringSound sound{midi + candidate.half_steps};
-    std::int64_t cheapest = -1;
-    for (int string = 1; string <= string_count; ++string) {
-      const auto fret = fret_for(banjo, string, sound);
-      if (!fret) continue;
-      const int stopped = costs.fretted + costs.place +
-                          std::max(0, *fret - 1 - costs.low_position) * costs.up_the_neck +
-                          (string == fifth_string ? costs.fretted_drone : 0);
-      const std::int64_t units = *fret == 0 ? 0 : 100 * stopped;
-      if (cheapest < 0 || units < cheapest) cheapest = units;
-    }
-    candidate.hands += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
-  }
+  candidate.hands = 100 * hands::cost_one_by_one(banjo, notes.at, candidate.half_steps);
   int every_note = retuned_burden(candidate.tuning->tuning);
   if (banjo.capo > 0) every_note += setting_costs.capo + banjo.capo * setting_costs.capo_fret;
   every_note += std::max(0, banjo.capo - 2) * setting_costs.high_capo_fret +

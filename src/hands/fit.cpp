@@ -7,6 +7,7 @@
 #include <string>
 
 #include "fifthpeg/errors.hpp"
+#include "hands/octave.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -16,68 +17,12 @@ constexpr float fast_seconds = 0.17F;
 
 constexpr Kept nothing_kept{false, false, false};
 
-// How many notes of a piece have no place when it is moved.
-struct Outside {
-  std::uint64_t range = 0;  // of the banjo
-  std::uint64_t part = 0;   // of the neck that was asked for, neither open nor stopped there
-};
-
-bool within_part(const Banjo& banjo, const WantedNote& note, const Confinement& part) {
-  for (int string = 1; string <= string_count; ++string) {
-    const auto fret = fret_for(banjo, string, note.sound());
-    if (fret && (*fret == 0 || (part.low <= *fret && *fret <= part.high))) return true;
-  }
-  return false;
-}
-
-// Stops counting where there are more outside the range than in the best octave so far.
-Outside notes_outside(const Score& score, const std::vector<Event>& line, int half_steps,
-                      const Confinement& part, std::uint64_t enough) {
-  Outside outside;
-  const bool confined = part != Confinement{};
-  for (const Event& at : line) {
-    for (const Note& note : stroke_at(score, at).notes) {
-      const WantedNote moved = requested(note, half_steps, nothing_kept);
-      if (!has_place(score.banjo, moved.sound()) && ++outside.range > enough) return outside;
-      if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
-    }
-  }
-  return outside;
-}
-
-struct Octave {
-  int octaves = 0;
-  bool for_part = false;  // chosen for the part of the neck rather than for the range
-};
-
-// Every note comes into range; and where the octave nearest to the written one has more than a tenth of its
-// notes outside the part of the neck that was asked for, it is the octave that has the fewest there.
-Octave octave_that_fits(const Score& score, const std::vector<Event>& line, const Confinement& part) {
-  constexpr std::array<int, 17> nearest_first{0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8};
-  std::uint64_t notes = 0;
-  for (const Event& at : line) notes += stroke_at(score, at).notes.size();
-  Octave best;
-  Outside fewest{UINT64_MAX, UINT64_MAX};
-  for (const int octaves : nearest_first) {
-    const Outside outside = notes_outside(score, line, 12 * octaves, part, fewest.range);
-    if (outside.range < fewest.range) {
-      best = {octaves, false};
-      fewest = outside;
-    } else if (outside.range == fewest.range && outside.part < fewest.part && 10 * fewest.part > notes) {
-      best = {octaves, true};
-      fewest = outside;
-    }
-    if (fewest.range == 0 && 10 * fewest.part <= notes) break;
-  }
-  return best;
-}
-
-std::string octaves_text(Octave octave) {
-  const int count = std::abs(octave.octaves);
-  return "the piece is moved " + std::string(octave.octaves > 0 ? "up " : "down ") +
-         (count == 1 ? "an octave" : std::to_string(count) + " octaves") +
-         (octave.for_part ? ", where more of its notes lie in the part of the neck that was asked for"
-                          : " to bring every note into range");
+// The octave nearest to the written one in which the fewest notes have no place.
+int nearest_octave(const Score& score, const std::vector<Event>& line) {
+  const std::vector<Octave> octaves = Octaves(score, line).all();
+  return std::min_element(octaves.begin(), octaves.end(),
+                          [](const Octave& a, const Octave& b) { return a.outside < b.outside; })
+      ->half_steps;
 }
 
 // The pitch as the player meets it: moved, and spelled as the source spells it where it is moved by octaves.
@@ -144,8 +89,7 @@ class Fitter {
       : score_(score), line_(line), options_(options), candidates_(candidates) {}
 
   Fit run() {
-    fit_.half_steps = options_.transpose.value_or(0);
-    if (!options_.transpose) choose_octave();
+    fit_.half_steps = options_.transpose ? *options_.transpose : nearest_octave(score_, line_);
     fit_.kept = kept_by(options_.refinger);
     if (options_.suggest_slurs.value_or(false)) fit_.added_slurs.under = fast_seconds;
     if (options_.suggest_slurs.value_or(true)) {
@@ -156,13 +100,6 @@ class Fitter {
   }
 
  private:
-  void choose_octave() {
-    const Octave octave = octave_that_fits(score_, line_, candidates_.confinement());
-    fit_.half_steps = 12 * octave.octaves;
-    if (octave.octaves == 0) return;
-    fit_.report.add(EntryKind::decision, "moved-by-octaves", octaves_text(octave));
-  }
-
   std::string name(const Event& at, const Note& note) const {
     return name_of(note.pitch, score_.measures[at.measure].key, fit_.half_steps);
   }
