@@ -4,7 +4,7 @@
 // Stretch limits are given for a usual adult hand and can be scaled with HandsOptions::reach. Where a
 // stretch hurts, stop: what a teacher or a hand therapist says outranks a program.
 //
-// Lengths are millimetres, intervals half steps, costs whole numbers in the unit of the cost table. Threads:
+// Lengths are millimeters, intervals half steps, costs whole numbers in the unit of the cost table. Threads:
 // as in fifthpeg.hpp. Throws UnplayableError, UsageError and TimeError.
 #pragma once
 
@@ -56,13 +56,14 @@ struct FretRange {  // both ends belong to it
 };
 
 struct HandsOptions {
-  // Half steps to move the whole piece by. Not set: a piece without places moves to the octave in which it costs
-  // the hands least, of those that have every note; one with places, and any where easiest_octave is off, by as
-  // few octaves as bring every note into range.
+  // Half steps to move the whole piece by. Not set: a piece without places moves to the octave in which it
+  // costs the hands least, of those that have every note, if that is a fifth less than in the nearest of
+  // them; one with places, and any where easiest_octave is off, by as few octaves as bring every note into
+  // range.
   std::optional<int> transpose;
   bool easiest_octave = true;
-  // Where transpose is not set: an octave will do, too, in which up to 3 % of the notes have no place; these are
-  // played an octave or two from there, each reported ("note-folded").
+  // Where transpose is not set: an octave will do, too, in which up to 3 % of the notes have no place; these
+  // are played an octave or two from there, each reported ("note-folded").
   bool fold = false;
   // Let inner notes go from strokes that no hand can hold, the melody note last. Off: UnplayableError.
   bool thin = false;

@@ -19,7 +19,7 @@ namespace {
 using hands::HoldFault;
 using hands::PickFault;
 
-std::string millimetres(double length) {
+std::string millimeters(double length) {
   return std::to_string(static_cast<int>(std::lround(length))) + " mm";
 }
 
@@ -28,11 +28,11 @@ std::string words_of_fault(const hands::Hold& hold) {
     case HoldFault::too_far:
     case HoldFault::fingers_too_far:
       return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
-             millimetres(hold.span_mm) + " apart; these fingers reach " + millimetres(hold.hard_mm);
+             millimeters(hold.span_mm) + " apart; these fingers reach " + millimeters(hold.hard_mm);
     case HoldFault::finger_in_two_places:
       return "one finger is asked for at two frets at once";
     case HoldFault::fingers_out_of_order:
-      return "a higher finger stands at a lower fret than its neighbour";
+      return "a higher finger stands at a lower fret than its neighbor";
     case HoldFault::open_string_under_bar:
       return "an open string lies under a finger that is laid over it";
     case HoldFault::too_few_fingers:
@@ -90,8 +90,8 @@ class HandsRules {
         if (hold.span_mm > hold.comfortable_mm) {
           findings_.add("hands-stretch", place(at),
                         "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) +
-                            " lie " + millimetres(hold.span_mm) + " apart; comfortable is " +
-                            millimetres(hold.comfortable_mm));
+                            " lie " + millimeters(hold.span_mm) + " apart; comfortable is " +
+                            millimeters(hold.comfortable_mm));
         }
         break;
       default:
@@ -142,7 +142,7 @@ class HandsRules {
   void succession(const hands::Event& at, const Stroke& before, const Stroke& stroke) {
     const hands::Succession found = hands::judge_succession(before, stroke, at.seconds, model_);
     if (!found.forbidden) return;
-    findings_.add("hands-digit-too-fast", place(at),
+    findings_.add("hands-picking-finger-too-fast", place(at),
                   "the same picking finger strikes again after " +
                       std::to_string(static_cast<int>(std::lround(at.seconds * 1000.0F))) + " ms");
   }

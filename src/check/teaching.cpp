@@ -74,7 +74,7 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   if (shown_.notes == 0) return;
   if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
   if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note names a picking finger");
+  if (!shown_.picking_fingers) whole("teaching-no-picking-fingers", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {

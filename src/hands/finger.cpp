@@ -166,17 +166,19 @@ Found find_there(const Score& score, const std::vector<Event>& line, const Hands
   return found;
 }
 
-bool is_easier(const Found& a, const Found& b) {
-  const std::size_t a_dropped = a.fit.dropped.size();
-  const std::size_t b_dropped = b.fit.dropped.size();
-  return a_dropped != b_dropped ? a_dropped < b_dropped : a.path.cost < b.path.cost;
+// Whether it is worth moving further for: a piece is not moved for a trifle.
+bool is_worth_moving(const Found& further, const Found& nearer) {
+  const std::size_t lost = further.fit.dropped.size();
+  const std::size_t lost_nearer = nearer.fit.dropped.size();
+  return lost != lost_nearer ? lost < lost_nearer : 5 * further.path.cost < 4 * nearer.path.cost;
 }
 
-// The octave in which the piece costs the hands least.
+// The octave in which the piece costs the hands least, the written one where no other is clearly easier.
 Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
            const hands::Model& model, hands::Candidates& candidates) {
   const hands::Octaves octaves(score, line);
-  const bool free = !options.transpose && options.easiest_octave && !hands::source_fingering(score).placements;
+  const bool free =
+      !options.transpose && options.easiest_octave && !hands::source_fingering(score).placements;
   const bool whole_neck = model.confinement() == hands::Confinement{};
   const auto worth = free ? octaves.worth_a_search(options.fold, whole_neck) : std::vector<hands::Octave>{};
   if (worth.empty()) return find_there(score, line, options, model, candidates);
@@ -197,7 +199,7 @@ Found find(const Score& score, const std::vector<Event>& line, const HandsOption
       Found found = find_there(folded ? *folded : score, line, there, model, candidates);
       found.folded = std::move(folded);
       found.fit.report.merge(report);
-      if (best && !is_easier(found, *best)) continue;
+      if (best && !is_worth_moving(found, *best)) continue;
       best = std::move(found);
       chosen = octave;
     } catch (const UnplayableError&) {
@@ -253,7 +255,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
 
   const Score& source = found.of(score);
   // What a decision means is found again from the score as it was; what is written stands behind that.
-  hands::WantedStrokes strokes(source, line, found.fit);
+  hands::RequestedStrokes strokes(source, line, found.fit);
   const auto write_into = [&](Score& target) {
     Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {

@@ -189,7 +189,7 @@ Score unfolded(const Score& score) {
     if (!measure.implicit) ++number;
     result.measures.push_back(std::move(measure));
   }
-  normalise(result);
+  normalize(result);
   return result;
 }
 

@@ -58,7 +58,7 @@ class Reader {
     texts_ = read_texts(scan_, timeline, parts_, report());
     choose(timeline);
     write_down(timeline);
-    normalise(score());
+    normalize(score());
     return std::move(reading_);
   }
 
@@ -115,7 +115,7 @@ class Reader {
         find_strings(parts_, score().banjo, stated ? std::optional(texts_.banjo_track) : std::nullopt);
     const std::size_t merged = strings ? merge(*strings) : StringParts::no_part;
     Inventory& inventory = reading_.inventory;
-    inventory.parts = summarise(parts_, texts_.tracks);
+    inventory.parts = summarize(parts_, texts_.tracks);
     if (strings) inventory.parts[merged].id += " and others, one a string";
     ChosenPart choice = choose_part(parts_, inventory.parts, options_.part);
     inventory.chosen = choice.part;
@@ -206,7 +206,7 @@ class Reader {
       std::vector<bool> taken(parts_.size(), false);
       taken[reading_.inventory.chosen] = true;
       const auto together = static_cast<std::int64_t>(one_stroke_s / map.seconds_per_tick_at(0));
-      std::vector<ChordPoint> chords = recognise_chords(parts_, taken, together);
+      std::vector<ChordPoint> chords = recognize_chords(parts_, taken, together);
       for (ChordPoint& chord : chords) chord.tick = place(chord.tick);
       place_chords(score(), chords, placer);
     }
