@@ -14,27 +14,21 @@ namespace fifthpeg::check {
 namespace {
 
 using musicxml::attribute;
+using musicxml::child_token;
 using musicxml::Document;
 using musicxml::each_child;
 using musicxml::Element;
 using musicxml::MeasureSource;
-using musicxml::Name;
 using musicxml::Outline;
 using musicxml::PartSource;
 using musicxml::token_of;
 using musicxml::reader::Diagnostics;
 using musicxml::reader::PartReader;
 
-// The text of a child; empty where there is none of that name.
-std::string_view child_token(const Element& element, const char* name) {
-  const Element* child = element.FirstChildElement(name);
-  return child == nullptr ? std::string_view{} : token_of(*child);
-}
-
 bool states_divisions(const Element& music) {
   bool found = false;
-  each_child(music, [&found](const Element& child, Name name) {
-    found = found || (name == Name::attributes && child.FirstChildElement("divisions") != nullptr);
+  each_child(music, [&found](const Element& child, std::string_view name) {
+    found = found || (name == "attributes" && child.FirstChildElement("divisions") != nullptr);
   });
   return found;
 }
@@ -46,7 +40,7 @@ std::optional<Fraction> divisions_by(const Element& note) {
   const auto value = musicxml::note_value(child_token(note, "type"));
   if (!duration || !value || *duration <= 0) return std::nullopt;
   int dots = 0;
-  each_child(note, [&dots](const Element&, Name name) { dots += name == Name::dot ? 1 : 0; });
+  each_child(note, [&dots](const Element&, std::string_view name) { dots += name == "dot" ? 1 : 0; });
   Fraction printed = musicxml::dotted(*value, dots);
   if (const Element* ratio = note.FirstChildElement("time-modification")) {
     const auto actual = musicxml::whole_number(child_token(*ratio, "actual-notes"));
@@ -65,8 +59,8 @@ std::optional<std::int64_t> proven_divisions(const PartSource& part) {
   for (const MeasureSource& measure : part.measures) {
     const Element& music = parser.parse(measure.music);
     if (states_divisions(music)) break;
-    each_child(music, [&](const Element& child, Name name) {
-      const auto divisions = name == Name::note ? divisions_by(child) : std::nullopt;
+    each_child(music, [&](const Element& child, std::string_view name) {
+      const auto divisions = name == "note" ? divisions_by(child) : std::nullopt;
       if (!divisions) return;
       contradicted = contradicted || !divisions->is_whole() || (proven && *proven != *divisions);
       proven = divisions;
@@ -126,8 +120,8 @@ class Fixer {
     mark_pickup(measure);
     give_tuning(measure);
     elements_.clear();
-    each_child(*music_, [this](const Element& child, Name name) {
-      if (name == Name::note) elements_.push_back(&child);
+    each_child(*music_, [this](const Element& child, std::string_view name) {
+      if (name == "note") elements_.push_back(&child);
     });
     for (std::size_t i = 0; i < measure.notes.size(); ++i) {
       renumber(measure, i);
@@ -163,7 +157,7 @@ class Fixer {
   template <typename Is>
   std::optional<std::size_t> behind_last(const Element& parent, Is is) {
     const Element* last = nullptr;
-    each_child(parent, [&](const Element& child, Name) {
+    each_child(parent, [&](const Element& child, std::string_view) {
       if (is(std::string_view(child.Name()))) last = &child;
     });
     if (last == nullptr) return std::nullopt;
@@ -234,17 +228,17 @@ class Fixer {
   void give_tuning(const RawMeasure& measure) {
     const auto found = tab_.tunings.find(raw_->description.id);
     if (tuned_ || found == tab_.tunings.end() || !selection_.takes("tab-no-tuning")) return;
-    each_child(*music_, [&](const Element& element, Name name) {
-      if (tuned_ || name != Name::attributes) return;
+    each_child(*music_, [&](const Element& element, std::string_view name) {
+      if (tuned_ || name != "attributes") return;
       const Element* tab = nullptr;
-      each_child(element, [&](const Element& child, Name kind) {
-        if (kind == Name::clef && child_token(child, "sign") == "TAB") tab = &child;
+      each_child(element, [&](const Element& child, std::string_view kind) {
+        if (kind == "clef" && child_token(child, "sign") == "TAB") tab = &child;
       });
       if (tab == nullptr) return;
       const std::string_view number = attribute(*tab, "number");
       const Element* details = nullptr;
-      each_child(element, [&](const Element& child, Name kind) {
-        if (kind == Name::staff_details && attribute(child, "number") == number) details = &child;
+      each_child(element, [&](const Element& child, std::string_view kind) {
+        if (kind == "staff-details" && attribute(child, "number") == number) details = &child;
       });
       const std::string tuning = staff_tunings(found->second);
       if (details != nullptr) {
@@ -285,8 +279,8 @@ class Fixer {
     if (!selection_.takes(rule)) return;
     const RawNote& note = measure.notes[index];
     // clang 14 captures no structured binding by itself.
-    each_child(*elements_[index], [&, right = right](const Element& notations, Name name) {
-      if (name != Name::notations) return;
+    each_child(*elements_[index], [&, right = right](const Element& notations, std::string_view name) {
+      if (name != "notations") return;
       const Element* technical = notations.FirstChildElement("technical");
       const Element* fret = technical == nullptr ? nullptr : technical->FirstChildElement("fret");
       const auto inside = fret == nullptr ? std::nullopt : content_of(*fret);

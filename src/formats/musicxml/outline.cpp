@@ -8,7 +8,7 @@ namespace {
 // In the order of their start tags.
 void collect(const Element& element, std::vector<const Element*>& all) {
   all.push_back(&element);
-  each_child(element, [&all](const Element& child, Name) { collect(child, all); });
+  each_child(element, [&all](const Element& child, std::string_view) { collect(child, all); });
 }
 
 }  // namespace

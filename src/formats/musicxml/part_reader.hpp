@@ -100,6 +100,6 @@ std::optional<Fraction> duration_of(const Element& element, PartState& state);
 // The place `offset` after the position, kept inside the measure as far as it is known: not before its start.
 Fraction place_at(Fraction offset, const Element& element, PartState& state);
 // The name of a dynamics element's mark: "mf".
-std::string dynamics_text(const Element& dynamics, PartState& state);
+std::string dynamics_text(const Element& dynamics);
 
 }  // namespace fifthpeg::musicxml::reader

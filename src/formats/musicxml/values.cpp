@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "engraving/note_value.hpp"
+#include "formats/musicxml/names.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
@@ -25,6 +26,11 @@ std::string_view token_of(const Element& element) {
     if (node->ToText() != nullptr) return trimmed(node->Value());
   }
   return {};
+}
+
+std::string_view child_token(const Element& parent, const char* name) {
+  const Element* const child = parent.FirstChildElement(name);
+  return child == nullptr ? std::string_view{} : token_of(*child);
 }
 
 std::optional<Fraction> decimal(std::string_view text) {
@@ -83,11 +89,7 @@ Fraction dotted(Fraction value, int dots) {
 }
 
 std::optional<Step> step(std::string_view letter) {
-  static constexpr std::string_view order = "CDEFGAB";
-  if (letter.size() != 1) return std::nullopt;
-  const auto place = order.find(letter.front());
-  if (place == std::string_view::npos) return std::nullopt;
-  return static_cast<Step>(place);
+  return named<Step>(letter, step_names);
 }
 
 }  // namespace fifthpeg::musicxml

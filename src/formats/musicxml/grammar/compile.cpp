@@ -22,18 +22,12 @@ struct Cursor {
   std::string_view rest;
 };
 
-std::string_view text_of(std::string_view name) {
-  for (const GrammarText& grammar : grammar_texts())
-    if (grammar.name == name) return grammar.text;
-  return {};
-}
-
 int is_ours(const char* address) {
   return std::string_view(address).starts_with(scheme) ? 1 : 0;
 }
 
 void* open_ours(const char* address) {
-  const std::string_view text = text_of(std::string_view(address).substr(scheme.size()));
+  const std::string_view text = grammar_text(std::string_view(address).substr(scheme.size()));
   return text.empty() ? nullptr : std::make_unique<Cursor>(Cursor{text}).release();
 }
 
@@ -63,7 +57,7 @@ void prepare_libxml2() {
 void keep_quiet(void* /*context*/, xmlError* /*error*/) {}
 
 std::unique_ptr<xmlDoc, FreeDocument> parsed(std::string_view name) {
-  const std::string_view text = text_of(name);
+  const std::string_view text = grammar_text(name);
   const std::string address = std::string(scheme) + std::string(name);
   constexpr int options = XML_PARSE_NONET | XML_PARSE_NOBLANKS | XML_PARSE_COMPACT;
   std::unique_ptr<xmlDoc, FreeDocument> document(
