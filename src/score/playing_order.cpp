@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "fifthpeg/score.hpp"
+#include "score/jump.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -136,23 +137,6 @@ class Player {
   int pass_ = 1;
   bool jumped_ = false;
 };
-
-bool is_jump(const Direction& direction) {
-  switch (direction.kind) {
-    case Kind::segno:
-    case Kind::coda:
-    case Kind::to_coda:
-    case Kind::da_capo:
-    case Kind::dal_segno:
-    case Kind::fine:
-      return true;
-    case Kind::words:
-    case Kind::rehearsal:
-    case Kind::dynamics:
-      return false;
-  }
-  return false;
-}
 
 // The tempo in force where each measure begins, as printed; nothing before the first.
 std::vector<std::optional<Tempo>> printed_tempos(const Score& score) {

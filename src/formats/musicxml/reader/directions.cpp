@@ -16,7 +16,7 @@ struct Words {
   std::string language;
 };
 
-struct Mark {  // the tempo as printed
+struct MetronomeMark {  // the tempo as printed
   Fraction beat_unit;
   std::optional<Fraction> per_minute;
   bool shown = true;
@@ -112,7 +112,7 @@ class DirectionReader {
   }
 
   void read_metronome(const Element& element) {
-    Mark mark;
+    MetronomeMark mark;
     mark.shown = attribute(element, "print-object") != "no";
     Fraction unit;  // the part of the unit being read
     int dots = 0;
@@ -287,7 +287,7 @@ class DirectionReader {
   int staff_ = 1;
   std::optional<Words> words_;
   bool words_taken_ = false;
-  std::optional<Mark> mark_;
+  std::optional<MetronomeMark> mark_;
   Heard heard_;
   std::int64_t segno_ = 0;  // the line of the sign
   std::int64_t coda_ = 0;
