@@ -9,9 +9,9 @@
 namespace fifthpeg {
 namespace {
 
-using Kind = Direction::Kind;
+using JumpKind = Direction::Kind;
 
-bool has(const Measure& measure, Kind kind) {
+bool has(const Measure& measure, JumpKind kind) {
   return std::any_of(measure.directions.begin(), measure.directions.end(),
                      [kind](const Direction& direction) { return direction.kind == kind; });
 }
@@ -96,9 +96,9 @@ class Player {
 
   std::size_t after(std::size_t at) {
     const Measure& measure = measures_[at];
-    if (jumped_ && has(measure, Kind::fine)) return finished;
-    if (jumped_ && has(measure, Kind::to_coda)) {
-      const std::size_t coda = find(Kind::coda, at + 1);
+    if (jumped_ && has(measure, JumpKind::fine)) return finished;
+    if (jumped_ && has(measure, JumpKind::to_coda)) {
+      const std::size_t coda = find(JumpKind::coda, at + 1);
       if (coda != finished) return coda;
     }
     if (measure.repeat_times > 0 && !jumped_) {
@@ -108,15 +108,15 @@ class Player {
       }
       enter_section(at + 1);
     }
-    if (!jumped_ && (has(measure, Kind::da_capo) || has(measure, Kind::dal_segno))) {
+    if (!jumped_ && (has(measure, JumpKind::da_capo) || has(measure, JumpKind::dal_segno))) {
       jumped_ = true;
-      const std::size_t segno = has(measure, Kind::dal_segno) ? find(Kind::segno, 0) : 0;
+      const std::size_t segno = has(measure, JumpKind::dal_segno) ? find(JumpKind::segno, 0) : 0;
       if (segno != finished) return segno;
     }
     return at + 1;
   }
 
-  std::size_t find(Kind kind, std::size_t from) const {
+  std::size_t find(JumpKind kind, std::size_t from) const {
     for (std::size_t i = from; i < measures_.size(); ++i) {
       if (has(measures_[i], kind)) return i;
     }

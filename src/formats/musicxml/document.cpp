@@ -4,17 +4,12 @@
 #include <unordered_map>
 
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/encoding.hpp"
 #include "formats/musicxml/sanitize.hpp"
 #include "score/limits.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
-
-Place at_line(std::int64_t line) {
-  Place place;
-  place.line = line;
-  return place;
-}
 
 // The name of an element for a message: bounded, and printable.
 std::string shown(const char* name) {

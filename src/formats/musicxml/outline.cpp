@@ -2,6 +2,8 @@
 
 #include <vector>
 
+#include "formats/musicxml/encoding.hpp"
+
 namespace fifthpeg::musicxml {
 namespace {
 
@@ -35,9 +37,7 @@ Outline::Outline(const Slice& slice, const Element& root) {
     }
   }
   if (next == elements.size()) return;
-  Place place;
-  place.line = slice.line;
-  throw ReadError("the elements of this measure do not stand where they seem to", place);
+  throw ReadError("the elements of this measure do not stand where they seem to", at_line(slice.line));
 }
 
 std::optional<std::size_t> Outline::content_of(const Element& element) const {

@@ -20,6 +20,9 @@ struct Transposition {
   int half_steps = 0;
   Move move;             // the same as a move, where the spelling moves too
   bool spelled = false;  // `move` was given by the file (diatonic); otherwise it follows from the key
+
+  bool is_octaves() const { return half_steps % 12 == 0 && move.fifths == 0; }
+  Move move_in(const Key& key) const { return spelled ? move : move_for(key, half_steps); }
 };
 
 // A duration in whole notes is `count / (4 * divisions)`.

@@ -41,8 +41,8 @@ using base::trimmed;
 
 // "-3", "+3", " 3 "; also "3.0", which some files write. Nothing if it is no whole number or beyond 10^9.
 std::optional<int> whole_number(std::string_view text);
-// An exact decimal: "1.5" is 3/2. Nothing if it is none, or has more than nine digits after the point or
-// more than 15 in all.
+// An exact decimal: "1.5" is 3/2. Nothing if it is none, has more than nine digits after the point, or is
+// 10^15 or more.
 std::optional<Fraction> decimal(std::string_view text);
 bool is_yes(std::string_view text);
 

@@ -39,8 +39,7 @@ std::int8_t folded(int fifths) {
 }
 
 Key sounding(const Key& key, const Transposition& by) {
-  if (by.half_steps % 12 == 0 && (!by.spelled || by.move.fifths == 0)) return key;
-  return moved(key, by.spelled ? by.move : move_for(key, by.half_steps));
+  return by.is_octaves() ? key : moved(key, by.move_in(key));
 }
 
 void read_key(const Element& element, PartState& state) {

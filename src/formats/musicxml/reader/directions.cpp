@@ -26,12 +26,7 @@ struct MetronomeMark {  // the tempo as printed
 struct Heard {
   std::int64_t line = 0;
   std::optional<Fraction> tempo;
-  bool da_capo = false;
-  bool dal_segno = false;
-  bool to_coda = false;
-  bool fine = false;
-  bool segno = false;
-  bool coda = false;
+  std::array<bool, musicxml::jumps.size()> jumps{};
   Fraction offset;
 };
 
@@ -166,12 +161,10 @@ class DirectionReader {
                                   "a tempo that is not a number, or out of range, was ignored", element);
       }
     }
-    heard_.da_capo = is_yes(attribute(element, "dacapo"));
-    heard_.dal_segno = has("dalsegno");
-    heard_.to_coda = has("tocoda");
-    heard_.fine = has("fine") && attribute(element, "fine") != "no";
-    heard_.segno = has("segno");
-    heard_.coda = has("coda");
+    for (std::size_t i = 0; i < musicxml::jumps.size(); ++i) {
+      const char* const name = musicxml::jumps[i].attribute;
+      heard_.jumps[i] = has(name) && trimmed(attribute(element, name)) != "no";
+    }
     const bool marked = std::any_of(found_.begin(), found_.end(), [](const RawDirection& one) {
       return one.direction.kind == Kind::dynamics;
     });
@@ -213,12 +206,13 @@ class DirectionReader {
     }
   }
 
-  // The words of a jump; empty where they are only the usual ones, put in by the writer.
-  std::string jump_words(const musicxml::UsualWord& usual) {
+  // The words of a sign or a jump; empty where they are only the usual ones, put in by the writer.
+  std::string words_of(const musicxml::Jump& jump) {
+    const bool sign = jump.kind == Kind::segno || jump.kind == Kind::coda;
+    if (!words_ || (sign && words_taken_)) return {};
     words_taken_ = true;
-    if (!words_) return {};
-    if (words_->text == usual.text && words_->language == usual.language) return {};
-    return words_->text;
+    const bool usual = words_->text == jump.usual.text && words_->language == jump.usual.language;
+    return usual ? std::string() : words_->text;
   }
 
   void add(Kind kind, std::string text, std::int64_t line) {
@@ -229,12 +223,12 @@ class DirectionReader {
   }
 
   void finish() {
-    if (heard_.da_capo) add(Kind::da_capo, jump_words(musicxml::usual_da_capo), heard_.line);
-    if (heard_.dal_segno) add(Kind::dal_segno, jump_words(musicxml::usual_dal_segno), heard_.line);
-    if (heard_.to_coda) add(Kind::to_coda, jump_words(musicxml::usual_to_coda), heard_.line);
-    if (heard_.fine) add(Kind::fine, jump_words(musicxml::usual_fine), heard_.line);
-    if (segno_ > 0 || heard_.segno) add(Kind::segno, sign_words(), heard_.segno ? heard_.line : segno_);
-    if (coda_ > 0 || heard_.coda) add(Kind::coda, sign_words(), heard_.coda ? heard_.line : coda_);
+    for (std::size_t i = 0; i < musicxml::jumps.size(); ++i) {
+      const musicxml::Jump& jump = musicxml::jumps[i];
+      const std::int64_t printed = jump.kind == Kind::segno ? segno_ : jump.kind == Kind::coda ? coda_ : 0;
+      if (heard_.jumps[i] || printed > 0)
+        add(jump.kind, words_of(jump), heard_.jumps[i] ? heard_.line : printed);
+    }
     const Fraction at = place_at(offset_, element_, state_);
     if (mark_ || heard_.tempo) {
       Tempo tempo;
@@ -273,12 +267,6 @@ class DirectionReader {
     state_.diagnostics.choice(
         "musicxml-jump-words",
         "words that name a jump, without the `sound` that makes them one, are words only", element_);
-  }
-
-  std::string sign_words() {
-    if (!words_ || words_taken_) return {};
-    words_taken_ = true;
-    return words_->text;
   }
 
   const Element& element_;

@@ -53,10 +53,8 @@ void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
 }
 
 ChordTone sounding(const ChordTone& tone, const Transposition& by, PartState& state) {
-  const bool octaves = by.half_steps % 12 == 0 && by.move.fifths == 0;
-  if (octaves) return tone;
-  const Move move = by.spelled ? by.move : move_for(state.written_key, by.half_steps);
-  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, move);
+  if (by.is_octaves()) return tone;
+  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, by.move_in(state.written_key));
   return {pitch.step, pitch.alter};
 }
 

@@ -35,12 +35,10 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   if (midi < 0 || midi > 127) return std::nullopt;
   if (std::abs(alter) > 2) {  // a triple accidental
     pitch = spell(midi, state.key);
-  } else if (by.half_steps % 12 == 0 && by.move.fifths == 0) {
+  } else if (by.is_octaves()) {
     pitch.octave = static_cast<std::int8_t>(pitch.octave + by.half_steps / 12);
-  } else if (by.spelled) {
-    pitch = moved(pitch, by.move);
   } else {
-    pitch = moved(pitch, move_for(state.written_key, by.half_steps));
+    pitch = moved(pitch, by.move_in(state.written_key));
   }
   return pitch;
 }

@@ -28,7 +28,6 @@ constexpr auto rows = std::to_array<Row>({
     {"staff-details", "staff-type staff-lines staff-tuning capo", "number symbol"},
     {"staff-tuning", "tuning-step tuning-alter tuning-octave", "line"},
     {"transpose", "diatonic chromatic octave-change", "number symbol"},
-    {"measure-style", "", ""},
 
     {"note",
      "pitch duration voice type staff notations dot chord rest time-modification tie grace lyric notehead "
@@ -38,12 +37,7 @@ constexpr auto rows = std::to_array<Row>({
     {"rest", "", "measure"},
     {"grace", "", "slash"},
     {"tie", "", "type"},
-    {"type", "", ""},
-    {"dot", "", ""},
-    {"notehead", "", ""},
     {"lyric", "syllabic text elision", "number name"},
-    {"text", "", ""},
-    {"elision", "", ""},
     {"backup", "duration voice staff", ""},
     {"forward", "duration voice staff", ""},
 
@@ -53,18 +47,11 @@ constexpr auto rows = std::to_array<Row>({
     {"technical",
      "string fret fingering pluck fingernails hammer-on pull-off bend harmonic open-string other-technical",
      ""},
-    {"string", "", ""},
-    {"fret", "", ""},
     {"fingering", "", "substitution alternate"},
-    {"pluck", "", ""},
-    {"fingernails", "", ""},
     {"hammer-on", "", "type number"},
     {"pull-off", "", "type number"},
     {"bend", "bend-alter pre-bend release", ""},
-    {"release", "", ""},
     {"harmonic", "natural sounding-pitch", ""},
-    {"open-string", "", ""},
-    {"other-technical", "", ""},
     {"tied", "", "type number"},
     {"slur", "", "type number"},
     {"slide", "", "type number"},
@@ -72,31 +59,15 @@ constexpr auto rows = std::to_array<Row>({
     {"tuplet", "tuplet-actual tuplet-normal", "type number"},
     {"tuplet-actual", "tuplet-number", ""},
     {"tuplet-normal", "tuplet-number", ""},
-    {"tuplet-number", "", ""},
     {"articulations", "accent strong-accent staccatissimo spiccato staccato tenuto detached-legato", ""},
-    {"accent", "", ""},
     {"strong-accent", "", "type"},
-    {"staccatissimo", "", ""},
-    {"spiccato", "", ""},
-    {"staccato", "", ""},
-    {"tenuto", "", ""},
-    {"detached-legato", "", ""},
-    {"fermata", "", ""},
     {"arpeggiate", "", "direction"},
-    {"non-arpeggiate", "", ""},
 
     {"direction", "direction-type offset staff voice sound", ""},
     {"direction-type", "words rehearsal segno coda dynamics metronome damp damp-all", ""},
     {"words", "", "xml:lang"},
-    {"rehearsal", "", ""},
-    {"segno", "", ""},
-    {"coda", "", ""},
-    {"damp", "", ""},
-    {"damp-all", "", ""},
     {"dynamics", "*", ""},
-    {"other-dynamics", "", ""},
     {"metronome", "beat-unit beat-unit-dot beat-unit-tied per-minute", "print-object"},
-    {"per-minute", "", ""},
     {"sound", "swing offset",
      "tempo dacapo dalsegno tocoda fine segno coda dynamics divisions forward-repeat"},
     {"swing", "straight first second swing-type", ""},
@@ -104,21 +75,22 @@ constexpr auto rows = std::to_array<Row>({
     {"harmony", "root kind bass degree offset inversion staff", ""},
     {"root", "root-step root-alter", ""},
     {"root-step", "", "text"},
-    {"root-alter", "", ""},
     {"kind", "", "text"},
     {"bass", "bass-step bass-alter", ""},
     {"bass-step", "", "text"},
-    {"bass-alter", "", ""},
     {"degree", "degree-value degree-alter degree-type", ""},
-    {"degree-value", "", ""},
-    {"degree-alter", "", ""},
-    {"degree-type", "", ""},
 
     {"barline", "bar-style repeat ending segno coda", "location segno coda divisions"},
-    {"bar-style", "", ""},
     {"repeat", "", "direction times"},
     {"ending", "", "number type"},
 });
+
+// Those that are read with no more than their text, if that.
+constexpr std::string_view leaves =
+    "measure-style type dot notehead text elision string fret pluck fingernails release open-string "
+    "other-technical tuplet-number accent staccatissimo spiccato staccato tenuto detached-legato "
+    "fermata non-arpeggiate rehearsal segno coda damp damp-all other-dynamics per-minute root-alter "
+    "bass-alter degree-value degree-alter degree-type bar-style";
 
 // clang-format off
 constexpr auto layout = std::to_array<std::string_view>({
@@ -162,6 +134,7 @@ const ReadInside* read_inside(std::string_view element) {
   static const auto table = [] {
     std::unordered_map<std::string_view, ReadInside> made;
     for (const Row& row : rows) made[row.element] = {split(row.children), split(row.attributes)};
+    for (const std::string_view leaf : split(leaves)) made[leaf] = {};
     return made;
   }();
   const auto found = table.find(element);

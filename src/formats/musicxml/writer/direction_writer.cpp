@@ -18,22 +18,6 @@ constexpr Names<26> dynamics_names{"p",    "pp",    "ppp",    "pppp", "ppppp", "
                                    "ffff", "fffff", "ffffff", "mp",   "mf",    "sf",     "sfp", "sfpp", "fp",
                                    "rf",   "rfz",   "sfz",    "sffz", "fz",    "n",      "pf",  "sfzp"};
 
-// What a direction is heard as: an attribute of `sound`; and what is printed where it has no words.
-struct Heard {
-  Direction::Kind kind;
-  const char* attribute;
-  std::string_view value;
-  UsualWord usual;
-};
-constexpr auto heard = std::to_array<Heard>({
-    {Direction::Kind::segno, "segno", segno_token, {}},
-    {Direction::Kind::coda, "coda", coda_token, {}},
-    {Direction::Kind::to_coda, "tocoda", coda_token, usual_to_coda},
-    {Direction::Kind::da_capo, "dacapo", "yes", usual_da_capo},
-    {Direction::Kind::dal_segno, "dalsegno", segno_token, usual_dal_segno},
-    {Direction::Kind::fine, "fine", "yes", usual_fine},
-});
-
 // What follows the direction-types. `sounds`: a sound element comes behind it and has the same place.
 void write_place(DirectionPlace place, bool sounds, XmlWriter& xml) {
   if (place.offset != 0 && sounds) {
@@ -136,8 +120,8 @@ void write_direction(const Direction& direction, DirectionPlace place, XmlWriter
   const bool dynamics = direction.kind == Direction::Kind::dynamics;
   const Within element(xml, "direction", {{"placement", dynamics ? "below" : "above"}});
   const auto* const sound =
-      std::find_if(heard.begin(), heard.end(), [&](const Heard& one) { return one.kind == direction.kind; });
-  const bool sounds = sound != heard.end();
+      std::find_if(jumps.begin(), jumps.end(), [&](const Jump& one) { return one.kind == direction.kind; });
+  const bool sounds = sound != jumps.end();
   const bool sign = direction.kind == Direction::Kind::segno || direction.kind == Direction::Kind::coda;
   if (dynamics) {
     write_dynamics(direction.text, xml);
