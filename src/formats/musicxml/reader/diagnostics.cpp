@@ -59,8 +59,8 @@ void Diagnostics::unread_inside(const Element& element) {
   };
   for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next())
     if (!is_among(one->Name(), read->attributes)) unread_attribute(one->Name(), element);
-  each_child(element, [&](const Element& child, std::string_view) {
-    if (is_among(child.Name(), read->children) || is_among("*", read->children)) {
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (is_among(name, read->children) || is_among("*", read->children)) {
       unread_inside(child);
     } else {
       unread(child);

@@ -56,6 +56,7 @@ void XmlWriter::declare(const char* document_type) {
 }
 
 void XmlWriter::open_waiting() {
+  if (waiting_.empty()) return;
   for (const char* const name : waiting_) OpenElement(name);
   waiting_.clear();
 }
@@ -74,19 +75,23 @@ void XmlWriter::close() {
   }
 }
 
+// Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
 void XmlWriter::leaf(const char* name, const XmlValue& value, XmlAttributes attributes) {
-  if (value.text.empty() || attributes.size() > 0) {
-    open(name, attributes);
-    if (!value.text.empty()) PushText(value.text.c_str());
-    return CloseElement();
-  }
-  // Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
   open_waiting();
   SealElementIfJustOpened();
-  const std::string_view tag = name;
-  Putc('\n');
+  buffer_ += '\n';
   PrintSpace(static_cast<int>(_stack.Size()));
-  buffer_.append("<").append(tag).append(">").append(value.text).append("</").append(tag).append(">");
+  const auto put = [this](std::initializer_list<std::string_view> pieces) {
+    for (const std::string_view piece : pieces) buffer_ += piece;
+  };
+  const std::string_view tag = name;
+  put({"<", tag});
+  for (const XmlAttribute& one : attributes) put({" ", one.name, "=\"", one.value.text, "\""});
+  if (value.text.empty()) {
+    put({"/>"});
+  } else {
+    put({">", value.text, "</", tag, ">"});
+  }
 }
 
 void XmlWriter::flush() {

@@ -4,6 +4,8 @@
 // report that.
 #pragma once
 
+#include <array>
+#include <charconv>
 #include <concepts>
 #include <initializer_list>
 #include <string>
@@ -16,11 +18,15 @@
 
 namespace fifthpeg::musicxml::writer {
 
-// What an element or an attribute holds: a text or a whole number.
+// What an element or an attribute holds: a text, which must outlive this, or a whole number.
 struct XmlValue {
-  XmlValue(std::integral auto number) : text(std::to_string(number)) {}
-  XmlValue(std::convertible_to<std::string_view> auto const& written) : text(std::string_view(written)) {}
-  std::string text;
+  XmlValue(std::integral auto number)
+      : text(digits.data(), std::to_chars(digits.data(), digits.data() + digits.size(), number).ptr) {}
+  XmlValue(std::convertible_to<std::string_view> auto const& written) : text(written) {}
+  XmlValue(const XmlValue&) = delete;  // `text` may point into `digits`
+  XmlValue& operator=(const XmlValue&) = delete;
+  std::array<char, 24> digits;
+  std::string_view text;
 };
 struct XmlAttribute {
   const char* name;
@@ -40,7 +46,9 @@ class XmlWriter : private tinyxml2::XMLPrinter {
   void open_if_any(const char* name) { waiting_.push_back(name); }
   void close();
   // Of the element that was just opened.
-  void attribute(const char* name, const XmlValue& value) { PushAttribute(name, value.text.c_str()); }
+  void attribute(const char* name, const XmlValue& value) {
+    PushAttribute(name, std::string(value.text).c_str());
+  }
   // <name attribute="...">value</name>, or <name/> where the value is empty.
   void leaf(const char* name, const XmlValue& value, XmlAttributes attributes = {});
   void empty(const char* name, XmlAttributes attributes = {}) { leaf(name, std::string_view(), attributes); }
