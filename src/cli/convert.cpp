@@ -55,15 +55,8 @@ void produce(const Score& score, const ConvertOptions& options, const SourceFing
              bool can_be_taken_back, Report& report) {
   const bool ahead = options.strict && !can_be_taken_back;
   StringSink whole;
-  WatchedSink watched(ahead ? whole : sink);
-  Report written;
-  try {
-    written = write_score(score, options, watched);
-  } catch (const WriteError&) {
-    watched.rethrow_failure();
-    throw;
-  }
-  report.merge(losses_of_source(std::move(written), source));
+  Sink& to = ahead ? whole : sink;
+  report.merge(losses_of_source(write_score(score, options, to), source));
   refuse_losses(report, options.strict);
   if (ahead) sink.write(whole.str());
 }
@@ -141,7 +134,7 @@ void print_report(const Conversion& conversion, bool quiet) {
 
 }  // namespace
 
-Status convert(const ConvertOptions& options) {
+Status run(const ConvertOptions& options) {
   const std::vector<std::string> outputs = outputs_for(options);
   refuse_to_write_over_inputs(options.inputs, outputs);
   const std::size_t count = options.inputs.size();
@@ -172,9 +165,7 @@ Status convert(const ConvertOptions& options) {
         " failed\n");
   }
   if (options.json) {
-    DescriptorSink out(STDOUT_FILENO);
-    out.write(report_json(conversions, status));
-    out.flush();
+    print(report_json(conversions, status));
   }
   return status;
 }

@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "score/grace.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg::performance {
 namespace {

@@ -8,6 +8,7 @@
 #include <utility>
 
 #include "fifthpeg/errors.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -109,12 +110,6 @@ void clear_signs(Measures& measures, const Repeat& repeat) {
     measures[i].repeat_times = 0;
     measures[i].ending.reset();
   }
-}
-
-bool is_jump(const Direction& direction) {
-  using Kind = Direction::Kind;
-  return direction.kind != Kind::words && direction.kind != Kind::rehearsal &&
-         direction.kind != Kind::dynamics;
 }
 
 std::size_t jumps_in(const Measures& measures, std::size_t first, std::size_t end) {

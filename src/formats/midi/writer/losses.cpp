@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "performance/performance.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -144,22 +145,9 @@ class Diagnostics {
   }
 
   void in_direction(const Direction& direction) {
-    switch (direction.kind) {
-      case Direction::Kind::words:
-      case Direction::Kind::rehearsal:
-        break;
-      case Direction::Kind::dynamics:
-        lose(performance::velocity_of(direction.text) == 0 ? dynamics : loudness, direction.at);
-        break;
-      case Direction::Kind::segno:
-      case Direction::Kind::coda:
-      case Direction::Kind::to_coda:
-      case Direction::Kind::da_capo:
-      case Direction::Kind::dal_segno:
-      case Direction::Kind::fine:
-        if (!unfolded_) lose(repeat, direction.at);
-        break;
-    }
+    if (direction.kind == Direction::Kind::dynamics)
+      lose(performance::velocity_of(direction.text) == 0 ? dynamics : loudness, direction.at);
+    if (is_jump(direction) && !unfolded_) lose(repeat, direction.at);
   }
 
   void in_stroke(const Stroke& stroke, int plays) {
