@@ -79,6 +79,10 @@ bool ends_with_ignoring_case(std::string_view text, std::string_view end) {
   return text.size() >= end.size() && same_ignoring_case(text.substr(text.size() - end.size()), end);
 }
 
+std::string counted(std::uint64_t count, std::string_view noun) {
+  return std::to_string(count) + " " + std::string(noun) + (count == 1 ? "" : "s");
+}
+
 std::string one_line(std::string_view text) {
   return cleaned(text, [](char32_t code) { return is_control(code) ? ' ' : '\0'; });
 }

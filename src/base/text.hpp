@@ -1,6 +1,7 @@
 // Text that comes from files and command lines.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <string_view>
 
@@ -17,6 +18,9 @@ std::string upper_case(std::string_view text);
 bool same_ignoring_case(std::string_view a, std::string_view b);
 bool starts_with_ignoring_case(std::string_view text, std::string_view start);
 bool ends_with_ignoring_case(std::string_view text, std::string_view end);
+
+// "1 note", "2 notes".
+std::string counted(std::uint64_t count, std::string_view noun);
 
 // Text for one line of a page: valid UTF-8, with spaces for control characters and "?" for bytes that are
 // not UTF-8.

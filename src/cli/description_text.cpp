@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "base/text.hpp"
 #include "cli/description.hpp"
 #include "cli/messages.hpp"
 #include "engraving/note_value.hpp"
@@ -15,10 +16,6 @@ namespace {
 constexpr std::size_t shown_changes = 5;
 constexpr std::size_t shown_chords = 24;
 constexpr std::size_t label_width = 12;
-
-std::string counted(std::uint64_t count, const std::string& noun) {
-  return std::to_string(count) + " " + noun + (count == 1 ? "" : "s");
-}
 
 std::string decimal(double value) {
   std::array<char, 32> text{};
@@ -60,7 +57,7 @@ std::string text_of(const std::vector<Change<Value>>& changes) {
     text += text_of(change.value);
   }
   if (changes.size() > shown_changes) {
-    text += "; " + counted(changes.size() - shown_changes, "more change");
+    text += "; " + base::counted(changes.size() - shown_changes, "more change");
   }
   return text;
 }
@@ -151,8 +148,8 @@ void add_music(Page& page, const Reading& reading, const Summary& summary) {
   page.line("measures", measures);
   std::string form;
   const auto add = [&form](const std::string& text) { form += (form.empty() ? "" : ", ") + text; };
-  if (summary.repeats > 0) add(counted(summary.repeats, "repeat"));
-  if (summary.endings > 0) add(counted(summary.endings, "ending"));
+  if (summary.repeats > 0) add(base::counted(summary.repeats, "repeat"));
+  if (summary.endings > 0) add(base::counted(summary.endings, "ending"));
   if (!summary.jumps.empty()) add(text_of(summary.jumps, summary.jumps.size(), ", "));
   if (!form.empty()) {
     add(summary.jumps_ignored ? "endless, so played straight through"
@@ -175,7 +172,7 @@ void add_banjo(Page& page, const Score& score, const Summary& summary) {
             pitch_name(banjo.highest());
   page.line("banjo", set_up);
 
-  std::string notes = std::to_string(summary.notes) + " in " + counted(summary.strokes, "stroke");
+  std::string notes = std::to_string(summary.notes) + " in " + base::counted(summary.strokes, "stroke");
   if (summary.range) {
     notes += ", " + to_string(summary.range->lowest) + " to " + to_string(summary.range->highest);
   }

@@ -5,17 +5,15 @@
 #include <string_view>
 #include <vector>
 
+#include "base/text.hpp"
 #include "cli/hints.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-std::string counted(std::uint64_t count, const std::string& what) {
-  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
-}
-
 std::string counts(std::uint64_t errors, std::uint64_t warnings, std::uint64_t notes) {
-  return counted(errors, "error") + ", " + counted(warnings, "warning") + ", " + counted(notes, "note");
+  return base::counted(errors, "error") + ", " + base::counted(warnings, "warning") + ", " +
+         base::counted(notes, "note");
 }
 
 // Of one rule so many are listed one by one; more than that are summed up by measure, in one line.
@@ -56,7 +54,7 @@ std::string fixed_text(const CheckedFile& file) {
   const std::string fixed =
       left >= before
           ? "made " + std::to_string(file.fixes.size()) + (file.fixes.size() == 1 ? " fix" : " fixes")
-          : "fixed " + std::to_string(before - left) + " of " + counted(before, "finding");
+          : "fixed " + std::to_string(before - left) + " of " + base::counted(before, "finding");
   return "  " + fixed + " in " + output + "; " + decide + "\n";
 }
 
@@ -129,8 +127,8 @@ std::string findings_text(const CheckedFile& file, bool all) {
 
 std::string totals_text(const CheckTotals& totals) {
   std::string text =
-      counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
-  if (totals.unreadable > 0) text += "; " + counted(totals.unreadable, "file") + " not read completely";
+      base::counted(totals.files, "file") + ": " + counts(totals.errors, totals.warnings, totals.notes);
+  if (totals.unreadable > 0) text += "; " + base::counted(totals.unreadable, "file") + " not read completely";
   return text + "\n";
 }
 

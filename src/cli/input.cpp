@@ -27,7 +27,7 @@ class Descriptor {
   int number_;
 };
 
-[[noreturn]] void fail(int error) {
+[[noreturn]] void fail_reading(int error) {
   std::string advice;
   if (error == ENOENT) advice = "; check the name";
   if (error == EACCES || error == EPERM) advice = "; ask its owner for permission to read it";
@@ -58,12 +58,12 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
   const bool is_file = path != standard_stream;
   // Not blocking, since opening a named pipe would wait for somebody to write into it.
   const Descriptor file(is_file ? ::open(path.c_str(), O_RDONLY | O_NONBLOCK | O_CLOEXEC) : STDIN_FILENO);
-  if (file.number() < 0) fail(errno);
+  if (file.number() < 0) fail_reading(errno);
 
   std::string bytes;
   if (is_file) {
     struct stat status {};
-    if (::fstat(file.number(), &status) != 0) fail(errno);
+    if (::fstat(file.number(), &status) != 0) fail_reading(errno);
     require_regular(status);
     const auto size = static_cast<std::size_t>(std::max<off_t>(status.st_size, 0));
     if (size > max_bytes) too_large(max_bytes);
@@ -80,7 +80,7 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
     const int error = errno;
     bytes.resize(had + static_cast<std::size_t>(std::max<ssize_t>(got, 0)));
     if (got < 0 && error == EINTR) continue;
-    if (got < 0) fail(error);
+    if (got < 0) fail_reading(error);
     if (got == 0) return bytes;
     if (bytes.size() > max_bytes) too_large(max_bytes);
   }

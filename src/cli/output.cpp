@@ -42,7 +42,7 @@ std::string advice(int error) {
   }
 }
 
-[[noreturn]] void fail(int error) {
+[[noreturn]] void fail_writing(int error) {
   if (error == EPIPE) throw OutputGone("the output is no longer read");
   throw OutputError("cannot be written: " + std::generic_category().message(error) + advice(error));
 }
@@ -55,7 +55,7 @@ std::string advice(int error) {
 bool look(const std::string& path, struct stat& status) {
   if (::stat(path.c_str(), &status) == 0) return true;
   if (errno == ENOENT) return false;
-  fail(errno);
+  fail_writing(errno);
 }
 
 bool is_written_directly(const struct stat& status) {
@@ -79,10 +79,10 @@ std::string name_beside(const std::string& target) {
 void rename_to_free(const char* from, const std::string& to) {
   if (::renameat2(AT_FDCWD, from, AT_FDCWD, to.c_str(), RENAME_NOREPLACE) == 0) return;
   if (errno == EEXIST) exists();
-  if (errno != EINVAL && errno != ENOSYS) fail(errno);
+  if (errno != EINVAL && errno != ENOSYS) fail_writing(errno);
   if (::link(from, to.c_str()) != 0) {
     if (errno == EEXIST) exists();
-    fail(errno);
+    fail_writing(errno);
   }
   ::unlink(from);
 }
@@ -107,7 +107,7 @@ void DescriptorSink::put(std::string_view bytes) const {
   while (!bytes.empty()) {
     const ssize_t written = ::write(descriptor_, bytes.data(), bytes.size());
     if (written < 0 && errno == EINTR) continue;
-    if (written < 0) fail(errno);
+    if (written < 0) fail_writing(errno);
     bytes.remove_prefix(static_cast<std::size_t>(written));
   }
 }
@@ -137,16 +137,16 @@ OutputFile::OutputFile(const std::string& path, bool replace) : target_(path), r
   const bool there = look(target_, status);
   if (there && is_written_directly(status)) {
     descriptor_ = ::open(target_.c_str(), O_WRONLY | O_CLOEXEC | O_NOCTTY);
-    if (descriptor_ < 0) fail(errno);
+    if (descriptor_ < 0) fail_writing(errno);
   } else {
     if (there) {
       replaces_older_ = true;
       // The file that a symbolic link leads to is replaced, not the link.
       std::error_code error;
       const std::filesystem::path real = std::filesystem::canonical(target_, error);
-      if (error) fail(error.value());
+      if (error) fail_writing(error.value());
       target_ = real.string();
-      if (::access(target_.c_str(), W_OK) != 0) fail(errno);  // protected against writing: left alone
+      if (::access(target_.c_str(), W_OK) != 0) fail_writing(errno);  // protected against writing: left alone
     }
     open_beside();
     if (there) ::fchmod(descriptor_, status.st_mode & 0777U);
@@ -162,19 +162,19 @@ void OutputFile::commit() {
   sink_->flush();
   if (slot_ < 0) {
     const int descriptor = std::exchange(descriptor_, -1);
-    if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
+    if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
     return;
   }
   // The name of an older file may go over to the new one only when that is on the disk. Waiting for the disk
   // takes longer than everything else, so it is done for nothing but that.
-  if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail(errno);
+  if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail_writing(errno);
   const int descriptor = std::exchange(descriptor_, -1);
-  if (::close(descriptor) != 0 && errno != EINTR) fail(errno);
+  if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
   {
     const Uninterrupted uninterrupted;
     const char* path = temp_file_path(slot_);
     if (replace_) {
-      if (::rename(path, target_.c_str()) != 0) fail(errno);
+      if (::rename(path, target_.c_str()) != 0) fail_writing(errno);
     } else {
       rename_to_free(path, target_);
     }
@@ -188,14 +188,14 @@ void OutputFile::open_beside() {
     const std::string name = name_beside(target_);
     const Uninterrupted uninterrupted;
     slot_ = register_temp_file(name.c_str());
-    if (slot_ < 0) fail(ENAMETOOLONG);
+    if (slot_ < 0) fail_writing(ENAMETOOLONG);
     descriptor_ = ::open(temp_file_path(slot_), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
     if (descriptor_ >= 0) return;
     const int error = errno;
     release_temp_file(std::exchange(slot_, -1));
-    if (error != EEXIST) fail(error);
+    if (error != EEXIST) fail_writing(error);
   }
-  fail(EEXIST);
+  fail_writing(EEXIST);
 }
 
 void OutputFile::discard() noexcept {

@@ -8,7 +8,7 @@ namespace fifthpeg::engraving {
 namespace {
 
 // A printed value longer than this is not made of notes but stated as a duration.
-constexpr std::int64_t most_units = 64 * value_units;
+constexpr std::int64_t most_note_units = 64 * value_units;
 
 // Only these can be parted: what stands on the others would be lost on the parts after the first.
 bool is_partable(const Stroke& stroke) {
@@ -72,7 +72,7 @@ class Splitter {
     const Ratio ratio = ratio_of(stroke);
     const base::Wide units = base::Wide{stroke.duration.num()} * value_units * ratio.actual;
     const base::Wide den = base::Wide{stroke.duration.den()} * ratio.normal;
-    if (units > 0 && units / den <= most_units) {
+    if (units > 0 && units / den <= most_note_units) {
       const auto whole = static_cast<std::int64_t>(units / den);
       piece.value = units % den == 0 ? single_value(whole) : NoteValue{};
       if (!piece.value) piece.value = longest_value_in(whole);
@@ -117,7 +117,7 @@ class Splitter {
   std::int64_t units_of(std::int64_t ticks) const {
     const base::Wide scaled = base::Wide{ticks} * ratio_.actual;
     const base::Wide unit = base::Wide{dyadic_} * ratio_.normal;
-    if (ratio_.actual == 0 || scaled % unit != 0 || scaled / unit > most_units) return 0;
+    if (ratio_.actual == 0 || scaled % unit != 0 || scaled / unit > most_note_units) return 0;
     return static_cast<std::int64_t>(scaled / unit);
   }
 

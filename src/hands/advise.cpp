@@ -10,6 +10,7 @@
 #include <tuple>
 #include <utility>
 
+#include "base/text.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
@@ -261,10 +262,6 @@ std::string name_of_class(const Score& score, int midi) {
   return name;
 }
 
-std::string times(std::uint64_t count, const std::string& what) {
-  return std::to_string(count) + " " + what + (count == 1 ? "" : "s");
-}
-
 // How the long strings, open, go with the key.
 std::string open_strings_text(const Score& score, const Notes& notes, const Candidate& candidate) {
   std::string all;
@@ -392,11 +389,11 @@ UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& option
       *std::max_element(tunings.begin(), tunings.end(),
                         [&](const NamedTuning& a, const NamedTuning& b) { return size_of(a) < size_of(b); });
   const auto [lowest, highest] = range_of(widest);
-  std::string text = "the tune spans " + times(static_cast<std::uint64_t>(span->half_steps()), "half step") +
-                     ", " + to_string(span->lowest) + " to " + to_string(span->highest) +
-                     ", and the banjo has at most " + std::to_string(highest - lowest) + ", " +
-                     to_string(spell(lowest, Key{})) + " to " + to_string(spell(highest, Key{})) + " in " +
-                     std::string(widest.name);
+  std::string text =
+      "the tune spans " + base::counted(static_cast<std::uint64_t>(span->half_steps()), "half step") + ", " +
+      to_string(span->lowest) + " to " + to_string(span->highest) + ", and the banjo has at most " +
+      std::to_string(highest - lowest) + ", " + to_string(spell(lowest, Key{})) + " to " +
+      to_string(spell(highest, Key{})) + " in " + std::string(widest.name);
   if (span->half_steps() > highest - lowest) {
     return {"tune-too-wide", text, {}, {{}, {}, highest - lowest}};
   }

@@ -9,14 +9,12 @@ namespace {
 constexpr std::size_t most_attributes = 100;  // of one tag: tinyxml2 looks each up among the others
 constexpr std::size_t most_tags = 2'000'000;  // in one tree, of about 200 bytes for each
 
-constexpr auto npos = std::string_view::npos;
-
 std::int64_t lines_in(std::string_view text) {
   return std::count(text.begin(), text.end(), '\n');
 }
 
 bool end_at(Tag& tag, std::size_t end, std::size_t length) {
-  if (end == npos) return false;
+  if (end == std::string_view::npos) return false;
   tag.to = end + length;
   return true;
 }
@@ -25,7 +23,7 @@ bool end_at(Tag& tag, std::size_t end, std::size_t length) {
 
 bool TagScanner::next(std::size_t at, Tag& tag) const {
   tag.from = text_.find('<', at);
-  if (tag.from == npos || tag.from + 1 == text_.size()) return false;
+  if (tag.from == std::string_view::npos || tag.from + 1 == text_.size()) return false;
   tag.kind = Tag::Kind::other;
   const char c = text_[tag.from + 1];
   if (c == '!') {
@@ -42,11 +40,11 @@ bool TagScanner::next(std::size_t at, Tag& tag) const {
   std::size_t attributes = 0;
   while (true) {  // to the end of the tag, over quoted values
     i = text_.find_first_of("\"'>", i);
-    if (i == npos) return false;
+    if (i == std::string_view::npos) return false;
     if (text_[i] == '>') break;
     if (++attributes > most_attributes) refuse(tag.from, "a tag has more attributes than any of MusicXML");
     i = text_.find(text_[i], i + 1);
-    if (i == npos) return false;
+    if (i == std::string_view::npos) return false;
     ++i;
   }
   tag.kind = text_[i - 1] == '/' ? Tag::Kind::empty : Tag::Kind::open;
@@ -63,7 +61,8 @@ std::string_view TagScanner::name(const Tag& tag) const {
 bool TagScanner::is_music(const Tag& tag) const {
   const std::string_view inside = text_.substr(tag.from + 1);
   for (const std::string_view name : {"part", "measure"}) {
-    if (inside.starts_with(name) && std::string_view(" \t\r\n/>").find(inside[name.size()]) != npos)
+    if (inside.starts_with(name) &&
+        std::string_view(" \t\r\n/>").find(inside[name.size()]) != std::string_view::npos)
       return true;
   }
   return false;
@@ -82,9 +81,9 @@ Sliced slice(std::string_view text) {
   std::size_t copied = 0;   // of the text, into the skeleton
   std::size_t counted = 0;  // of the text, for lines
   std::int64_t line = 1;
-  int depth = 0;             // of open elements
-  bool in_music = false;     // inside a part or measure of the second level
-  std::size_t start = npos;  // of the slice that is open
+  int depth = 0;                               // of open elements
+  bool in_music = false;                       // inside a part or measure of the second level
+  std::size_t start = std::string_view::npos;  // of the slice that is open
   std::size_t start_end = 0;
   std::size_t outside = 0;  // tags of the skeleton, and of the slice that is open
   std::size_t inside = 0;
@@ -98,11 +97,11 @@ Sliced slice(std::string_view text) {
     result.skeleton += '>';
     result.skeleton.append(static_cast<std::size_t>(lines_in(text.substr(start_end, end - start_end))), '\n');
     copied = end;
-    start = npos;
+    start = std::string_view::npos;
     inside = 0;
   };
   for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
-    if (++(start == npos ? outside : inside) > most_tags) {
+    if (++(start == std::string_view::npos ? outside : inside) > most_tags) {
       scanner.refuse(tag.from, "a measure has more elements than can be music");
     }
     switch (tag.kind) {
@@ -125,7 +124,7 @@ Sliced slice(std::string_view text) {
         break;
       case Tag::Kind::close:
         --depth;
-        if (depth == 2 && start != npos) finish(tag.to);
+        if (depth == 2 && start != std::string_view::npos) finish(tag.to);
         break;
     }
   }

@@ -13,7 +13,6 @@ namespace fifthpeg::musicxml {
 namespace {
 
 constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
-constexpr auto npos = std::string_view::npos;
 
 bool is_forbidden(std::uint32_t code) {  // XML 1.0, production 2
   return (code < 0x20 && code != '\t' && code != '\n' && code != '\r') || (code >= 0xD800 && code < 0xE000) ||
@@ -35,10 +34,10 @@ std::size_t end_of_doctype(std::string_view text, std::size_t from) {
     const char c = text[i];
     if (c == '"' || c == '\'') {
       i = text.find(c, i + 1);
-      if (i == npos) break;
+      if (i == std::string_view::npos) break;
     } else if (text.compare(i, 4, "<!--") == 0) {
       i = text.find("-->", i + 4);
-      if (i == npos) break;
+      if (i == std::string_view::npos) break;
       i += 2;
     } else if (c == '[') {
       ++depth;
@@ -54,7 +53,7 @@ std::size_t end_of_doctype(std::string_view text, std::size_t from) {
 // A document type declaration can only stand before the first element.
 std::optional<Edit> find_doctype(std::string_view text) {
   std::size_t i = 0;
-  while ((i = text.find('<', i)) != npos) {
+  while ((i = text.find('<', i)) != std::string_view::npos) {
     if (text.compare(i, 4, "<!--") == 0) {
       i = text.find("-->", i);
     } else if (text.compare(i, 2, "<?") == 0) {
@@ -78,12 +77,12 @@ class Literal {
       const auto comment = text_.find("<!--", end_);
       const auto cdata = text_.find("<![CDATA[", end_);
       begin_ = std::min(comment, cdata);
-      if (begin_ == npos) {
-        end_ = npos;
+      if (begin_ == std::string_view::npos) {
+        end_ = std::string_view::npos;
         break;
       }
       const auto close = text_.find(begin_ == comment ? "-->" : "]]>", begin_);
-      end_ = close == npos ? npos : close + 3;
+      end_ = close == std::string_view::npos ? std::string_view::npos : close + 3;
     }
     return begin_ <= place && place < end_;
   }
@@ -98,7 +97,7 @@ class Literal {
 std::string_view without_padding(std::string_view text) {
   const auto end = text.find_last_of('>');
   const auto is_padding = [](char c) { return is_forbidden(static_cast<unsigned char>(c)); };
-  if (end == npos ||
+  if (end == std::string_view::npos ||
       !std::all_of(text.begin() + static_cast<std::ptrdiff_t>(end) + 1, text.end(), is_padding)) {
     return text;
   }
@@ -159,7 +158,7 @@ class Scan {
     const bool opens = mark > 0 && text_[mark - 1] == '<';
     if (!opens || mark == 1 || literal_.holds(mark)) return mark;  // at the top it is the declaration of XML
     const auto close = text_.find("?>", mark + 1);
-    if (close == npos) return mark;
+    if (close == std::string_view::npos) return mark;
     report_.add(EntryKind::decision, "musicxml-processing-instruction",
                 "an instruction to another program is ignored", place_of(mark - 1));
     edits_.push_back({mark - 1, close + 2, {}});
@@ -177,7 +176,7 @@ class Scan {
     const std::string_view rest = text_.substr(from + 1, longest);
     const auto length = rest.find(';');
     const std::string_view name = rest.substr(0, length);
-    if (name.starts_with('#') && length != npos) {
+    if (name.starts_with('#') && length != std::string_view::npos) {
       if (const auto code = number(name.substr(1)); code && !is_forbidden(*code)) return;
       if (!literal_.holds(from)) forbidden(from, from + length + 2);
       return;
@@ -188,7 +187,7 @@ class Scan {
     if (literal_.holds(from)) return;
     // tinyxml2 9.0 loses the ampersand of a reference it does not know if one that it knows stands before.
     edits_.push_back({from, from + 1, "&amp;"});
-    if (length == npos || name.find_first_of(" \t\r\n<>&\"'") != npos) {
+    if (length == std::string_view::npos || name.find_first_of(" \t\r\n<>&\"'") != std::string_view::npos) {
       report_.add(EntryKind::repair, "musicxml-bare-ampersand",
                   "an ampersand that begins no entity was read as itself", place_of(from));
     } else {

@@ -73,7 +73,7 @@ std::unique_ptr<xmlDoc, FreeDocument> parsed(std::string_view name) {
   return document;
 }
 
-struct FreeParser {
+struct FreeSchemaParser {
   void operator()(xmlSchemaParserCtxt* parser) const { xmlSchemaFreeParserCtxt(parser); }
 };
 
@@ -90,7 +90,7 @@ Grammar::Compiled::Compiled(Of grammar) {
     documents.push_back(parsed("xml.xsd"));
     documents.push_back(parsed("xlink.xsd"));
   }
-  const std::unique_ptr<xmlSchemaParserCtxt, FreeParser> parser(
+  const std::unique_ptr<xmlSchemaParserCtxt, FreeSchemaParser> parser(
       xmlSchemaNewDocParserCtxt(documents.front().get()));
   xmlSchemaSetParserStructuredErrors(parser.get(), keep_quiet, nullptr);
   schema.reset(xmlSchemaParse(parser.get()));

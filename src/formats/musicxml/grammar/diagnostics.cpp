@@ -8,13 +8,10 @@
 #include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/run.hpp"
+#include "formats/musicxml/grammar/xml_text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
-
-std::string_view view(const char* text) {
-  return text == nullptr ? std::string_view{} : text;
-}
 
 // libxml2 names an attribute {namespace}name; people write xml:lang and xlink:href.
 std::string as_written(std::string_view name) {

@@ -5,12 +5,10 @@
 #include <string_view>
 #include <unordered_map>
 
+#include "formats/musicxml/grammar/xml_text.hpp"
+
 namespace fifthpeg::musicxml::grammar {
 namespace {
-
-std::string_view view(const xmlChar* text) {
-  return text == nullptr ? std::string_view{} : reinterpret_cast<const char*>(text);
-}
 
 bool is(const xmlNode& node, std::string_view name) {
   return node.type == XML_ELEMENT_NODE && view(node.name) == name;

@@ -10,17 +10,10 @@
 
 #include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
+#include "formats/musicxml/grammar/xml_text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
-
-std::string_view view(const xmlChar* text) {
-  return text == nullptr ? std::string_view{} : reinterpret_cast<const char*>(text);
-}
-
-std::string_view view(const char* text) {
-  return text == nullptr ? std::string_view{} : text;
-}
 
 // An attribute of a start tag is five pointers: local name, prefix, namespace, first and end of the value.
 const xmlChar** attribute_at(const xmlChar** attributes, int index) {

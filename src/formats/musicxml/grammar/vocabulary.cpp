@@ -8,15 +8,12 @@
 #include "base/text.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/order.hpp"
+#include "formats/musicxml/grammar/xml_text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
 
 constexpr std::string_view schema_namespace = "http://www.w3.org/2001/XMLSchema";
-
-std::string_view view(const xmlChar* text) {
-  return text == nullptr ? std::string_view{} : reinterpret_cast<const char*>(text);
-}
 
 // The value of an attribute of the schema; empty where it has none.
 std::string property(const xmlNode& node, const char* name) {

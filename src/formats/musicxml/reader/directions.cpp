@@ -16,7 +16,7 @@ struct Words {
   std::string language;
 };
 
-struct Mark {  // the tempo as printed
+struct MetronomeMark {  // the tempo as printed
   Fraction beat_unit;
   std::optional<Fraction> per_minute;
   bool shown = true;
@@ -146,7 +146,7 @@ class DirectionReader {
   }
 
   void read_metronome(const Element& element) {
-    Mark mark;
+    MetronomeMark mark;
     each_attribute(element, [&](const Attribute& attribute, Name name) {
       if (name == Name::print_object) {
         mark.shown = std::string_view(attribute.Value()) != "no";
@@ -388,7 +388,7 @@ class DirectionReader {
   int staff_ = 1;
   std::optional<Words> words_;
   bool words_taken_ = false;
-  std::optional<Mark> mark_;
+  std::optional<MetronomeMark> mark_;
   Heard heard_;
   std::int64_t segno_ = 0;  // the line of the sign
   std::int64_t coda_ = 0;

@@ -10,13 +10,13 @@ namespace {
 constexpr int second_part_staves = most_staves / 2;  // where the staves of a tab part are put
 
 // What makes two notes the same: place, rank among grace notes there, pitch.
-struct Key {
+struct CopyKey {
   Fraction onset;
   int rank = 0;  // of a grace stroke at its place, from the first; main notes come after all
   int midi = 0;
   std::size_t index = 0;  // of the note in its measure
 
-  friend bool operator<(const Key& a, const Key& b) {
+  friend bool operator<(const CopyKey& a, const CopyKey& b) {
     return std::tie(a.onset, a.rank, a.midi) < std::tie(b.onset, b.rank, b.midi);
   }
 };
@@ -25,7 +25,7 @@ constexpr int main_rank = 1 << 30;
 
 // The keys of a measure's notes on the staves that `takes`, in order.
 template <typename Takes>
-void collect(const RawMeasure& measure, Takes takes, std::vector<Key>& keys) {
+void collect(const RawMeasure& measure, Takes takes, std::vector<CopyKey>& keys) {
   keys.clear();
   int rank = 0;
   Fraction grace_onset(-1);
@@ -46,7 +46,7 @@ void collect(const RawMeasure& measure, Takes takes, std::vector<Key>& keys) {
 
 // Calls both(a, b) for each pair of equal keys.
 template <typename Both>
-void match(const std::vector<Key>& a, const std::vector<Key>& b, Both both) {
+void match(const std::vector<CopyKey>& a, const std::vector<CopyKey>& b, Both both) {
   auto left = a.begin();
   auto right = b.begin();
   while (left != a.end() && right != b.end()) {
@@ -156,11 +156,11 @@ bool is_copy(const RawPart& part, const RawPart& other) {
   std::uint64_t ours = 0;
   std::uint64_t theirs = 0;
   std::uint64_t same = 0;
-  std::vector<Key> left;
-  std::vector<Key> right;
+  std::vector<CopyKey> left;
+  std::vector<CopyKey> right;
   const auto all = [](const RawNote&) { return true; };
-  const auto fold = [](std::vector<Key>& keys) {
-    for (Key& key : keys) key.midi %= 12;
+  const auto fold = [](std::vector<CopyKey>& keys) {
+    for (CopyKey& key : keys) key.midi %= 12;
     std::stable_sort(keys.begin(), keys.end());
   };
   for (std::size_t i = 0; i < part.measures.size(); ++i) {
@@ -170,7 +170,7 @@ bool is_copy(const RawPart& part, const RawPart& other) {
     fold(right);
     ours += left.size();
     theirs += right.size();
-    match(left, right, [&same](const Key&, const Key&) { ++same; });
+    match(left, right, [&same](const CopyKey&, const CopyKey&) { ++same; });
   }
   return same > 0 && same * 10 >= ours * 9 && same * 10 >= theirs * 9;
 }
@@ -202,13 +202,13 @@ void join_copies(RawPart& part, Diagnostics& diagnostics) {
   std::uint64_t tab_notes = 0;
   std::uint64_t same = 0;
   bool notation_slurs = false;
-  std::vector<Key> notation;
-  std::vector<Key> tab;
+  std::vector<CopyKey> notation;
+  std::vector<CopyKey> tab;
   for (const RawMeasure& measure : part.measures) {
     collect(measure, on_notation, notation);
     collect(measure, on_tab, tab);
     tab_notes += tab.size();
-    match(notation, tab, [&same](const Key&, const Key&) { ++same; });
+    match(notation, tab, [&same](const CopyKey&, const CopyKey&) { ++same; });
     for (const RawNote& raw : measure.notes)
       notation_slurs = notation_slurs || (!on_tab(raw) && raw.has_marks(Mark::Kind::slur));
   }
@@ -220,7 +220,7 @@ void join_copies(RawPart& part, Diagnostics& diagnostics) {
     collect(measure, on_notation, notation);
     collect(measure, on_tab, tab);
     out.assign(measure.notes.size(), false);
-    match(notation, tab, [&](const Key& ours, const Key& theirs) {
+    match(notation, tab, [&](const CopyKey& ours, const CopyKey& theirs) {
       RawNote& copy = measure.notes[theirs.index];
       diagnostics.move_to(copy.onset);
       take_over(measure.notes[ours.index], copy, !notation_slurs, diagnostics);
