@@ -13,13 +13,13 @@ std::string beat_text(Fraction beat) {
   return to_string(whole) + (beat == whole ? "" : " " + to_string(beat - whole));
 }
 
-struct KindText {
+struct EntryKindText {
   std::string_view slug;
   std::string_view verb;
 };
 
-const KindText& text_of(EntryKind kind) {
-  constexpr static std::array<KindText, 3> texts{
+const EntryKindText& text_of(EntryKind kind) {
+  constexpr static std::array<EntryKindText, 3> texts{
       {{"loss", "lost"}, {"repair", "repaired"}, {"choice", "decided"}}};
   return texts.at(static_cast<std::size_t>(kind));
 }
