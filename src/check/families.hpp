@@ -35,19 +35,7 @@ bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings
 // The grammar of MusicXML. False where the file is no score, or could not be read to its end.
 bool grammar_rules(std::string_view document, std::size_t most, Findings& findings);
 
-// What one part, or a whole MIDI file, shows of what a teacher wants on a handout.
-struct Shown {
-  bool tempo = false;
-  bool key = false;
-  bool meter = false;
-  bool chords = false;
-  bool picking_fingers = false;
-  bool tuning = false;
-  bool placements = false;
-  std::uint64_t notes = 0;
-};
-
-// One part of the document is a part for this purpose; sums up over measures.
+// What a teacher wants on a handout: sums up over measures.
 class TeachingRules {
  public:
   explicit TeachingRules(Findings& findings) : findings_(findings) {}
@@ -55,7 +43,7 @@ class TeachingRules {
   void head(const Head& head);
   void measure(const RawPart& part, const RawMeasure& measure);
   void finish(const Head& head, const std::vector<const RawPart*>& parts);
-  bool tempo_shown() const { return shown_.tempo; }
+  bool tempo_shown() const { return tempo_; }
   // Text that went through a wrong encoding; at most one finding a text.
   void text(const Place& place, std::string_view text);
 
@@ -65,12 +53,14 @@ class TeachingRules {
     Place place;
     Fraction extent;
     Fraction length;
-    bool implicit = false;
     Fraction pickup;
   };
 
   Findings& findings_;
-  Shown shown_;
+  bool notes_ = false;
+  bool tempo_ = false;
+  bool chords_ = false;
+  bool picking_fingers_ = false;
   std::map<std::string, Last> last_;  // by part id
 };
 

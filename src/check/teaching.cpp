@@ -40,13 +40,12 @@ void TeachingRules::head(const Head& head) {
 }
 
 void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
-  shown_.tempo = shown_.tempo || !measure.measure.tempos.empty();
-  shown_.chords = shown_.chords || !measure.measure.chords.empty();
+  tempo_ = tempo_ || !measure.measure.tempos.empty();
+  chords_ = chords_ || !measure.measure.chords.empty();
   for (const RawNote& note : measure.notes) {
     if (note.kind == RawNote::Kind::rest) continue;
-    ++shown_.notes;
-    shown_.picking_fingers = shown_.picking_fingers || !note.plucks.empty();
-    shown_.placements = shown_.placements || note.string.has_value();
+    notes_ = true;
+    picking_fingers_ = picking_fingers_ || !note.plucks.empty();
   }
   for (const auto& [line, written] : measure.written->texts) text(place_in(part, measure, line), written);
 
@@ -59,7 +58,6 @@ void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
   last.place = place_in(part, measure, measure.line);
   last.extent = measure.extent;
   last.length = meter->length();
-  last.implicit = measure.measure.implicit;
   const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
                                  [](const RawNote& n) { return n.measure_rest; });
   if (rests) last.extent = last.length;
@@ -71,10 +69,10 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
     whole("teaching-no-title", "neither a work title nor a movement title is given");
   if (!head.has_credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
   if (!head.has_rights) whole("teaching-no-rights", "there is no rights line");
-  if (shown_.notes == 0) return;
-  if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
-  if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.picking_fingers) whole("teaching-no-digits", "no note names a picking finger");
+  if (!notes_) return;
+  if (!tempo_) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
+  if (!chords_) whole("teaching-no-chords", "no measure has a chord symbol");
+  if (!picking_fingers_) whole("teaching-no-digits", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {

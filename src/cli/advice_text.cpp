@@ -7,7 +7,6 @@
 #include <filesystem>
 
 #include "cli/json.hpp"
-#include "version.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -153,12 +152,10 @@ std::string advice_json(const AdviseRequest& request, const Reading& reading,
                     {"reasons", one.reasons},
                     {"convert_options", convert_options(request, one)}});
   }
-  return document({{"program", "fifthpeg"},
-                   {"version", version_text},
-                   {"input", request.input},
-                   {"title", reading.score.work.title},
-                   {"advice", std::move(list)},
-                   {"told", to_json(reading.report)}});
+  return program_document({{"input", request.input},
+                           {"title", reading.score.work.title},
+                           {"advice", std::move(list)},
+                           {"told", to_json(reading.report)}});
 }
 
 }  // namespace fifthpeg::cli

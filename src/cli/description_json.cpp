@@ -1,6 +1,5 @@
 #include "cli/description.hpp"
 #include "cli/json.hpp"
-#include "version.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -135,15 +134,13 @@ Json positions_json(const Summary& summary) {
 }  // namespace
 
 std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
-  return document({{"program", "fifthpeg"},
-                   {"version", version_text},
-                   {"input", input},
-                   {"work", work_json(reading.score.work)},
-                   {"file", file_json(reading.inventory)},
-                   {"music", music_json(reading.score, summary)},
-                   {"banjo", banjo_json(reading.score.banjo, summary)},
-                   {"positions", positions_json(summary)},
-                   {"told", to_json(reading.report)}});
+  return program_document({{"input", input},
+                           {"work", work_json(reading.score.work)},
+                           {"file", file_json(reading.inventory)},
+                           {"music", music_json(reading.score, summary)},
+                           {"banjo", banjo_json(reading.score.banjo, summary)},
+                           {"positions", positions_json(summary)},
+                           {"told", to_json(reading.report)}});
 }
 
 }  // namespace fifthpeg::cli

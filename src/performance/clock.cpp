@@ -155,7 +155,6 @@ std::vector<std::size_t> Clock::order_of(const Score& score, bool unfold) {
 }
 
 void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
-  played_.reserve(order.size());
   for (const std::size_t index : order) {
     Played next;
     next.index = index;

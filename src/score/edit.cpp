@@ -15,6 +15,11 @@ namespace {
 
 using Measures = std::vector<Measure>;
 
+template <typename Things>
+auto nth(Things& things, std::size_t index) {
+  return std::next(things.begin(), static_cast<std::ptrdiff_t>(index));
+}
+
 void require(bool holds, const char* code, const char* what) {
   if (!holds) throw UsageError(code, what);
 }
@@ -129,8 +134,7 @@ void clear_jumps(Measures& measures) {
 bool is_played(const Score& score, std::size_t first, std::size_t end) {
   std::vector<bool> played(score.measures.size(), false);
   for (const std::size_t index : playing_order(score).measures) played[index] = true;
-  return std::all_of(played.begin() + static_cast<std::ptrdiff_t>(first),
-                     played.begin() + static_cast<std::ptrdiff_t>(end), [](bool one) { return one; });
+  return std::all_of(nth(played, first), nth(played, end), [](bool one) { return one; });
 }
 
 // A bracket that begins or ends at a cut, and a repeat that begins where it never ends.
@@ -212,8 +216,8 @@ Score slice(const Score& score, std::size_t first, std::size_t count) {
   }
   const bool jumps_are_whole = jumps_in(measures, first, end) == jumps_in(measures, 0, measures.size());
   const InForce before = in_force(measures, first);
-  measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(end), measures.end());
-  measures.erase(measures.begin(), measures.begin() + static_cast<std::ptrdiff_t>(first));
+  measures.erase(nth(measures, end), measures.end());
+  measures.erase(measures.begin(), nth(measures, first));
   if (!jumps_are_whole) clear_jumps(measures);
   close_ends(measures);
   if (!measures.empty()) state(measures.front(), {}, before);
@@ -237,8 +241,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   for (const Repeat& repeat : repeats_of(measures)) {
     const bool apart = repeat.end <= at || repeat.first >= end;
     const bool around = repeat.first < at && repeat.end > end && !piece_repeats &&
-                        std::none_of(measures.begin() + static_cast<std::ptrdiff_t>(at),
-                                     measures.begin() + static_cast<std::ptrdiff_t>(end), has_signs) &&
+                        std::none_of(nth(measures, at), nth(measures, end), has_signs) &&
                         !measures[end].ending;
     if (!apart && !around) clear_signs(measures, repeat);
   }
@@ -249,8 +252,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   if (jumps_replaced == 0 || jumps_replaced != jumps) clear_jumps(inserted.measures);
 
   const InForce after = in_force(measures, end);
-  const auto place = measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(at),
-                                    measures.begin() + static_cast<std::ptrdiff_t>(end));
+  const auto place = measures.erase(nth(measures, at), nth(measures, end));
   measures.insert(place, inserted.measures.begin(), inserted.measures.end());
   const std::size_t next = at + inserted.measures.size();
   if (next < measures.size()) state(measures[next], in_force(measures, next), after);
@@ -289,7 +291,7 @@ void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::
   }
   cut(result.measures, measure, stroke);
   cut(result.measures, measure, stroke + 1);
-  const auto place = line.erase(line.begin() + static_cast<std::ptrdiff_t>(stroke));
+  const auto place = line.erase(nth(line, stroke));
   line.insert(place, std::make_move_iterator(strokes.begin()), std::make_move_iterator(strokes.end()));
   normalise(result);
   score = std::move(result);

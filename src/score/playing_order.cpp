@@ -153,7 +153,6 @@ std::vector<const Tempo*> tempos_in_force(const Score& score) {
 Score unfolded(const Score& score) {
   Score result{score.work, score.part_name, score.banjo, score.swing, score.key_estimated, {}};
   const PlayingOrder order = playing_order(score);
-  result.measures.reserve(order.measures.size());
   const std::vector<const Tempo*> tempos = tempos_in_force(score);
   int number = 1;
   std::size_t expected = 0;

@@ -56,7 +56,6 @@ class Filler {
   }
 
   void write(Measure& measure, const std::vector<TupletGroup>& groups) {
-    measure.strokes.reserve(pieces_.size());
     std::size_t group = 0;
     std::size_t change = 0;
     key_ = measure.key;
@@ -113,7 +112,6 @@ class Filler {
   }
 
   void write_notes(Stroke& stroke, const PlacedStroke& placed, const Piece& piece) {
-    stroke.notes.reserve(placed.last - placed.first);
     for (std::size_t n = placed.last; n-- > placed.first;) {
       const TakenNote& taken = notes_[n];
       Note* note = add_note(stroke, taken);

@@ -113,7 +113,6 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
 std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
                                    const std::vector<TrackText>& texts) {
   std::vector<PartSummary> summaries;
-  summaries.reserve(parts.size());
   for (const PlayedPart& part : parts) {
     PartSummary& summary = summaries.emplace_back();
     summary.id = "track " + std::to_string(part.track + 1) + ", channel " + std::to_string(part.channel + 1);

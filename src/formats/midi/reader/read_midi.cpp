@@ -203,7 +203,6 @@ class Reader {
   }
 
   void take_notes(const PlayedPart& part) {
-    notes_.reserve(part.notes.size());
     bool even = true;
     for (const PlayedNote& note : part.notes) {
       TakenNote& taken = notes_.emplace_back();
@@ -246,7 +245,6 @@ class Reader {
     std::vector<std::int64_t> onsets;
     const std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
     if (stated || (options_.straighten_swing && !options_.grid)) {
-      onsets.reserve(strikes.size());
       for (const Strike& strike : strikes) {
         if (!strike.grace) onsets.push_back(strike.tick);
       }
@@ -268,7 +266,6 @@ class Reader {
 
   void place_strikes(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     std::vector<std::int64_t> ticks;
-    ticks.reserve(strikes.size());
     for (const Strike& strike : strikes) {
       if (!strike.grace) ticks.push_back(strike.tick);
     }
@@ -281,7 +278,6 @@ class Reader {
                     grid.residual_seconds * 1000);
       report().add(EntryKind::decision, "midi-quantised", text);
     }
-    strokes_.reserve(ticks.size());
     std::vector<Strike> graces;
     std::size_t next = 0;
     for (const Strike& strike : strikes) {

@@ -17,7 +17,6 @@ class StrikeFinder {
       : notes_(notes), map_(map), bars_(bars) {}
 
   std::vector<Strike> run() {
-    strikes_.reserve(notes_.size());
     for (std::size_t i = 0; i < notes_.size();) i = take_strike(i);
     find_graces();
     keep_even_runs();

@@ -55,11 +55,9 @@ Fraction usual_beat_unit(const Meter& meter) {
 
 // What is written of a kind of chord after its root.
 std::string usual_wording(const std::string& kind) {
-  ChordSymbol example;
-  const std::string root = to_string(example);  // a major chord is its root alone
+  ChordSymbol example;  // on C
   example.kind = kind;
-  const std::string text = to_string(example);
-  return text.starts_with(root) ? text.substr(root.size()) : text;
+  return to_string(example).substr(kind == "none" ? 0 : 1);
 }
 
 // How a grace note is printed where nothing says otherwise (common practice).

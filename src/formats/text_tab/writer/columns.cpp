@@ -21,7 +21,6 @@ int size_of(std::string_view text) {
 // Notes from string 5 to string 1; those without a string first.
 std::vector<const Note*> by_string(const Stroke& stroke) {
   std::vector<const Note*> notes;
-  notes.reserve(stroke.notes.size());
   for (const Note& note : stroke.notes) notes.push_back(&note);
   std::stable_sort(notes.begin(), notes.end(), [](const Note* a, const Note* b) {
     const auto rank = [](const Note* note) { return note->placement ? -note->placement->string : -99; };
