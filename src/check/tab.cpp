@@ -7,6 +7,7 @@
 #include "check/part_rules.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "formats/musicxml/infer_tuning.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -239,13 +240,9 @@ class TabRules : public PartRules {
                           [](const auto& a, const auto& b) { return a.second < b.second; });
     if (offset == 0 || count * 5 < total * 4) return;
     offset_ = offset;
-    const int size = offset < 0 ? -offset : offset;
-    const std::string interval = size % 12 == 0
-                                     ? (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves")
-                                     : std::to_string(size) + (size == 1 ? " half step" : " half steps");
     findings_.add("tab-all-pitches-off", first->place,
-                  std::to_string(count) + " of " + std::to_string(total) + " notes sound " + interval +
-                      (offset > 0 ? " above" : " below") + " their string and fret");
+                  std::to_string(count) + " of " + std::to_string(total) + " notes sound " +
+                      interval_text(offset) + (offset > 0 ? " above" : " below") + " their string and fret");
   }
 
   void contradiction(const Placed& placed, int expected) {

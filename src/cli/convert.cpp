@@ -61,15 +61,14 @@ void produce(const Score& score, const ConvertOptions& options, const SourceFing
   if (ahead) sink.write(whole.str());
 }
 
-void write_to_standard_output(const Score& score, const ConvertOptions& options,
-                              const SourceFingering& source, Report& report) {
-  DescriptorSink out(STDOUT_FILENO);
-  produce(score, options, source, out, false, report);
-  out.flush();
-}
-
-void write_to_file(const Score& score, const ConvertOptions& options, const SourceFingering& source,
-                   const std::string& path, Report& report) {
+void write_output(const Score& score, const ConvertOptions& options, const SourceFingering& source,
+                  const std::string& path, Report& report) {
+  if (path == standard_stream) {
+    DescriptorSink out(STDOUT_FILENO);
+    produce(score, options, source, out, false, report);
+    out.flush();
+    return;
+  }
   if (!options.directory.empty()) {
     std::error_code error;
     std::filesystem::create_directories(options.directory, error);
@@ -93,11 +92,7 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     const SourceFingering& source = fingered.source;
     conversion.report.merge(fingered.report);
     refuse_losses(conversion.report, options.strict);
-    if (output == standard_stream) {
-      write_to_standard_output(reading.score, options, source, conversion.report);
-    } else {
-      write_to_file(reading.score, options, source, output, conversion.report);
-    }
+    write_output(reading.score, options, source, output, conversion.report);
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));
   }

@@ -160,26 +160,20 @@ OutputFile::~OutputFile() {
 
 void OutputFile::commit() {
   sink_->flush();
-  if (slot_ < 0) {
-    const int descriptor = std::exchange(descriptor_, -1);
-    if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
-    return;
-  }
   // The name of an older file may go over to the new one only when that is on the disk. Waiting for the disk
   // takes longer than everything else, so it is done for nothing but that.
   if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail_writing(errno);
   const int descriptor = std::exchange(descriptor_, -1);
   if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
-  {
-    const Uninterrupted uninterrupted;
-    const char* path = temp_file_path(slot_);
-    if (replace_) {
-      if (::rename(path, target_.c_str()) != 0) fail_writing(errno);
-    } else {
-      rename_to_free(path, target_);
-    }
-    release_temp_file(std::exchange(slot_, -1));
+  if (slot_ < 0) return;
+  const Uninterrupted uninterrupted;
+  const char* path = temp_file_path(slot_);
+  if (!replace_) {
+    rename_to_free(path, target_);
+  } else if (::rename(path, target_.c_str()) != 0) {
+    fail_writing(errno);
   }
+  release_temp_file(std::exchange(slot_, -1));
 }
 
 void OutputFile::open_beside() {

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "score/interval.hpp"
+
 namespace fifthpeg {
 namespace {
 
@@ -108,6 +110,13 @@ std::string to_string(const Key& key) {
   }
   const Pitch root = pitch_at(tonic(key), 60);
   return step_name(root.step, root.alter) + " " + std::string(text_of(key.mode).name);
+}
+
+std::string interval_text(int half_steps) {
+  const int size = std::abs(half_steps);
+  if (size == 12) return "an octave";
+  return size % 12 == 0 ? std::to_string(size / 12) + " octaves"
+                        : std::to_string(size) + (size == 1 ? " half step" : " half steps");
 }
 
 int tonic(const Key& key) {
