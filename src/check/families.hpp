@@ -7,12 +7,11 @@
 
 #include "check/findings.hpp"
 #include "check/part_rules.hpp"
-#include "fifthpeg/score.hpp"
-
+#include "fifthpeg/read.hpp"
 namespace fifthpeg::midi {
 struct Scan;
-}
-
+enum class Meta : std::uint8_t;
+}  // namespace fifthpeg::midi
 namespace fifthpeg::musicxml {
 struct Decoded;
 }
@@ -65,8 +64,9 @@ class TeachingRules {
 };
 
 // The same for MIDI, from what was read of it.
-void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
-                    std::size_t parts, Findings& findings);
+void teaching_rules(const Reading& reading, const midi::Scan& scan, Findings& findings);
+// Whether an event of a type is in the file.
+bool states(const midi::Scan& scan, midi::Meta type);
 
 // Where a score was read from: the name of its part, and the line of each measure, where there are lines.
 struct Origin {

@@ -3,7 +3,7 @@
 
 #include "check/families.hpp"
 #include "check/part_rules.hpp"
-
+#include "formats/midi/scan.hpp"
 namespace fifthpeg::check {
 namespace {
 
@@ -105,14 +105,24 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   }
 }
 
-void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
-                    std::size_t parts, Findings& findings) {
+bool states(const midi::Scan& scan, midi::Meta type) {
+  return std::any_of(scan.tracks.begin(), scan.tracks.end(), [type](const midi::ScannedTrack& track) {
+    return std::any_of(track.metas.begin(), track.metas.end(),
+                       [type](const midi::MetaEvent& meta) { return meta.type == type; });
+  });
+}
+
+void teaching_rules(const Reading& reading, const midi::Scan& scan, Findings& findings) {
+  using midi::Meta;
+  const Work& work = reading.score.work;
+  const std::size_t parts = reading.inventory.parts.size();
   const auto whole = [&](std::string_view slug, const char* text) { findings.add(slug, {}, text); };
-  if (score.work.title.empty()) whole("teaching-no-title", "no track name or text gives a title");
-  if (score.work.rights.empty()) whole("teaching-no-rights", "there is no copyright event");
-  if (!key_stated) whole("teaching-no-key", "there is no key signature event");
-  if (!tempo_stated) whole("teaching-no-tempo", "there is no tempo event; players assume 120");
-  if (!meter_stated) whole("teaching-no-meter", "there is no time signature event; players assume 4/4");
+  if (work.title.empty()) whole("teaching-no-title", "no track name or text gives a title");
+  if (work.rights.empty()) whole("teaching-no-rights", "there is no copyright event");
+  if (!states(scan, Meta::key_signature)) whole("teaching-no-key", "there is no key signature event");
+  if (!states(scan, Meta::tempo)) whole("teaching-no-tempo", "there is no tempo event; players assume 120");
+  if (!states(scan, Meta::time_signature))
+    whole("teaching-no-meter", "there is no time signature event; players assume 4/4");
   if (parts > 1) findings.add("teaching-several-parts", {}, std::to_string(parts) + " parts are in the file");
 }
 
