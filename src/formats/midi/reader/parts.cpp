@@ -8,8 +8,6 @@
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/midi/conventions.hpp"
-#include "formats/midi/general_midi.hpp"
-
 namespace fifthpeg::midi::reader {
 namespace {
 

@@ -1,5 +1,4 @@
-#include "formats/midi/writer/banjo_track.hpp"
-
+// The track with the notes.
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -11,6 +10,7 @@
 
 #include "formats/midi/conventions.hpp"
 #include "formats/midi/track_bytes.hpp"
+#include "formats/midi/writer/tracks.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {

@@ -1,5 +1,4 @@
-#include "formats/midi/writer/conductor_track.hpp"
-
+// The first track.
 #include <algorithm>
 #include <array>
 #include <bit>
@@ -12,6 +11,7 @@
 
 #include "formats/midi/conventions.hpp"
 #include "formats/midi/track_bytes.hpp"
+#include "formats/midi/writer/tracks.hpp"
 #include "score/playing_order.hpp"
 
 namespace fifthpeg::midi::writer {

@@ -1,5 +1,4 @@
-#include "formats/midi/writer/losses.hpp"
-
+// What of a score MIDI does not carry.
 #include <algorithm>
 #include <cstdint>
 #include <optional>
@@ -7,6 +6,7 @@
 #include <string_view>
 #include <vector>
 
+#include "formats/midi/writer/tracks.hpp"
 #include "performance/performance.hpp"
 #include "score/playing_order.hpp"
 
