@@ -23,12 +23,16 @@ std::string rounded(double value) {
   return std::to_string(std::lround(value));
 }
 
+std::string words_of_span(const hands::Hold& hold) {
+  return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
+         rounded(hold.span_mm) + " mm apart; ";
+}
+
 std::string words_of_fault(const hands::Hold& hold) {
   switch (hold.fault) {
     case HoldFault::too_far:
     case HoldFault::fingers_too_far:
-      return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
-             rounded(hold.span_mm) + " mm apart; these fingers reach " + rounded(hold.hard_mm) + " mm";
+      return words_of_span(hold) + "these fingers reach " + rounded(hold.hard_mm) + " mm";
     case HoldFault::finger_in_two_places:
       return "one finger is asked for at two frets at once";
     case HoldFault::fingers_out_of_order:
@@ -89,9 +93,7 @@ class HandsRules {
       case HoldFault::none:
         if (hold.span_mm > hold.comfortable_mm) {
           findings_.add("hands-stretch", place(at),
-                        "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) +
-                            " lie " + rounded(hold.span_mm) + " mm apart; comfortable is " +
-                            rounded(hold.comfortable_mm) + " mm");
+                        words_of_span(hold) + "comfortable is " + rounded(hold.comfortable_mm) + " mm");
         }
         break;
       default:

@@ -185,21 +185,10 @@ void state(Measure& measure, const InForce& before, const InForce& wanted) {
 
 // ---- numbers -------------------------------------------------------------------------------------
 
-std::vector<std::string> counted(const Measures& measures) {
-  std::vector<std::string> numbers;
-  int number = 1;
-  for (const Measure& measure : measures) {
-    numbers.push_back(std::to_string(measure.implicit && number == 1 ? 0 : number));
-    if (!measure.implicit) ++number;
-  }
-  return numbers;
-}
-
 bool is_counted(const Measures& measures) {
-  const auto numbers = counted(measures);
-  return std::equal(
-      measures.begin(), measures.end(), numbers.begin(),
-      [](const Measure& measure, const std::string& number) { return measure.number == number; });
+  Measures numbered = measures;
+  count_measures(numbered);
+  return numbered == measures;
 }
 
 }  // namespace
@@ -258,10 +247,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   if (next < measures.size()) state(measures[next], in_force(measures, next), after);
   close_ends(measures);
   if (!is_played(result, at, next)) clear_jumps(measures);
-  if (was_counted) {
-    const auto numbers = counted(measures);
-    for (std::size_t i = 0; i < measures.size(); ++i) measures[i].number = numbers[i];
-  }
+  if (was_counted) count_measures(measures);
   normalise(result);
   score = std::move(result);
   return report;

@@ -150,11 +150,18 @@ std::vector<const Tempo*> tempos_in_force(const Score& score) {
   return result;
 }
 
+void count_measures(std::vector<Measure>& measures) {
+  int number = 1;
+  for (Measure& measure : measures) {
+    measure.number = std::to_string(measure.implicit && number == 1 ? 0 : number);
+    if (!measure.implicit) ++number;
+  }
+}
+
 Score unfolded(const Score& score) {
   Score result{score.work, score.part_name, score.banjo, score.swing, score.key_estimated, {}};
   const PlayingOrder order = playing_order(score);
   const std::vector<const Tempo*> tempos = tempos_in_force(score);
-  int number = 1;
   std::size_t expected = 0;
   for (const std::size_t index : order.measures) {
     Measure measure = score.measures[index];
@@ -164,10 +171,9 @@ Score unfolded(const Score& score) {
     measure.repeat_times = 0;
     measure.ending.reset();
     std::erase_if(measure.directions, is_jump);
-    measure.number = std::to_string(measure.implicit && number == 1 ? 0 : number);
-    if (!measure.implicit) ++number;
     result.measures.push_back(std::move(measure));
   }
+  count_measures(result.measures);
   normalise(result);
   return result;
 }

@@ -47,7 +47,12 @@ class Reader {
                       "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
                       {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
     }
-    check_grid();
+    if (options.grid && !is_grid_step(*options.grid)) {
+      throw UsageError(
+          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
+          "of a tuplet of 3, 5, 7 or 9, not " +
+          to_string(*options.grid));
+    }
     scan_ = scan(bytes);
     if (!scan_.damage.empty()) throw ReadError(scan_.damage.front().text, at_byte(scan_.damage.front().byte));
     report().merge(scan_.report);
@@ -70,16 +75,6 @@ class Reader {
  private:
   Score& score() { return reading_.score; }
   Report& report() { return reading_.report; }
-
-  void check_grid() const {
-    if (!options_.grid) return;
-    if (!is_grid_step(*options_.grid)) {
-      throw UsageError(
-          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
-          "of a tuplet of 3, 5, 7 or 9, not " +
-          to_string(*options_.grid));
-    }
-  }
 
   // Onto the timeline. The patterns of format 2 follow one another, so that a channel is one part in all.
   std::vector<PlayedPart> put_on(const Timeline& timeline, std::vector<PlayedPart> parts) const {
