@@ -6,9 +6,6 @@
 namespace fifthpeg {
 namespace {
 
-using enum RuleFamily;
-using enum Severity;
-
 constexpr std::string_view smf_spec = "Standard MIDI Files 1.0 (RP-001)";
 constexpr std::string_view midi_spec = "MIDI 1.0 Detailed Specification";
 constexpr std::string_view container_spec = "MusicXML 4.0, compressed files";
@@ -24,6 +21,8 @@ constexpr std::string_view close_or_remove = "Add the other end, or remove this 
 
 // One line a rule: slug, family, severity, what is wrong, how to fix it, source, whether fix() does.
 const std::vector<Rule>& rules() {
+  using enum RuleFamily;
+  using enum Severity;
   static const std::vector<Rule> all{
       // ---- MIDI bytes ----
       {"midi-no-header", midi_bytes, error,

@@ -37,7 +37,7 @@ std::vector<std::string> choices(std::string_view option);
 // What one of them means.
 int word_value(std::string_view option, std::string_view text);
 template <typename Value>
-Value word(std::string_view option, std::string_view text) {
+Value one_of(std::string_view option, std::string_view text) {
   return static_cast<Value>(word_value(option, text));
 }
 
