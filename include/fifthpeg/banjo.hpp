@@ -1,5 +1,5 @@
 // The five-string banjo: tunings, capos, which pitch each string and fret gives, and setting up a score for
-// another banjo than it was written for. Pitches are MIDI numbers, intervals half steps, lengths millimetres.
+// another banjo than it was written for. Pitches are MIDI numbers, intervals half steps, lengths millimeters.
 #pragma once
 
 #include <array>
@@ -113,7 +113,7 @@ bool has_place(const Banjo& banjo, const StringSound& sound);
 
 // The scale length of most five-string banjos, 26 1/4 in (common practice).
 inline constexpr double usual_scale_length_mm = 667.0;
-// How far fret `fret` lies from the nut, in millimetres: L * (1 - 2^(-fret/12)), equal temperament.
+// How far fret `fret` lies from the nut, in millimeters: L * (1 - 2^(-fret/12)), equal temperament.
 double fret_position_mm(int fret, double scale_length_mm = usual_scale_length_mm);
 
 // ---- what the banjo has of the notes of a score ----------------------------------------------------

@@ -1,4 +1,4 @@
-// Editing a score so that it stays sound, see flaws(), and in the one form of normalise(). Measures and
+// Editing a score so that it stays sound, see flaws(), and in the one form of normalize(). Measures and
 // strokes are named by their indices; one beyond the end is a UsageError ("no-such-measure",
 // "no-such-stroke"), and the score is then unchanged.
 #pragma once

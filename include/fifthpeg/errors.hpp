@@ -1,7 +1,7 @@
 // What stops the work. Everything that does not stop it is in a Report instead.
 //
 // The functions of this library throw Error and the classes below, std::bad_alloc, and nothing else. A
-// function that throws leaves what it was given to change as it was, normalise() apart; sinks may have bytes.
+// function that throws leaves what it was given to change as it was, normalize() apart; sinks may have bytes.
 #pragma once
 
 #include <cstdint>

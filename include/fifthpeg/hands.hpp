@@ -4,7 +4,7 @@
 // Stretch limits are given for a usual adult hand and can be scaled with HandsOptions::reach. Where a
 // stretch hurts, stop: what a teacher or a hand therapist says outranks a program.
 //
-// Lengths are millimetres, intervals half steps, costs whole numbers in the unit of the cost table. Threads:
+// Lengths are millimeters, intervals half steps, costs whole numbers in the unit of the cost table. Threads:
 // as in fifthpeg.hpp. Throws UnplayableError, UsageError and TimeError.
 #pragma once
 

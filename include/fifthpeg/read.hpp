@@ -31,7 +31,7 @@ struct ReadOptions {
   // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
   // Empty: decided, and reported. UsageError where no part matches.
   std::string part;
-  // Take chord symbols from the other parts, and, from MIDI, recognise chords struck in them.
+  // Take chord symbols from the other parts, and, from MIDI, recognize chords struck in them.
   bool all_parts = false;
   // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
   // triplets), one for which is_grid_step() holds. Not set: searched beat by beat.

@@ -24,7 +24,7 @@ enum class FretFinger : std::int8_t { open, index, middle, ring, little, thumb }
 enum class PickingFinger : std::int8_t { thumb, index, middle, ring, little, nail };
 
 // How a note is reached from the note before it, or leads to the one after it, on the same string.
-// `slur` is a source's legato between two neighbouring notes that no string technique has been found for.
+// `slur` is a source's legato between two neighboring notes that no string technique has been found for.
 enum class Technique : std::int8_t { none, hammer_on, pull_off, slide, slur };
 
 // natural: sounds for its written length. let_ring: sounds until its string is needed again.
@@ -247,9 +247,9 @@ struct Score {
 
 // Brings a score into the one form in which equal music is equal data; every reader ends with it.
 // Sorts notes and positioned things; joins, inside a measure, a stroke that is tied in all its notes to
-// the next one into one stroke, and neighbouring plain rests into one; drops ties without their other
+// the next one into one stroke, and neighboring plain rests into one; drops ties without their other
 // end; drops tempo changes that repeat what is already in force, and bar styles where a repeat ends.
-void normalise(Score& score);
+void normalize(Score& score);
 
 // Where a score breaks the rules stated above: one line each, empty if it is sound. For tests and for
 // callers that build scores; writers assume a sound score.

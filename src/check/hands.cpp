@@ -36,7 +36,7 @@ std::string words_of_fault(const hands::Hold& hold) {
     case HoldFault::finger_in_two_places:
       return "one finger is asked for at two frets at once";
     case HoldFault::fingers_out_of_order:
-      return "a higher finger stands at a lower fret than its neighbour";
+      return "a higher finger stands at a lower fret than its neighbor";
     case HoldFault::open_string_under_bar:
       return "an open string lies under a finger that is laid over it";
     case HoldFault::too_few_fingers:
@@ -138,7 +138,7 @@ class HandsRules {
   void succession(const hands::Event& at, const Stroke& before, const Stroke& stroke) {
     const hands::Succession found = hands::judge_succession(before, stroke, at.seconds, model_);
     if (!found.forbidden) return;
-    findings_.add("hands-digit-too-fast", place(at),
+    findings_.add("hands-picking-finger-too-fast", place(at),
                   "the same picking finger strikes again after " + rounded(at.seconds * 1000.0F) + " ms");
   }
 

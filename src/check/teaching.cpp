@@ -72,7 +72,7 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   if (!notes_) return;
   if (!tempo_) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
   if (!chords_) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!picking_fingers_) whole("teaching-no-digits", "no note names a picking finger");
+  if (!picking_fingers_) whole("teaching-no-picking-fingers", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {

@@ -147,7 +147,7 @@ class TimeRules : public PartRules {
     return voices_.back();
   }
 
-  // Whether measures add up; a short one waits for its neighbour.
+  // Whether measures add up; a short one waits for its neighbor.
   void sum(const RawPart& part, const RawMeasure& measure) {
     const bool first = measure.index == 0;
     if (meter_ == nullptr || measure.notes.empty()) {

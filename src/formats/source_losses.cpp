@@ -12,7 +12,7 @@ struct LossOf {
 };
 constexpr std::array<LossOf, 5> losses{{{"midi-placement", &SourceFingering::placements},
                                         {"midi-finger", &SourceFingering::fingers},
-                                        {"midi-digit", &SourceFingering::picking_fingers},
+                                        {"midi-picking-finger", &SourceFingering::picking_fingers},
                                         {"tab-finger", &SourceFingering::fingers},
                                         {"midi-neck", &SourceFingering::neck}}};
 

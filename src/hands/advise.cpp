@@ -142,7 +142,7 @@ bool stands_in(const Notes& notes, int degree) {
   return !notes.major_third && (degree == fourth || degree == minor_seventh);
 }
 
-int drone_burden(const Notes& notes, int degree) {
+int drone_set_up_cost(const Notes& notes, int degree) {
   if (degree == 0 || degree == fifth) return 0;
   return is_of_chord(notes, degree) ? setting_costs.drone_third : setting_costs.drone_outside;
 }
@@ -157,7 +157,7 @@ bool is_in_piece(const Notes& notes, int degree) {
   return is_of_chord(notes, degree) || count_of(notes, notes.tonic + degree) * 100 >= notes.count;
 }
 
-int string_burden(const Notes& notes, int degree) {
+int string_set_up_cost(const Notes& notes, int degree) {
   if (is_of_chord(notes, degree)) return 0;
   return (stands_in(notes, degree) ? setting_costs.string_stands_in : setting_costs.string_off_chord) +
          (is_in_piece(notes, degree) ? 0 : setting_costs.string_outside);
@@ -165,19 +165,19 @@ int string_burden(const Notes& notes, int degree) {
 
 void set_fifth_capo(const Notes& notes, Candidate& candidate) {
   const int usual = usual_fifth_capo(candidate.banjo.capo);
-  const auto burden_at = [&](int fret) {
+  const auto cost_at = [&](int fret) {
     candidate.banjo.fifth_capo = fret;
-    return drone_burden(notes, drone_degree(notes, candidate)) +
+    return drone_set_up_cost(notes, drone_degree(notes, candidate)) +
            std::abs(fret - usual) * setting_costs.fifth_capo_fret;
   };
   int best = usual;
   for (int fret = fifth_nut_fret; fret <= highest_fifth_capo; ++fret) {
-    if (burden_at(fret) < burden_at(best)) best = fret;
+    if (cost_at(fret) < cost_at(best)) best = fret;
   }
   candidate.banjo.fifth_capo = best;
 }
 
-int retuned_burden(const Tuning& tuning) {
+int retuning_cost(const Tuning& tuning) {
   int strings = 0;
   for (int string = 1; string <= string_count; ++string) {
     strings += tuning.open(string).midi() != open_g().open(string).midi() ? 1 : 0;
@@ -211,16 +211,16 @@ void weigh(const Notes& notes, Candidate& candidate) {
     }
     candidate.hands += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
   }
-  int every_note = retuned_burden(candidate.tuning->tuning);
+  int every_note = retuning_cost(candidate.tuning->tuning);
   if (banjo.capo > 0) every_note += setting_costs.capo + banjo.capo * setting_costs.capo_fret;
   every_note += std::max(0, banjo.capo - 2) * setting_costs.high_capo_fret +
                 std::max(0, banjo.capo - 3) * setting_costs.highest_capo_fret;
   every_note += std::abs(banjo.fifth_capo - usual_fifth_capo(banjo.capo)) * setting_costs.fifth_capo_fret;
-  every_note += drone_burden(notes, drone_degree(notes, candidate));
+  every_note += drone_set_up_cost(notes, drone_degree(notes, candidate));
   bool has_tonic = false;
   for (int string = 1; string < fifth_string; ++string) {
     const int degree = string_degree(notes, candidate, string);
-    every_note += string_burden(notes, degree);
+    every_note += string_set_up_cost(notes, degree);
     has_tonic = has_tonic || degree == 0;
   }
   if (!has_tonic) every_note += setting_costs.no_tonic;
@@ -334,7 +334,7 @@ Advice advice_for(const Score& score, const std::vector<Event>& line, const Note
   const hands::Path path = hands::cheapest_path(as_set_up, line, fit, model, candidates);
   advice.cost = path.cost;
   advice.playable = fit.dropped.empty();
-  hands::WantedStrokes strokes(as_set_up, line, fit);
+  hands::RequestedStrokes strokes(as_set_up, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const hands::Grip& grip = candidates.of(strokes.at(i))->grips[path.decisions[i].grip];
     for (std::size_t n = 0; n < static_cast<std::size_t>(grip.count); ++n) {

@@ -8,7 +8,7 @@
 namespace fifthpeg::hands {
 namespace {
 
-Struck struck_by(const Grip& grip, const WantedStroke& stroke) {
+Struck struck_by(const Grip& grip, const RequestedStroke& stroke) {
   Struck struck;
   struck.strings = grip.picked;
   struck.brush = stroke.brush;
@@ -30,14 +30,14 @@ std::uint8_t slurred_by(const Grip& grip) {
 
 }  // namespace
 
-std::size_t Candidates::Hash::operator()(const WantedStroke& stroke) const {
+std::size_t Candidates::Hash::operator()(const RequestedStroke& stroke) const {
   std::size_t hash =
       static_cast<std::size_t>(stroke.count) * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0);
   const auto mix = [&hash](int value) {
     hash = (hash ^ static_cast<std::size_t>(value + 2)) * 0x9E3779B97F4A7C15U;
   };
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const WantedNote& note = stroke.notes[n];
+    const RequestedNote& note = stroke.notes[n];
     mix(note.midi);
     mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.picking_finger);
     mix(note.slurs * 4 + static_cast<int>(note.ringing));
@@ -47,7 +47,7 @@ std::size_t Candidates::Hash::operator()(const WantedStroke& stroke) const {
   return hash ^ (hash >> 32);
 }
 
-std::shared_ptr<const StrokeOptions> Candidates::of(const WantedStroke& stroke) {
+std::shared_ptr<const StrokeOptions> Candidates::of(const RequestedStroke& stroke) {
   const auto known = kept_.find(stroke);
   if (known != kept_.end()) return known->second;
 

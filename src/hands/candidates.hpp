@@ -52,11 +52,11 @@ class Candidates {
   const Confinement& confinement() const { return confinement_; }
 
   // The options stay as long as somebody holds them; equal strokes share them.
-  std::shared_ptr<const StrokeOptions> of(const WantedStroke& stroke);
+  std::shared_ptr<const StrokeOptions> of(const RequestedStroke& stroke);
 
  private:
   struct Hash {
-    std::size_t operator()(const WantedStroke& stroke) const;
+    std::size_t operator()(const RequestedStroke& stroke) const;
   };
   // A piece has few strokes that differ; a piece that has more than this makes do with a fresh start.
   static constexpr std::size_t most_kept = 4096;
@@ -65,7 +65,7 @@ class Candidates {
   const PickingHand& picking_;
   const CostTable& costs_;
   const Confinement& confinement_;
-  std::unordered_map<WantedStroke, std::shared_ptr<const StrokeOptions>, Hash> kept_;
+  std::unordered_map<RequestedStroke, std::shared_ptr<const StrokeOptions>, Hash> kept_;
 };
 
 }  // namespace fifthpeg::hands

@@ -122,7 +122,7 @@ struct CostTable {
   int other_picking_finger = 4;
   // A pinch without the middle finger. Common practice: thumb and middle, or index and middle.
   int pinch_without_middle = 2;
-  // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighbouring
+  // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighboring
   // strings.
   int skipped_in_brush = 30;
   // The thumb's pinch with the frailing nail. From memory.

@@ -10,7 +10,7 @@ class Explainer {
   Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
             Candidates& candidates)
       : line_(line), stepper_(model) {
-    WantedStrokes strokes(score, line, fit);
+    RequestedStrokes strokes(score, line, fit);
     frontiers_.push_back(Stepper::start());
     std::vector<Backpointer> links;
     for (std::uint32_t i = 0; i < line.size(); ++i) {
@@ -22,8 +22,8 @@ class Explainer {
 
   // For note `n` of stroke `i`, which lies on `string`.
   RunnerUp runner_up(std::size_t i, std::size_t n, std::int8_t string) {
-    const WantedNote& note = wanted_[i].notes[n];
-    if (note.string != WantedNote::free || note.tied) return {};
+    const RequestedNote& note = wanted_[i].notes[n];
+    if (note.string != RequestedNote::free || note.tied) return {};
     const auto& options = frontiers_[i + 1].options;
     std::vector<bool> allowed(options->grips.size());
     for (std::size_t g = 0; g < allowed.size(); ++g) allowed[g] = options->grips[g].notes[n].string != string;
@@ -65,7 +65,7 @@ class Explainer {
 
   const std::vector<Event>& line_;
   Stepper stepper_;
-  std::vector<WantedStroke> wanted_;
+  std::vector<RequestedStroke> wanted_;
   std::vector<Frontier> frontiers_;  // before the first stroke, and after each
 };
 
@@ -77,7 +77,7 @@ std::vector<Explained> explain(const Score& score, const std::vector<Event>& lin
   result.reserve(line.size());
   Explainer explainer(score, line, fit, model, candidates);
   const auto costs = costs_by_kind(score, line, fit, model, candidates, path);
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     Explained explained;
     explained.measure = line[i].measure;

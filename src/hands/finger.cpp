@@ -191,7 +191,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
   }
 
   // What a decision means is found again from the score as it was; what is written stands behind that.
-  hands::WantedStrokes strokes(score, line, found.fit);
+  hands::RequestedStrokes strokes(score, line, found.fit);
   const auto write_into = [&](Score& target) {
     Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {

@@ -22,7 +22,7 @@ struct Outside {
   std::uint64_t part = 0;   // of the neck that was asked for, neither open nor stopped there
 };
 
-bool within_part(const Banjo& banjo, const WantedNote& note, const Confinement& part) {
+bool within_part(const Banjo& banjo, const RequestedNote& note, const Confinement& part) {
   for (int string = 1; string <= string_count; ++string) {
     const auto fret = fret_for(banjo, string, note.sound());
     if (fret && (*fret == 0 || (part.low <= *fret && *fret <= part.high))) return true;
@@ -37,7 +37,7 @@ Outside notes_outside(const Score& score, const std::vector<Event>& line, int ha
   const bool confined = part != Confinement{};
   for (const Event& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
-      const WantedNote moved = requested(note, half_steps, nothing_kept);
+      const RequestedNote moved = requested(note, half_steps, nothing_kept);
       if (!has_place(score.banjo, moved.sound()) && ++outside.range > enough) return outside;
       if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
     }
@@ -97,37 +97,37 @@ std::int8_t added_techniques(int half_steps) {
   const int size = std::abs(half_steps);
   std::int8_t techniques = 0;
   if (size != 0 && size <= costs.longest_hammer) {
-    techniques = WantedNote::bit(half_steps > 0 ? Technique::hammer_on : Technique::pull_off);
+    techniques = RequestedNote::bit(half_steps > 0 ? Technique::hammer_on : Technique::pull_off);
   }
   if (size != 0 && size <= longest_added_slide) {
-    techniques = static_cast<std::int8_t>(techniques | WantedNote::bit(Technique::slide));
+    techniques = static_cast<std::int8_t>(techniques | RequestedNote::bit(Technique::slide));
   }
   return techniques;
 }
 
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
-WantedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::uint32_t index,
-                       unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
+RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::uint32_t index,
+                          unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
   const Event& at = line[index];
   const Stroke& stroke = stroke_at(score, at);
-  WantedStroke result;
+  RequestedStroke result;
   result.brush = stroke.brush != Brush::none;
   result.off_beat = at.off_beat;
   for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
     if ((chosen & (1U << n)) == 0) continue;
-    WantedNote note = requested(stroke.notes[n], half_steps, kept);
-    if (stroke.articulations.staccato) note.ringing = WantedNote::stopped_short;
-    const bool placed = note.string != WantedNote::free;
+    RequestedNote note = requested(stroke.notes[n], half_steps, kept);
+    if (stroke.articulations.staccato) note.ringing = RequestedNote::stopped_short;
+    const bool placed = note.string != RequestedNote::free;
     const bool holds = placed && gives(score.banjo, {note.string, note.fret}, note.sound());
     // Fingers and picking fingers go with their place, and where there is none, with the pitch.
-    if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = WantedNote::free;
-    if (!holds && half_steps != 0 && kept.placement) note.picking_finger = WantedNote::free;
+    if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = RequestedNote::free;
+    if (!holds && half_steps != 0 && kept.placement) note.picking_finger = RequestedNote::free;
     result.add() = note;
   }
   if (index > 0 && at.seconds < (at.off_beat ? std::max(added.under, added.off_beat_under) : added.under) &&
       result.count == 1 && stroke_at(score, line[index - 1]).notes.size() == 1) {
-    WantedNote& note = result.notes.front();
-    if (!note.tied && !note.slur_asked && note.picking_finger == WantedNote::free) {
+    RequestedNote& note = result.notes.front();
+    if (!note.tied && !note.slur_asked && note.picking_finger == RequestedNote::free) {
       note.slurs = added_techniques(stroke.notes.front().pitch.midi() -
                                     stroke_at(score, line[index - 1]).notes.front().pitch.midi());
     }
@@ -175,7 +175,7 @@ class Fitter {
   }
 
   bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
-    const WantedStroke stroke =
+    const RequestedStroke stroke =
         stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.added_slurs);
     return candidates_.of(stroke)->playable;
   }
@@ -186,10 +186,10 @@ class Fitter {
     bool fixed = false;
     for (const Note& note : stroke.notes) {
       check_range(at, note);
-      const WantedNote asked = requested(note, fit_.half_steps, fit_.kept);
-      fixed = fixed || asked.string != WantedNote::free || asked.finger != WantedNote::free ||
-              asked.picking_finger != WantedNote::free;
-      if (fit_.half_steps == 0 && asked.string != WantedNote::free &&
+      const RequestedNote asked = requested(note, fit_.half_steps, fit_.kept);
+      fixed = fixed || asked.string != RequestedNote::free || asked.finger != RequestedNote::free ||
+              asked.picking_finger != RequestedNote::free;
+      if (fit_.half_steps == 0 && asked.string != RequestedNote::free &&
           !gives(score_.banjo, {asked.string, asked.fret}, asked.sound())) {
         fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
                         "a string and fret that do not give the note's pitch are found anew",
@@ -230,7 +230,7 @@ class Fitter {
             "fret-hand fingers that are out of order, in two places or too far apart are found anew", place);
       }
       if (fit_.kept.picking_finger && !kept.picking_finger) {
-        fit_.report.add(EntryKind::repair, "digits-cannot-be-used",
+        fit_.report.add(EntryKind::repair, "picking-fingers-cannot-be-used",
                         "picking fingers that are out of order or on two strings at once are found anew",
                         place);
       }
@@ -303,7 +303,7 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
   return Fitter(score, line, options, candidates).run();
 }
 
-WantedStroke WantedStrokes::at(std::uint32_t event) {
+RequestedStroke RequestedStrokes::at(std::uint32_t event) {
   while (next_dropped_ < fit_.dropped.size() && fit_.dropped[next_dropped_].event < event) ++next_dropped_;
   while (next_relaxed_ < fit_.relaxed.size() && fit_.relaxed[next_relaxed_].event < event) {
     ++next_relaxed_;

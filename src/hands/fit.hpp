@@ -45,12 +45,12 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
         Candidates& candidates);
 
 // The strokes as a fit leaves them, asked for in order.
-class WantedStrokes {
+class RequestedStrokes {
  public:
-  WantedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
+  RequestedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
       : score_(score), line_(line), fit_(fit) {}
   // `instant` must not be smaller than the time before.
-  WantedStroke at(std::uint32_t event);
+  RequestedStroke at(std::uint32_t event);
 
  private:
   const Score& score_;

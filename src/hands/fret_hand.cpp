@@ -94,9 +94,9 @@ bool FretHand::can_lie_down(const Held& held, const Grip& grip) {
 
 int FretHand::cut_cost(const Held& held) const {
   switch (held.ringing) {
-    case WantedNote::let_ring:
+    case RequestedNote::let_ring:
       return costs_.cut_let_ring;
-    case WantedNote::natural:
+    case RequestedNote::natural:
       return is_fresh(held) ? costs_.cut_at_once : costs_.cut_later;
     case Held::in_shape:
       return is_fresh(held) ? costs_.cut_at_once : costs_.cut_shape;
@@ -235,16 +235,16 @@ Held FretHand::put_down(std::size_t finger, const Held& held, const Passage& pas
   const Grip& grip = passage.grip;
   const FingerUse& use = grip.use[finger];
   Held now{use.strings, use.fret, HandState::remembered, static_cast<std::uint8_t>(use.ringing)};
-  if (use.ringing == WantedNote::let_ring) now.left = HandState::let_ring_remembered;
+  if (use.ringing == RequestedNote::let_ring) now.left = HandState::let_ring_remembered;
   const bool several = (grip.fingers_used & (grip.fingers_used - 1U)) != 0;
-  if (use.ringing == WantedNote::natural && several) now.ringing = Held::in_shape;
+  if (use.ringing == RequestedNote::natural && several) now.ringing = Held::in_shape;
   if (held.strings == 0) return now;
 
   const bool over_open = (held.strings & grip.open) != 0;
   const bool same_fret = held.fret == use.fret;
   if (same_fret && (use.strings & ~held.strings) == 0) {  // it is there already
     if (!over_open) now.strings |= static_cast<std::uint8_t>(held.strings & ~grip.sounding);
-    if (use.ringing == WantedNote::natural && held.ringing == Held::in_shape) now.ringing = Held::in_shape;
+    if (use.ringing == RequestedNote::natural && held.ringing == Held::in_shape) now.ringing = Held::in_shape;
     return now;
   }
   if (same_fret && finger == 0 && is_fresh(held) && !over_open && can_lie_down(held, grip)) {
@@ -265,14 +265,14 @@ Held FretHand::stay_down(std::size_t finger, const Held& held, const Passage& pa
   const bool over_open = (held.strings & grip.open) != 0;
   Held now = a_stroke_later(held);
   if (!over_open && stands_with(finger, held, grip)) {
-    if (!needed) now.ringing = WantedNote::stopped_short;
+    if (!needed) now.ringing = RequestedNote::stopped_short;
     return matters(now) ? now : Held{};
   }
   if (needed) cost.ring += cut_cost(held);
   const int along = held.fret + passage.frets;
   if (!passage.block || over_open || along < 1 || !is_bar(held)) return {};
   now.fret = static_cast<std::uint8_t>(along);
-  now.ringing = WantedNote::stopped_short;
+  now.ringing = RequestedNote::stopped_short;
   return stands_with(finger, now, grip) ? now : Held{};
 }
 

@@ -15,9 +15,9 @@ struct Held {
   std::uint8_t strings = 0;  // as bits; 0 where the finger is free
   std::uint8_t fret = 0;
   std::uint8_t left = 0;     // strokes for which it is still remembered, see HandState
-  std::uint8_t ringing = 0;  // a WantedNote::Ringing or `in_shape`: what lifting it cuts short
+  std::uint8_t ringing = 0;  // a RequestedNote::Ringing or `in_shape`: what lifting it cuts short
   // As natural, of a grip of several fingers.
-  static constexpr std::uint8_t in_shape = WantedNote::let_ring + 1;
+  static constexpr std::uint8_t in_shape = RequestedNote::let_ring + 1;
   friend bool operator==(const Held&, const Held&) = default;
 };
 

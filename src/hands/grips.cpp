@@ -13,7 +13,7 @@ constexpr std::size_t index_of(CostKind kind) {
 // Builds grips note by note: first strings and frets, then fingers in fret order, then techniques.
 class GripBuilder {
  public:
-  GripBuilder(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+  GripBuilder(const RequestedStroke& stroke, const Neck& neck, const CostTable& costs,
               const Confinement& confinement, bool first_only, std::vector<Grip>& out)
       : stroke_(stroke),
         neck_(neck),
@@ -30,7 +30,7 @@ class GripBuilder {
   void build() { lay(0); }
 
  private:
-  const WantedNote& note(int n) const { return stroke_.notes[static_cast<std::size_t>(n)]; }
+  const RequestedNote& note(int n) const { return stroke_.notes[static_cast<std::size_t>(n)]; }
   Placement& placed(int n) { return grip_.notes[static_cast<std::size_t>(n)]; }
   FretFinger& finger(int n) { return grip_.fingers[static_cast<std::size_t>(n)]; }
   bool done() const { return first_only_ && !out_.empty(); }
@@ -49,13 +49,15 @@ class GripBuilder {
     }
     for (int string = 1; string <= string_count && !done(); ++string) {
       if ((grip_.sounding & string_bit(string)) != 0) continue;
-      if (note(n).string != WantedNote::free && note(n).string != string) continue;
-      const auto fret = note(n).fret != WantedNote::free ? std::optional<int>(note(n).fret)
-                                                         : fret_for(neck_.banjo(), string, note(n).sound());
+      if (note(n).string != RequestedNote::free && note(n).string != string) continue;
+      const auto fret = note(n).fret != RequestedNote::free
+                            ? std::optional<int>(note(n).fret)
+                            : fret_for(neck_.banjo(), string, note(n).sound());
       if (!fret || *fret > highest_fret) continue;
       const FretFinger open_or_not =
-          note(n).finger == WantedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);
-      if (note(n).finger != WantedNote::free && (open_or_not == FretFinger::open) != (*fret == 0)) continue;
+          note(n).finger == RequestedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);
+      if (note(n).finger != RequestedNote::free && (open_or_not == FretFinger::open) != (*fret == 0))
+        continue;
       placed(n) = {static_cast<std::int8_t>(string), static_cast<std::int8_t>(*fret)};
       finger(n) = FretFinger::open;
       const std::uint8_t bit = string_bit(string);
@@ -119,7 +121,7 @@ class GripBuilder {
   }
 
   bool may_be(int n, FretFinger f) const {
-    return note(n).finger == WantedNote::free || note(n).finger == static_cast<int>(f);
+    return note(n).finger == RequestedNote::free || note(n).finger == static_cast<int>(f);
   }
 
   template <class Then>
@@ -292,7 +294,7 @@ class GripBuilder {
       lost += note(n).slur_asked ? 1 : 0;
     }
     for (const Technique technique : {Technique::hammer_on, Technique::pull_off, Technique::slide}) {
-      if ((asked & WantedNote::bit(technique)) != 0) emit_slurred(technique);
+      if ((asked & RequestedNote::bit(technique)) != 0) emit_slurred(technique);
     }
     charge(CostKind::technique, lost * costs_.lost_slur);
     push();
@@ -302,7 +304,7 @@ class GripBuilder {
   void emit_slurred(Technique technique) {
     const Grip before = grip_;
     for (int n = 0; n < stroke_.count; ++n) {
-      if ((note(n).slurs & WantedNote::bit(technique)) == 0 ||
+      if ((note(n).slurs & RequestedNote::bit(technique)) == 0 ||
           (placed(n).fret == 0 && technique != Technique::pull_off)) {
         if (note(n).slur_asked) charge(CostKind::technique, costs_.lost_slur);
         continue;
@@ -333,7 +335,7 @@ class GripBuilder {
     out_.back().total = total;
   }
 
-  const WantedStroke& stroke_;
+  const RequestedStroke& stroke_;
   const Neck& neck_;
   const CostTable& costs_;
   const Confinement& confinement_;
@@ -350,14 +352,14 @@ class GripBuilder {
 
 }  // namespace
 
-std::vector<Grip> grips_for(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+std::vector<Grip> grips_for(const RequestedStroke& stroke, const Neck& neck, const CostTable& costs,
                             const Confinement& confinement) {
   std::vector<Grip> grips;
   GripBuilder(stroke, neck, costs, confinement, false, grips).build();
   return grips;
 }
 
-bool can_be_held(const WantedStroke& stroke, const Neck& neck) {
+bool can_be_held(const RequestedStroke& stroke, const Neck& neck) {
   static constexpr CostTable costs;
   static constexpr Confinement anywhere;
   std::vector<Grip> grips;

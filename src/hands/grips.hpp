@@ -40,7 +40,7 @@ struct FingerUse {
   std::uint8_t strings = 0;  // that it stops, as bits
   std::uint8_t covered = 0;  // these, and those that a bar lies over in between
   std::uint8_t fret = 0;
-  WantedNote::Ringing ringing = WantedNote::stopped_short;
+  RequestedNote::Ringing ringing = RequestedNote::stopped_short;
 };
 
 struct Grip {
@@ -75,9 +75,9 @@ struct Confinement {
 // All grips for a stroke, in a fixed order: one note a string, frets that exist, no stretch past the hard
 // limit, fingers in fret order, one finger for several strings only at one fret and with nothing ringing
 // open under it. Fixed points are kept. Empty where no hand can hold the stroke.
-std::vector<Grip> grips_for(const WantedStroke& stroke, const Neck& neck, const CostTable& costs,
+std::vector<Grip> grips_for(const RequestedStroke& stroke, const Neck& neck, const CostTable& costs,
                             const Confinement& confinement);
 // Whether there is any.
-bool can_be_held(const WantedStroke& stroke, const Neck& neck);
+bool can_be_held(const RequestedStroke& stroke, const Neck& neck);
 
 }  // namespace fifthpeg::hands

@@ -84,10 +84,10 @@ void measure(const Stroke& stroke, const Neck& neck, Hold& hold) {
   hold.hard_mm = limits.hard;
 }
 
-WantedStroke as_written(const Stroke& stroke, bool with_fingers) {
-  WantedStroke wanted_stroke;
+RequestedStroke as_written(const Stroke& stroke, bool with_fingers) {
+  RequestedStroke wanted_stroke;
   for (const Note& note : stroke.notes) {
-    WantedNote& wanted_note = wanted_stroke.add();
+    RequestedNote& wanted_note = wanted_stroke.add();
     wanted_note = requested(note, 0, {true, with_fingers, false});
     wanted_note.slurs = 0;
     wanted_note.slur_asked = false;

@@ -7,7 +7,7 @@ namespace fifthpeg::hands {
 Stretch stretch_between(int lower_finger, int higher_finger, double reach) {
   Stretch sum;
   for (int finger = lower_finger; finger < higher_finger; ++finger) {
-    const Stretch& step = neighbours.at(static_cast<std::size_t>(finger - 1));
+    const Stretch& step = neighbors.at(static_cast<std::size_t>(finger - 1));
     sum.comfortable += step.comfortable;
     sum.hard += step.hard;
   }

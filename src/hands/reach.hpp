@@ -1,4 +1,4 @@
-// How far the fret hand reaches, in millimetres.
+// How far the fret hand reaches, in millimeters.
 #pragma once
 
 #include <array>
@@ -14,13 +14,13 @@ struct Stretch {
   double hard = 0.0;
 };
 
-// For each pair of neighbouring fingers: index and middle, middle and ring, ring and little. From memory:
-// at the nut end of the usual scale one finger a fret puts neighbours 35 mm apart and index and little
+// For each pair of neighboring fingers: index and middle, middle and ring, ring and little. From memory:
+// at the nut end of the usual scale one finger a fret puts neighbors 35 mm apart and index and little
 // finger 100 mm; five frets lie 130 mm apart, which is a strain, six 158 mm, which is too much. Fingers that
-// are not neighbours have the sum of what lies between them, but no two fingers part by more than the
+// are not neighbors have the sum of what lies between them, but no two fingers part by more than the
 // whole hand. Everything can be scaled for a hand (HandsOptions::reach). Pain means stop, and what a
 // teacher or a hand therapist says outranks these figures.
-inline constexpr std::array<Stretch, 3> neighbours{{{42.0, 70.0}, {38.0, 50.0}, {40.0, 60.0}}};
+inline constexpr std::array<Stretch, 3> neighbors{{{42.0, 70.0}, {38.0, 50.0}, {40.0, 60.0}}};
 inline constexpr double whole_hand_hard_mm = 150.0;
 // The thumb over the neck, from the nearest place of the other fingers. From memory.
 inline constexpr double thumb_hard_mm = 75.0;

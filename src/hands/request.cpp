@@ -10,10 +10,11 @@ Kept kept_by(Refinger refinger) {
   return kept;
 }
 
-WantedNote requested(const Note& note, int half_steps, Kept kept) {
-  constexpr std::int8_t any_slur = WantedNote::bit(Technique::hammer_on) |
-                                   WantedNote::bit(Technique::pull_off) | WantedNote::bit(Technique::slide);
-  WantedNote result;
+RequestedNote requested(const Note& note, int half_steps, Kept kept) {
+  constexpr std::int8_t any_slur = RequestedNote::bit(Technique::hammer_on) |
+                                   RequestedNote::bit(Technique::pull_off) |
+                                   RequestedNote::bit(Technique::slide);
+  RequestedNote result;
   result.midi = static_cast<std::int16_t>(note.pitch.midi() + half_steps);
   if (kept.placement && note.placement) {
     result.string = note.placement->string;
@@ -25,13 +26,13 @@ WantedNote requested(const Note& note, int half_steps, Kept kept) {
     result.picking_finger = static_cast<std::int8_t>(*note.picking_finger);
   if (note.into != Technique::none && !result.tied) {
     result.slur_asked = true;
-    result.slurs = note.into == Technique::slur ? any_slur : WantedNote::bit(note.into);
+    result.slurs = note.into == Technique::slur ? any_slur : RequestedNote::bit(note.into);
   }
   result.bent = note.choke.has_value();
   result.dead = note.dead;
   result.harmonic = note.harmonic;
-  if (note.ring == Ring::damp || note.dead) result.ringing = WantedNote::stopped_short;
-  if (note.ring == Ring::let_ring) result.ringing = WantedNote::let_ring;
+  if (note.ring == Ring::damp || note.dead) result.ringing = RequestedNote::stopped_short;
+  if (note.ring == Ring::let_ring) result.ringing = RequestedNote::let_ring;
   return result;
 }
 

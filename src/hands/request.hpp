@@ -19,7 +19,7 @@ constexpr int fret_of(Placement placement) {
 }
 
 // Small whole numbers throughout, so that equal strokes are found again quickly.
-struct WantedNote {
+struct RequestedNote {
   static constexpr std::int8_t free = -1;
   enum Ringing : std::int8_t { stopped_short, natural, let_ring };
   // Bits of `slurs`, by Technique.
@@ -42,18 +42,18 @@ struct WantedNote {
   Ringing ringing = natural;
 
   StringSound sound() const { return {midi, harmonic, dead, bent}; }
-  friend bool operator==(const WantedNote&, const WantedNote&) = default;
+  friend bool operator==(const RequestedNote&, const RequestedNote&) = default;
 };
 
 // At most a note a string; highest first, as in Stroke::notes.
-struct WantedStroke {
-  std::array<WantedNote, string_count> notes{};
+struct RequestedStroke {
+  std::array<RequestedNote, string_count> notes{};
   std::uint8_t count = 0;
   bool brush = false;
   bool off_beat = false;
 
-  WantedNote& add() { return notes.at(count++); }
-  friend bool operator==(const WantedStroke&, const WantedStroke&) = default;
+  RequestedNote& add() { return notes.at(count++); }
+  friend bool operator==(const RequestedStroke&, const RequestedStroke&) = default;
 };
 
 // Which of a note's fixed points are kept.
@@ -64,6 +64,6 @@ struct Kept {
 };
 Kept kept_by(Refinger refinger);
 
-WantedNote requested(const Note& note, int half_steps, Kept kept);
+RequestedNote requested(const Note& note, int half_steps, Kept kept);
 
 }  // namespace fifthpeg::hands

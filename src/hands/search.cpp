@@ -78,7 +78,7 @@ Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit
   path.decisions.reserve(line.size());
   Traceback traceback(path.decisions);
   Stepper stepper(model, prune);
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   Frontier frontier = Stepper::start();
   std::vector<Backpointer> links;
   for (std::uint32_t i = 0; i < line.size(); ++i) {
@@ -96,7 +96,7 @@ std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& sco
                                                                 const Fit& fit, const Model& model,
                                                                 Candidates& candidates, const Path& path) {
   std::vector<std::array<std::int64_t, cost_kinds>> result(line.size());
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   HandState hand;
   Picking before;
   for (std::uint32_t i = 0; i < line.size(); ++i) {

@@ -171,7 +171,7 @@ InForce in_force(const Measures& measures, std::size_t end) {
   return result;
 }
 
-// Nothing is stated twice: normalise() drops tempos that repeat what is in force.
+// Nothing is stated twice: normalize() drops tempos that repeat what is in force.
 void state(Measure& measure, const InForce& before, const InForce& wanted) {
   const auto& tempos = measure.tempos;
   if (wanted.tempo && (tempos.empty() || tempos.front().at != 0)) {
@@ -210,7 +210,7 @@ Score slice(const Score& score, std::size_t first, std::size_t count) {
   if (!jumps_are_whole) clear_jumps(measures);
   close_ends(measures);
   if (!measures.empty()) state(measures.front(), {}, before);
-  normalise(result);
+  normalize(result);
   return result;
 }
 
@@ -248,7 +248,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   close_ends(measures);
   if (!is_played(result, at, next)) clear_jumps(measures);
   if (was_counted) count_measures(measures);
-  normalise(result);
+  normalize(result);
   score = std::move(result);
   return report;
 }
@@ -279,7 +279,7 @@ void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::
   cut(result.measures, measure, stroke + 1);
   const auto place = line.erase(nth(line, stroke));
   line.insert(place, std::make_move_iterator(strokes.begin()), std::make_move_iterator(strokes.end()));
-  normalise(result);
+  normalize(result);
   score = std::move(result);
 }
 
@@ -334,7 +334,7 @@ void refill(Score& score, std::size_t index) {
   }
   rest_until(length);
   measure.strokes = std::move(filled);
-  normalise(result);
+  normalize(result);
   score = std::move(result);
 }
 

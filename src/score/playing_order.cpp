@@ -174,7 +174,7 @@ Score unfolded(const Score& score) {
     result.measures.push_back(std::move(measure));
   }
   count_measures(result.measures);
-  normalise(result);
+  normalize(result);
   return result;
 }
 

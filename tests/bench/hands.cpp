@@ -27,7 +27,7 @@ Score lick_with_chords() {
       }
     }
   }
-  normalise(score);
+  normalize(score);
   return score;
 }
 

@@ -12,7 +12,7 @@ std::string handed(const std::vector<Change>& changes) {
   return changed(handout, changes);
 }
 
-// A broken handout, and a neighbour; the place is the line of a mark in the broken one.
+// A broken handout, and a neighbor; the place is the line of a mark in the broken one.
 Case music(std::string rule, const std::vector<Change>& bad, const std::string& mark,
            const std::vector<Change>& near = {}) {
   Case one;
@@ -222,7 +222,7 @@ void add_time(std::vector<Case>& all) {
              {"<type>half</type><notations><tied type=\"stop\"",
               "<type>half</type><dot/><notations><tied type=\"stop\""}},
             "<measure number=\"3\">"));
-  // Short in the middle; the neighbour is split in two by a barline, as at a repeat.
+  // Short in the middle; the neighbor is split in two by a barline, as at a repeat.
   const std::string e_note = handout.substr(handout.find("<note><!--e-->"),
                                             handout.find("<note><!--f-->") - handout.find("<note><!--e-->"));
   all.push_back(
@@ -456,11 +456,11 @@ void add_hands(std::vector<Case>& all) {
         pinch(e4, at(1, 2, "1", "M"), "<step>B</step><octave>3</octave>", at(3, 4, "1", "T")),
         pinch(e4, at(1, 2, "1", "M"), "<step>B</step><octave>3</octave>", at(3, 4, "3", "T")));
   hands("hands-pick-twice", pinch(e4, at(1, 2, "", "T"), a3, at(3, 2, "", "T")), easy);
-  // Sixteenths at 80 are 188 ms, which one digit manages; at 400 they are 38 ms.
+  // Sixteenths at 80 are 188 ms, which one finger manages; at 400 they are 38 ms.
   const Change same_picking_finger{
       "<string>2</string><fret>0</fret><pluck>I</pluck></technical></notations></note>\n<note><!--k-->",
       "<string>2</string><fret>0</fret><pluck>T</pluck></technical></notations></note>\n<note><!--k-->"};
-  Case fast = music("hands-digit-too-fast",
+  Case fast = music("hands-picking-finger-too-fast",
                     {same_picking_finger,
                      {"<sound tempo=\"80\"/>", "<sound tempo=\"480\"/>"},
                      {"<per-minute>80<", "<per-minute>480<"}},
@@ -507,11 +507,11 @@ void add_teaching(std::vector<Case>& all) {
                                 "<clef><sign>G</sign><line>2</line></clef>"}});
   whole("teaching-no-chords",
         {{"<harmony><root><root-step>G</root-step></root><kind>major</kind></harmony>", ""}});
-  std::string undigited = handout;
-  for (std::size_t from = undigited.find("<pluck>"); from != std::string::npos;
-       from = undigited.find("<pluck>"))
-    undigited.erase(from, undigited.find("</pluck>") + 8 - from);
-  all.push_back({"teaching-no-digits", undigited, handed({{"<pluck>T</pluck>", ""}})});
+  std::string unfingered = handout;
+  for (std::size_t from = unfingered.find("<pluck>"); from != std::string::npos;
+       from = unfingered.find("<pluck>"))
+    unfingered.erase(from, unfingered.find("</pluck>") + 8 - from);
+  all.push_back({"teaching-no-picking-fingers", unfingered, handed({{"<pluck>T</pluck>", ""}})});
   whole("teaching-part-unnamed", {{"<part-name>Banjo</part-name>", "<part-name/>"}});
   const Change another{"</score-part>",
                        "</score-part><score-part id=\"P2\"><part-name>Fiddle</part-name></score-part>"};

@@ -77,7 +77,7 @@ constexpr std::pair<std::string_view, std::string_view> places[] = {
     {"hands-stretch", "part Banjo, measure 4, beat 3"},
     {"hands-finger-twice", "part Banjo, measure 4, beat 3"},
     {"hands-pick-twice", "part Banjo, measure 4, beat 3"},
-    {"hands-digit-too-fast", "part Banjo, measure 3, beat 3 2/3"},
+    {"hands-picking-finger-too-fast", "part Banjo, measure 3, beat 3 2/3"},
     {"hands-leap", "part Banjo, measure 2, beat 3"},
     {"hands-unplayable", "measure 1, beat 2"},
     {"teaching-part-unnamed", "part P1"},

@@ -1,4 +1,4 @@
-// For each rule a file that breaks it, at a known place, and a neighbour that looks like it and does not.
+// For each rule a file that breaks it, at a known place, and a neighbor that looks like it and does not.
 #include <algorithm>
 #include <gtest/gtest.h>
 #include <set>

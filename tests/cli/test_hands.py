@@ -252,12 +252,12 @@ def test_advise_json(fifthpeg, scale, valid):
     result = fifthpeg("advise", scale, "--json", "--most", "3")
     report = valid(result.out, "advise")
     assert len(report["advice"]) == 3
-    costs = [one["burden"] for one in report["advice"] if one["playable"]]
+    costs = [one["setup_cost"] for one in report["advice"] if one["playable"]]
     assert costs == sorted(costs)
 
 
 def test_advise_other_keys(fifthpeg, tmp_path):
-    """A flat is no key for a banjo without them; a neighbour is."""
+    """A flat is no key for a banjo without them; a neighbor is."""
     path = tmp_path / "flats.mid"
     path.write_bytes(material.midi(material.voice("Fiddle", material.line([p + 1 for p in SCALE_OF_G])), key=-4))
 

@@ -19,7 +19,7 @@ inline void must_be_sound(const Score& score) {
   const auto found = flaws(score);
   must(found.empty(), found.empty() ? "" : "a sound score: " + found.front());
   Score again = score;
-  normalise(again);
+  normalize(again);
   must(again == score, "a score in normal form");
 }
 

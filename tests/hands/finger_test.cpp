@@ -45,9 +45,9 @@ TEST(Finger, TellsOfAStringInsideABrushThatHasNoNote) {
   stroke.notes[2].placement = Placement{4, 0};
   stroke.brush = Brush::plain;
   EXPECT_TRUE(tells(finger(score).report, EntryKind::decision, "brush-damps-string"));
-  Score neighbours = passage("D4+B3+G3");
-  neighbours.measures[0].strokes[0].brush = Brush::plain;
-  EXPECT_FALSE(tells(finger(neighbours).report, EntryKind::decision, "brush-damps-string"));
+  Score neighbors = passage("D4+B3+G3");
+  neighbors.measures[0].strokes[0].brush = Brush::plain;
+  EXPECT_FALSE(tells(finger(neighbors).report, EntryKind::decision, "brush-damps-string"));
 }
 
 TEST(Finger, NothingToDo) {

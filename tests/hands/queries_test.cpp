@@ -45,7 +45,7 @@ TEST(Queries, SaysWhatCannotBeHeld) {
   EXPECT_EQ(fault_of({{1, 2, index}, {2, 4, index}}), HoldFault::finger_in_two_places);
   EXPECT_EQ(fault_of({{1, 2, ring}, {2, 4, index}}), HoldFault::fingers_out_of_order);
   EXPECT_EQ(fault_of({{1, 1, index}, {2, 9, little}}), HoldFault::fingers_too_far);
-  EXPECT_EQ(fault_of({{1, 2, index}, {2, 5, middle}}), HoldFault::fingers_too_far);  // 94 mm for neighbours
+  EXPECT_EQ(fault_of({{1, 2, index}, {2, 5, middle}}), HoldFault::fingers_too_far);  // 94 mm for neighbors
   EXPECT_EQ(fault_of({{1, 5, index}, {2, 0, open}, {3, 5, index}}), HoldFault::open_string_under_bar);
 }
 

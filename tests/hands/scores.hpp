@@ -50,7 +50,7 @@ inline Score passage(std::string_view words, Fraction each = {1, 8}, int quarter
     rest.duration = score.measures.back().length - onset;
     score.measures.back().strokes.push_back(rest);
   }
-  normalise(score);
+  normalize(score);
   return score;
 }
 

@@ -260,7 +260,7 @@ TEST(FixedPoints, DigitsThatCannotStrikeAreToldAndFoundAnew) {
   Score score = passage("D4+G3");
   for (Note& note : score.measures[0].strokes[0].notes) note.picking_finger = PickingFinger::index;
   const FingeringResult result = finger(score);
-  EXPECT_TRUE(tells(result.report, EntryKind::repair, "digits-cannot-be-used"));
+  EXPECT_TRUE(tells(result.report, EntryKind::repair, "picking-fingers-cannot-be-used"));
   EXPECT_EQ(picking_fingers_of(score), "TM");
 }
 

@@ -121,7 +121,7 @@ TEST(Trade, SingleStringScaleAlternatesThumbAndIndexInOnePosition) {
   EXPECT_LE(high - low, 4) << "no shift where none is needed";
 }
 
-TEST(Trade, TheFourthStringIsWalkedUpWithNeighbouringFingers) {
+TEST(Trade, TheFourthStringIsWalkedUpWithNeighboringFingers) {
   const Score score = played("E3 F3 F#3", Style::roll);
   EXPECT_EQ(placements_of(score), "4:2 4:3 4:4");
   const std::string fingers = fingers_of(score);
@@ -205,7 +205,7 @@ TEST(Trade, TheOpenCShapeIsKeptThroughARoll) {
   EXPECT_EQ(fingers_of(score), "2 1 3 0 3 1 2 3");
 }
 
-TEST(Trade, ABrushGoesOverNeighbouringStrings) {
+TEST(Trade, ABrushGoesOverNeighboringStrings) {
   const Score score = played("G4+D4+B3+G3", Style::roll);
   std::set<int> strings;
   for (const Note& note : score.measures[0].strokes[0].notes) strings.insert(note.placement->string);
@@ -395,7 +395,7 @@ TEST(Trade, ATuneInCLandsOnACTuningOrOpenG) {
   EXPECT_EQ(advice[0].banjo.capo, 0);
 }
 
-TEST(Trade, MinorAndModalTunesGetWhatAPlayerRecognises) {
+TEST(Trade, MinorAndModalTunesGetWhatAPlayerRecognizes) {
   const auto minor =
       advise(in_key("E4 G4 B4 E5 D5 B4 A4 G4 F#4 D4 E4 F#4 G4 A4 B4 D5 "
                     "E5 D5 B4 A4 G4 F#4 E4 D4 E4 G4 F#4 D4 E4 G4 E4 E4",

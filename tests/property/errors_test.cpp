@@ -65,7 +65,7 @@ TEST(Errors, OnlyTheDocumentedOnesEscape) {
     Score copy = score;
     expect_documented("finger moved", i, finger_refused, [&] { finger(copy, moved); });
     expect_documented("advise", i, advise_refused, [&] { advise(score); });
-    expect("normalise", [&] { normalise(copy = score); });
+    expect("normalize", [&] { normalize(copy = score); });
     expect("flaws", [&] { flaws(score); });
     expect("unfolded", [&] { unfolded(score); });
     expect("transpose", [&] { transpose(copy = score, 5); });

@@ -40,7 +40,7 @@ Cost shortest_path(const Score& score, const std::vector<Event>& line, const Fit
   Graph graph(1);
   std::vector<State> states{{}};
   std::vector<std::size_t> vertices{0};
-  WantedStrokes strokes(score, line, fit);
+  RequestedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = candidates.of(strokes.at(i));
     std::map<std::string, std::size_t> known;

@@ -80,7 +80,7 @@ class RandomScore {
         score_.measures.back().repeat_times > 0 ? BarStyle::regular : BarStyle::light_heavy;
     if (options_.techniques) make_techniques();
     if (options_.ties) make_ties();
-    normalise(score_);
+    normalize(score_);
     return std::move(score_);
   }
 
@@ -259,7 +259,7 @@ class RandomScore {
     }
   }
 
-  // Joins neighbouring single notes on one string.
+  // Joins neighboring single notes on one string.
   void make_techniques() {
     Note* previous = nullptr;
     for (Measure& measure : score_.measures) {

@@ -13,7 +13,7 @@ TEST(RandomScore, IsSoundAndInNormalForm) {
     const auto found = flaws(score);
     ASSERT_TRUE(found.empty()) << "seed " << seed << ": " << found.front();
     Score again = score;
-    normalise(again);
+    normalize(again);
     ASSERT_EQ(again, score) << "seed " << seed;
   }
 }

@@ -108,7 +108,7 @@ TEST(WrittenMidi, JoinedPiecesSoundOneAfterTheOther) {
     ++compared;
     Score joined = first;
     joined.measures.insert(joined.measures.end(), second.measures.begin(), second.measures.end());
-    normalise(joined);
+    normalize(joined);
     Struck expected = struck(written(first));
     for (auto note : struck(written(second))) {
       note.first += length(first);

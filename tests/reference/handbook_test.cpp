@@ -42,7 +42,7 @@ TEST(FretGeometry, HalvesTheStringAtTheOctave) {
   EXPECT_NEAR(fret_position_mm(5) / usual_scale_length_mm, 1.0 / 4, 0.002);
 }
 
-// A 26 1/4 inch banjo (common practice), rounded to whole millimetres.
+// A 26 1/4 inch banjo (common practice), rounded to whole millimeters.
 TEST(FretGeometry, KnowsTheUsualScale) {
   EXPECT_NEAR(usual_scale_length_mm, 26.25 * 25.4, 0.5);
 }

@@ -128,7 +128,7 @@ def test_musicxml_to_midi(tune, tmp_path):
         assert wanted[:2] == found[:2]
         if (wanted.onset, wanted.midi - 12 * outcome.octaves) in before.short:
             assert 0 < found.length <= wanted.length
-        elif not graces:  # in MIDI they take their time from a neighbour
+        elif not graces:  # in MIDI they take their time from a neighbor
             assert wanted == found
     assert seen.same_measures(before.meters, tab.lengths_of(source.read_bytes()), after) is None
     assert before.keys == after.keys

@@ -14,8 +14,8 @@ TUNES = fiddle_tunes.names()
 
 # Equal temperament on 26 1/4 in: fret n lies at L (1 - 2^(-n/12)) from the nut.
 SCALE_LENGTH = 667.0
-# How far two fingers part at most, in mm: neighbours, and the whole hand. From memory.
-NEIGHBOURS = {1: 70.0, 2: 50.0, 3: 60.0}
+# How far two fingers part at most, in mm: neighbors, and the whole hand. From memory.
+NEIGHBORS = {1: 70.0, 2: 50.0, 3: 60.0}
 WHOLE_HAND = 150.0
 
 
@@ -24,7 +24,7 @@ def span(low, high):
 
 
 def furthest(low_finger, high_finger):
-    return min(WHOLE_HAND, sum(NEIGHBOURS[finger] for finger in range(low_finger, high_finger)))
+    return min(WHOLE_HAND, sum(NEIGHBORS[finger] for finger in range(low_finger, high_finger)))
 
 
 class Note:

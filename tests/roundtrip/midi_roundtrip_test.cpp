@@ -95,7 +95,7 @@ void start_without_graces(Score& score) {
 Score readable_score(std::uint64_t seed, RandomScoreOptions options) {
   Score score = random_score(seed, options);
   start_without_graces(score);
-  normalise(score);
+  normalize(score);
   return score;
 }
 

@@ -38,7 +38,7 @@ Measure plain(const std::string& number) {
 }
 
 void expect_same(Score score) {
-  normalise(score);
+  normalize(score);
   ASSERT_TRUE(flaws(score).empty()) << flaws(score).front();
   for (const Staves staves : {Staves::both, Staves::notation, Staves::tab}) {
     StringSink sink;

@@ -28,7 +28,7 @@ void expect_sound(const Score& score, const std::string& what) {
   const auto found = flaws(score);
   ASSERT_TRUE(found.empty()) << what << ": " << found.front();
   Score again = score;
-  normalise(again);
+  normalize(again);
   ASSERT_EQ(again, score) << what << " is in normal form";
   const PlayingOrder order = playing_order(score);
   ASSERT_FALSE(order.bounded) << what;

@@ -175,7 +175,7 @@ TEST(Unfolded, GoesBackToTheTempoPrintedThere) {
   EXPECT_EQ(straight.measures[4].tempos[0].quarters_per_minute, Fraction(160));
 }
 
-TEST(Normalise, JoinsTiedStrokesInsideAMeasure) {
+TEST(Normalize, JoinsTiedStrokesInsideAMeasure) {
   Score score = lettered("AB");
   Note long_note = note(67);
   long_note.tied_to_next = true;
@@ -187,7 +187,7 @@ TEST(Normalise, JoinsTiedStrokesInsideAMeasure) {
   over_the_bar.tied_to_next = true;  // nothing follows
   score.measures[0].strokes = {stroke(0, {1, 2}, {long_note}), stroke({1, 2}, {1, 2}, {rest_of_it})};
   score.measures[1].strokes = {stroke(0, 1, {over_the_bar})};
-  normalise(score);
+  normalize(score);
   ASSERT_EQ(score.measures[0].strokes.size(), 1U);
   EXPECT_EQ(score.measures[0].strokes[0].duration, Fraction(1));
   EXPECT_TRUE(score.measures[0].strokes[0].notes[0].tied_to_next);
@@ -196,21 +196,21 @@ TEST(Normalise, JoinsTiedStrokesInsideAMeasure) {
   EXPECT_TRUE(flaws(score).empty());
 }
 
-TEST(Normalise, DropsTiesToOtherPitches) {
+TEST(Normalize, DropsTiesToOtherPitches) {
   Score score = lettered("AB");
   score.measures[0].strokes[0].notes[0].tied_to_next = true;
   score.measures[1].strokes[0].notes[0].pitch.step = Step::A;
   score.measures[1].strokes[0].notes[0].tied_from_previous = true;
-  normalise(score);
+  normalize(score);
   EXPECT_FALSE(score.measures[0].strokes[0].notes[0].tied_to_next);
   EXPECT_FALSE(score.measures[1].strokes[0].notes[0].tied_from_previous);
 }
 
-TEST(Normalise, JoinsRestsAndSortsNotes) {
+TEST(Normalize, JoinsRestsAndSortsNotes) {
   Score score = lettered("A");
   score.measures[0].strokes = {stroke(0, {1, 4}, {note(55), note(67)}), stroke({1, 4}, {1, 4}, {}),
                                stroke({1, 2}, {1, 2}, {})};
-  normalise(score);
+  normalize(score);
   ASSERT_EQ(score.measures[0].strokes.size(), 2U);
   EXPECT_EQ(score.measures[0].strokes[0].notes[0].pitch.midi(), 67);
   EXPECT_EQ(score.measures[0].strokes[1].duration, Fraction(3, 4));

@@ -56,7 +56,7 @@ struct Scan {
   std::vector<Damage> damage;  // in order; empty: the whole file was read
 };
 
-// Never throws for what the bytes hold. A file that is not recognised at all gives no tracks and one damage.
+// Never throws for what the bytes hold. A file that is not recognized at all gives no tracks and one damage.
 Scan scan(std::string_view bytes);
 
 }  // namespace fifthpeg::midi

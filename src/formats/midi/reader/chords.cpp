@@ -63,7 +63,7 @@ std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass) {
   return std::nullopt;
 }
 
-std::vector<ChordPoint> recognise_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
+std::vector<ChordPoint> recognize_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
                                          std::int64_t together_ticks) {
   std::vector<ChordPoint> points;
   std::vector<PlayedNote> struck;

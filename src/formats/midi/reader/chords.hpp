@@ -24,7 +24,7 @@ std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass);
 // One point for each change, over the parts that are neither `taken` nor percussion. A bass note struck
 // before the chord, and below it, is the chord's: where a band plays bass and strum by turns, the chord
 // changes with the bass.
-std::vector<ChordPoint> recognise_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
+std::vector<ChordPoint> recognize_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
                                          std::int64_t together_ticks);
 
 }  // namespace fifthpeg::midi::reader

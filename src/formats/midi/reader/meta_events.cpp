@@ -118,10 +118,10 @@ void place_markers(Score& score, const Texts& texts, const Placer& placer) {
       chord->at = spot.offset;
       measure.chords.push_back(*chord);
     } else {
-      const bool labelled =
+      const bool labeled =
           marker.text.starts_with(rehearsal_label) && marker.text.size() > rehearsal_label.size();
       measure.directions.push_back({spot.offset, Direction::Kind::rehearsal,
-                                    labelled ? marker.text.substr(rehearsal_label.size()) : marker.text});
+                                    labeled ? marker.text.substr(rehearsal_label.size()) : marker.text});
     }
   }
   for (const TimedText& words : texts.words) {

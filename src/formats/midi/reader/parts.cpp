@@ -108,7 +108,7 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
 
 }  // namespace
 
-std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts,
+std::vector<PartSummary> summarize(const std::vector<PlayedPart>& parts,
                                    const std::vector<TrackText>& texts) {
   std::vector<PartSummary> summaries;
   for (const PlayedPart& part : parts) {

@@ -17,7 +17,7 @@ struct TrackText {
   std::string instrument;
 };
 
-std::vector<PartSummary> summarise(const std::vector<PlayedPart>& parts, const std::vector<TrackText>& texts);
+std::vector<PartSummary> summarize(const std::vector<PlayedPart>& parts, const std::vector<TrackText>& texts);
 
 struct ChosenPart {
   std::size_t part = 0;

@@ -68,7 +68,7 @@ class Reader {
     texts_ = read_texts(scan_, timeline, parts_, report());
     choose(timeline);
     write_down(timeline);
-    normalise(score());
+    normalize(score());
     return std::move(reading_);
   }
 
@@ -112,7 +112,7 @@ class Reader {
         find_strings(parts_, score().banjo, stated ? std::optional(texts_.banjo_track) : std::nullopt);
     const std::size_t merged = strings ? merge(*strings) : StringParts::no_part;
     Inventory& inventory = reading_.inventory;
-    inventory.parts = summarise(parts_, texts_.tracks);
+    inventory.parts = summarize(parts_, texts_.tracks);
     if (strings) inventory.parts[merged].id += " and others, one a string";
     ChosenPart choice = choose_part(parts_, inventory.parts, options_.part);
     inventory.chosen = choice.part;
@@ -191,7 +191,7 @@ class Reader {
     if (options_.all_parts) {
       std::vector<bool> taken(parts_.size(), false);
       taken[reading_.inventory.chosen] = true;
-      place_chords(score(), recognise_chords(parts_, taken, static_cast<std::int64_t>(together)), placer);
+      place_chords(score(), recognize_chords(parts_, taken, static_cast<std::int64_t>(together)), placer);
     }
     place_lyrics(score(), texts_, part.track, placer, report());
     name_score();

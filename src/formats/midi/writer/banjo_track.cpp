@@ -204,7 +204,7 @@ class BanjoTrack {
   }
 
   void push_bend(const SoundedNote& note, std::int64_t tick, int cents) {
-    // Away from the centre, so that readers that cut off fractions of a cent find the same cents.
+    // Away from the center, so that readers that cut off fractions of a cent find the same cents.
     const int steps = bend_range * 100;
     const int scaled = std::abs(cents) * bend_center;
     const int distance = (scaled + steps - 1) / steps;

@@ -19,7 +19,7 @@ struct Loss {
 };
 constexpr Loss placement{"midi-placement", "strings and frets are lost"};
 constexpr Loss finger{"midi-finger", "fingers of the fret hand are lost"};
-constexpr Loss picking_finger{"midi-digit", "picking fingers are lost"};
+constexpr Loss picking_finger{"midi-picking-finger", "picking fingers are lost"};
 constexpr Loss technique{"midi-technique", "a hammer-on, pull-off or slur is heard only as a softer note"};
 constexpr Loss damp{"midi-damp", "a damp mark is heard only as a shorter note"};
 constexpr Loss harmonic{"midi-harmonic", "a harmonic is written as a plain note"};

@@ -8,7 +8,7 @@
 
 namespace fifthpeg::musicxml::reader {
 
-// Turns slurs into Technique::slur out of and into each two neighbouring strokes of the voice under them,
+// Turns slurs into Technique::slur out of and into each two neighboring strokes of the voice under them,
 // unless a string technique joins the two already.
 void connect_slurs(RawPart& part, Diagnostics& diagnostics);
 

@@ -156,7 +156,7 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
   score.key_estimated = head.key_estimated;
   make_strokes(part, score, diagnostics);
   for (std::size_t m = 0; m < score.measures.size(); ++m) damp(score.measures[m], part.measures[m].damps);
-  normalise(score);
+  normalize(score);
   if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, diagnostics);
 
   recount(score, survey.parts[choice.part]);

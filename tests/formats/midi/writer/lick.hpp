@@ -64,7 +64,7 @@ inline Score score_of(std::vector<Measure> measures) {
     int number = first.implicit ? 0 : 1;
     for (Measure& one : score.measures) one.number = std::to_string(number++);
   }
-  normalise(score);
+  normalize(score);
   return score;
 }
 

@@ -261,8 +261,8 @@ TEST(MidiWrite, TellsWhatMidiCannotHold) {
   score.measures[0].strokes[1].notes[0].into = Technique::pull_off;
   score.measures[0].strokes[2].articulations.fermata = true;
   const Written written = write_and_parse(score);
-  for (const char* slug : {"midi-finger", "midi-digit", "midi-harmonic", "midi-dead-note", "midi-damp",
-                           "midi-technique", "midi-fermata"}) {
+  for (const char* slug : {"midi-finger", "midi-picking-finger", "midi-harmonic", "midi-dead-note",
+                           "midi-damp", "midi-technique", "midi-fermata"}) {
     EXPECT_EQ(written.told(slug), 1U) << slug;
   }
   EXPECT_EQ(written.told("midi-placement"), 4U);

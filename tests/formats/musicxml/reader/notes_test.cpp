@@ -33,7 +33,7 @@ TEST(MusicXmlTechniques, HammerPullSlide) {
   EXPECT_EQ(told(glissando.report, "musicxml-glissando", EntryKind::decision), 2U);
 }
 
-TEST(MusicXmlTechniques, SlursJoinNeighbours) {
+TEST(MusicXmlTechniques, SlursJoinNeighbors) {
   const Reading reading = read_sound(one_measure(note("D4", 2, "<slur type=\"start\"/>") + note("E4", 2) +
                                                  note("G4", 2, "<slur type=\"stop\"/>") + note("A4", 2)));
   EXPECT_EQ(first_note(reading, 0).out_of, Technique::slur);

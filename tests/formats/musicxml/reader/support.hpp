@@ -99,7 +99,7 @@ inline Reading read_sound(std::string_view bytes, const ReadOptions& options = {
   const auto wrong = flaws(reading.score);
   EXPECT_TRUE(wrong.empty()) << wrong.front();
   Score again = reading.score;
-  normalise(again);
+  normalize(again);
   EXPECT_EQ(again, reading.score) << "not in normal form";
   return reading;
 }

@@ -31,7 +31,7 @@ inline Score score_of(const std::string& meter, const std::vector<std::string>& 
     score.measures.push_back(
         numbered(parse_measure(meter, line), static_cast<int>(score.measures.size()) + 1));
   }
-  normalise(score);
+  normalize(score);
   return score;
 }
 
@@ -190,7 +190,7 @@ class HandMadeScores {
       measure.directions.push_back({1, kind, "end"});
       score.measures.push_back(numbered(measure, ++number));
     }
-    normalise(score);
+    normalize(score);
     add("directions", score);
   }
 
@@ -285,7 +285,7 @@ class HandMadeScores {
     }
     stroke(same, 0).notes[2].tied_to_next = false;
     stroke(same, 1).notes[2].tied_from_previous = false;
-    normalise(same);
+    normalize(same);
     add("unisons-tied", same);
   }
 
@@ -299,7 +299,7 @@ class HandMadeScores {
     stroke(score, 0).notes[0].out_of = Technique::hammer_on;
     stroke(score, 1).notes[0].into = Technique::hammer_on;
     score.measures[0].directions = {{0, Direction::Kind::words, "before the grace note"}};
-    normalise(score);
+    normalize(score);
     add("graces", score);
     add("grace-tuplet", score_of("4/4", {"3:2[g1/24 g1/24 g1/24] 1"}));
   }
@@ -349,7 +349,7 @@ class HandMadeScores {
     score.measures[1] = numbered(parse_measure("4/4", "r1/4 r5/8 r1/8"), 2);
     stroke(score, 1, 1).articulations.fermata = true;
     stroke(score, 0, 2).articulations.fermata = true;
-    normalise(score);
+    normalize(score);
     add("marks", score);
     Score brushes = score_of("4/4", {"1/4 1/4 1/2"});
     for (std::size_t i = 0; i < 3; ++i) {

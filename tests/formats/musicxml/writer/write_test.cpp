@@ -742,7 +742,7 @@ TEST(MusicXmlReport, WholeScoresLoseNothing) {
     if (!sample.whole) continue;
     EXPECT_TRUE(flaws(sample.score).empty()) << sample.name << ": " << flaws(sample.score).front();
     Score again = sample.score;
-    normalise(again);
+    normalize(again);
     EXPECT_EQ(again, sample.score) << sample.name << " is not in normal form";
     Report report;
     written(sample.score, {}, &report);

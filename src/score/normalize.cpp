@@ -165,7 +165,7 @@ void drop_repeated_keys(Measure& measure) {
 
 }  // namespace
 
-void normalise(Score& score) {
+void normalize(Score& score) {
   for (Measure& measure : score.measures) {
     if (measure.repeat_times > 0) measure.right_bar = BarStyle::regular;
     sort_by_position(measure.tempos);
