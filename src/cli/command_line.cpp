@@ -123,7 +123,6 @@ class CommandLine {
     }
     throw UsageError(unknown_command(name) + see_help());
   }
-
   // What is added from here on belongs to this command.
   void begin_command(const std::string& name, std::function<Request()> request) {
     command_ = app_.add_subcommand(name);
@@ -203,11 +202,11 @@ class CommandLine {
         "play, and tab only if notes are out of range");
     flag("--fold", hands.fold, "let up to 3 % of the notes move by an octave, where\nthe rest is then easier to play");
     flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
-    value("--refinger", "missing|all|frets-only", hands.refinger, refinger,
+    value("--refinger", "missing|all|frets-only", hands.refinger, one_of<Refinger>,
           "what to find: what the file lacks (default), all,\nor all but the picking fingers");
-    value("--neck", "any|low|high", hands.neck, neck, "part of the neck to fret in");
+    value("--neck", "any|low|high", hands.neck, one_of<NeckPart>, "part of the neck to fret in");
     value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
-    value("--slurs", "keep|suggest", hands.suggest_slurs, slurs_suggested,
+    value("--slurs", "keep|suggest", hands.suggest_slurs, one_of<bool>,
           "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
           "clawhammer adds some, off the beat");
     add_hand(hands);
@@ -230,7 +229,7 @@ class CommandLine {
     begin_command("convert", [this] { return convert_request(); });
     value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
     value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
-    value("--to", "FORMAT", to_, output_format, "musicxml, mxl, mid or txt, where OUT does not say");
+    value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
     flag("--force", convert_.force, "overwrite existing files, but never an input");
     flag("--strict", convert_.strict, "write nothing if anything would be lost");
     flag("--json", convert_.json, "write a JSON report to standard output");
@@ -240,8 +239,9 @@ class CommandLine {
     add_banjo(convert_.in.banjo);
     add_fingering(convert_.hands);
     group_ = "Writing";
-    value("--staves", "WHICH", convert_.musicxml.staves, staves, "MusicXML: both (default), notation or tab");
-    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, fifth_frets,
+    value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
+          "MusicXML: both (default), notation or tab");
+    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
     flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
     flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
@@ -307,9 +307,9 @@ class CommandLine {
     value("--only", "RULES", check_.check.only, rule_names,
           "only these rules or families, separated by commas");
     value("--skip", "RULES", check_.check.skip, rule_names, "all but these");
-    value("--min-severity", "S", check_.check.least, severity,
+    value("--min-severity", "S", check_.check.least, one_of<Severity>,
           "leave out below S: note (default), warning, error");
-    value("--max-severity", "S", check_.check.most, severity, "leave out above S: error by default");
+    value("--max-severity", "S", check_.check.most, one_of<Severity>, "leave out above S: error by default");
     add_hand(check_.check.hands);
   }
 

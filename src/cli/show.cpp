@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <charconv>
 #include <cstdlib>
 #include <optional>
 #include <string>
@@ -8,6 +7,7 @@
 #include <unistd.h>
 #include <utility>
 
+#include "base/number.hpp"
 #include "cli/commands.hpp"
 #include "cli/explanation.hpp"
 #include "cli/load.hpp"
@@ -22,12 +22,8 @@ namespace {
 // (POSIX.1-2017, 8.3).
 std::optional<int> columns_asked_for() {
   const char* const columns = std::getenv("COLUMNS");
-  if (columns == nullptr) return std::nullopt;
-  const std::string_view text(columns);
-  int value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || value <= 0) return std::nullopt;
-  return value;
+  const auto value = columns == nullptr ? std::nullopt : base::number<int>(columns);
+  return value > 0 ? value : std::nullopt;
 }
 
 // How wide to print where no width is given.
@@ -41,7 +37,7 @@ int usual_width() {
 
 }  // namespace
 
-Status show(const ShowOptions& options) {
+Status run(const ShowOptions& options) {
   const std::string name = input_name(options.input);
   Report before_error;  // by whatever came before an error
   try {
