@@ -200,7 +200,8 @@ class CommandLine {
         "--transpose", "auto|N", hands.transpose, transposition,
         "half steps to transpose by; auto (default) moves\nwhat has no tab to the octave that is easiest to\n"
         "play, and tab only if notes are out of range");
-    flag("--fold", hands.fold, "let up to 3 % of the notes move by an octave, where\nthe rest is then easier to play");
+    flag("--fold", hands.fold,
+         "let up to 3 % of the notes move by an octave, where\nthe rest is then easier to play");
     flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
     value("--refinger", "missing|all|frets-only", hands.refinger, one_of<Refinger>,
           "what to find: what the file lacks (default), all,\nor all but the picking fingers");

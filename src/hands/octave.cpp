@@ -149,7 +149,8 @@ std::string what_holds_back(const Score& score, const std::vector<Event>& line, 
     text += (i == 0 ? "" : i + 1 == named.size() ? " and " : ", ") + named[i];
   }
   const bool one = easier.outside == 1;
-  if (easier.outside > named.size()) text += ", with others among its " + std::to_string(easier.outside) + " like these,";
+  if (easier.outside > named.size())
+    text += ", with others among its " + std::to_string(easier.outside) + " like these,";
   const int apart = chosen.half_steps - easier.half_steps;
   text += std::string(one ? " keeps" : " keep") + " the piece " + octaves_text(apart) +
           (apart > 0 ? " higher" : " lower") + " than it plays most easily";

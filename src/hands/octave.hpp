@@ -27,8 +27,8 @@ class Octaves {
 
   const std::vector<Octave>& all() const { return all_; }
 
-  // Those that are worth a search, the nearest first: every note has a place there, or is one of the few that may
-  // fold; the two with the smallest estimates, or all.
+  // Those that are worth a search, the nearest first: every note has a place there, or is one of the few that
+  // may fold; the two with the smallest estimates, or all.
   std::vector<Octave> worth_a_search(bool fold, bool two_at_most) const;
 
   // An octave that is much easier than the chosen one, but for a few notes that have no place there.
@@ -41,7 +41,8 @@ class Octaves {
   std::uint64_t notes_ = 0;
 };
 
-// A histogram of pitches by MIDI number, and what they cost one by one when moved; what has no place costs nothing.
+// A histogram of pitches by MIDI number, and what they cost one by one when moved; what has no place costs
+// nothing.
 using PitchCounts = std::array<std::uint64_t, 128>;
 std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int half_steps);
 
@@ -52,8 +53,8 @@ std::string moved_by_octaves(int half_steps);
 std::string what_holds_back(const Score& score, const std::vector<Event>& line, const Octave& chosen,
                             const Octave& easier);
 
-// Moves the notes that have no place when the piece moves by an octave or more to where they have one, and reports
-// each.
+// Moves the notes that have no place when the piece moves by an octave or more to where they have one, and
+// reports each.
 void fold(Score& score, int half_steps, Report& report);
 
 }  // namespace fifthpeg::hands
