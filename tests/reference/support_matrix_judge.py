@@ -32,8 +32,8 @@ def convert_all(folder: Path, documents: list[str]) -> list[dict]:
         for number, document in enumerate(distinct[start:start + batch], start):
             names.append(f"{number}.musicxml")
             (folder / names[-1]).write_text(document, encoding="utf-8")
-        done = subprocess.run([PROGRAM, "convert", *names, "-d", "out", "--to", "musicxml", "--json"], cwd=folder,
-                              capture_output=True, timeout=300, check=False)
+        done = subprocess.run([PROGRAM, "convert", *names, "-d", "out", "--to", "musicxml", "--json", "--transpose", "0"],
+                              cwd=folder, capture_output=True, timeout=300, check=False)
         for report in json.loads(done.stdout)["files"]:
             number = int(report["input"].split(".")[0])
             path = folder / "out" / report["input"]
