@@ -34,7 +34,7 @@ TEXTS = {
     "pull-off": "", "ending": "",
     "cancel": "1", "capo": "2", "chromatic": "1", "degree-alter": "1", "degree-value": "9", "diatonic": "0",
     "divisions": str(DIVISIONS), "duration": "24", "fifths": "2", "fingering": "3", "first": "3", "fret": "7",
-    "inversion": "1", "kind": "minor", "mode": "dorian", "octave": "4", "octave-change": "-1", "offset": "12",
+    "inversion": "1", "kind": "minor", "mode": "dorian", "octave": "4", "octave-change": "-2", "offset": "12",
     "per-minute": "90", "pluck": "M", "root-alter": "1", "root-step": "F", "second": "1", "staff": "1",
     "staff-lines": "6", "step": "A", "string": "4", "syllabic": "begin", "tuning-alter": "1", "tuning-octave": "2",
     "tuning-step": "C", "type": "quarter", "voice": "1", "release/offset": "12",
