@@ -14,6 +14,7 @@
 // The only place that includes it: it is large.
 #include <CLI/CLI.hpp>
 
+#include "cli/fixed_points.hpp"
 #include "cli/help.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
@@ -147,6 +148,20 @@ class CommandLine {
     command_->add_option(names, take, description)->type_name(form)->group(group_);
   }
 
+  // The same of an option that may be given several times: `add` is called for each.
+  template <typename Add>
+  void values(const std::string& name, const std::string& form, Add add, const std::string& description) {
+    const CLI::callback_t take = [this, name, add](const CLI::results_t& values) {
+      for (const std::string& text : values) given_.emplace_back([name, add, text] { add(name, text); });
+      return true;
+    };
+    command_->add_option(name, take, description)
+        ->type_name(form)
+        ->group(group_)
+        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+        ->allow_extra_args(false);
+  }
+
   void flag(const std::string& names, bool& given, const std::string& description) {
     command_->add_flag(names, given, description)->group(group_);
   }
@@ -207,6 +222,22 @@ class CommandLine {
           "what to find: what the file lacks (default), all,\nor all but the picking fingers");
     value("--neck", "any|low|high", hands.neck, one_of<NeckPart>, "part of the neck to fret in");
     value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
+    values(
+        "--at", "POINT",
+        [&hands](std::string_view name, std::string_view text) {
+          hands.fixed_points.push_back(fixed_point(name, text));
+        },
+        "fix one note: '3:2 string 4' is measure 3, beat 2;\nstring, fret, finger and pick can be fixed; may "
+        "be\n"
+        "given again");
+    value(
+        "--positions", "FILE", hands.fixed_points,
+        [&hands](std::string_view name, std::string_view path) {
+          std::vector<FixedPoint> points = fixed_points_in(name, path);
+          points.insert(points.end(), hands.fixed_points.begin(), hands.fixed_points.end());
+          return points;
+        },
+        "a file with a POINT on each line");
     value("--slurs", "keep|suggest", hands.suggest_slurs, one_of<bool>,
           "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
           "clawhammer adds some, off the beat");

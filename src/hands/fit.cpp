@@ -52,7 +52,9 @@ std::int8_t added_techniques(int half_steps) {
 
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
 RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::uint32_t index,
-                          unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
+                          unsigned chosen, Kept kept, const Fit& fit) {
+  const int half_steps = fit.half_steps;
+  const AddedSlurs& added = fit.added_slurs;
   const Event& at = line[index];
   const Stroke& stroke = stroke_at(score, at);
   RequestedStroke result;
@@ -64,9 +66,19 @@ RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, st
     if (stroke.articulations.staccato) note.ringing = RequestedNote::stopped_short;
     const bool placed = note.string != RequestedNote::free;
     const bool holds = placed && gives(score.banjo, {note.string, note.fret}, note.sound());
-    // Fingers and picking fingers go with their place, and where there is none, with the pitch.
-    if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = RequestedNote::free;
+    // Fingers and picking fingers go with their place, and where there is none, with the pitch. A wrong fret
+    // leaves the string that it names, if that gives the note.
+    if (!holds && (placed || half_steps != 0)) {
+      const auto fret =
+          placed && half_steps == 0 ? fret_for(score.banjo, note.string, note.sound()) : std::nullopt;
+      if (!fret) note.string = RequestedNote::free;
+      note.fret = static_cast<std::int8_t>(fret.value_or(RequestedNote::free));
+      note.finger = RequestedNote::free;
+    }
     if (!holds && half_steps != 0 && kept.placement) note.picking_finger = RequestedNote::free;
+    for (const FixedNote& fixed : fit.fixed) {
+      if (fixed.event == index && fixed.note == n) fix(fixed.point, score.banjo, place_of(score, at), note);
+    }
     result.add() = note;
   }
   if (index > 0 && at.seconds < (at.off_beat ? std::max(added.under, added.off_beat_under) : added.under) &&
@@ -95,6 +107,7 @@ class Fitter {
     if (options_.suggest_slurs.value_or(true)) {
       fit_.added_slurs.off_beat_under = candidates_.costs().slur_off_beat_under;
     }
+    fit_.fixed = fixed_notes(score_, line_, options_.fixed_points);
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
   }
@@ -112,15 +125,15 @@ class Fitter {
   }
 
   bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
-    const RequestedStroke stroke =
-        stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.added_slurs);
+    const RequestedStroke stroke = stroke_of(score_, line_, index, chosen, kept, fit_);
     return candidates_.of(stroke)->playable;
   }
 
   void fit_stroke(std::uint32_t index) {
     const Event& at = line_[index];
     const Stroke& stroke = stroke_at(score_, at);
-    bool fixed = false;
+    bool fixed = std::any_of(fit_.fixed.begin(), fit_.fixed.end(),
+                             [index](const FixedNote& one) { return one.event == index; });
     for (const Note& note : stroke.notes) {
       check_range(at, note);
       const RequestedNote asked = requested(note, fit_.half_steps, fit_.kept);
@@ -129,7 +142,9 @@ class Fitter {
       if (fit_.half_steps == 0 && asked.string != RequestedNote::free &&
           !gives(score_.banjo, {asked.string, asked.fret}, asked.sound())) {
         fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
-                        "a string and fret that do not give the note's pitch are found anew",
+                        fret_for(score_.banjo, asked.string, asked.sound())
+                            ? "a fret that does not give the note's pitch is corrected on its string"
+                            : "a string and fret that do not give the note's pitch are found anew",
                         place_of(score_, at));
       }
     }
@@ -253,7 +268,7 @@ RequestedStroke RequestedStrokes::at(std::uint32_t event) {
   for (std::size_t go = next_dropped_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
     if (fit_.dropped[go].note < 32) chosen &= ~(1U << fit_.dropped[go].note);
   }
-  return stroke_of(score_, line_, event, chosen, fit_.half_steps, kept, fit_.added_slurs);
+  return stroke_of(score_, line_, event, chosen, kept, fit_);
 }
 
 }  // namespace fifthpeg::hands

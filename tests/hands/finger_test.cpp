@@ -171,7 +171,7 @@ TEST(Finger, TellsPlacementsThatContradictThePitch) {
   score.measures[0].strokes[1].notes[0].placement = Placement{2, 4};
   const FingeringResult result = finger(score);
   EXPECT_TRUE(tells(result.report, EntryKind::repair, "placement-contradicts-pitch"));
-  EXPECT_EQ(placements_of(score), "2:0 1:0");
+  EXPECT_EQ(placements_of(score), "2:0 2:3");
 }
 
 TEST(Finger, FindsPlacementsAnewThatCannotBeHeldTogether) {
