@@ -52,10 +52,10 @@ std::vector<std::string_view> words_of(std::string_view text) {
 // "1/2", "3"; nothing for anything else.
 std::optional<Fraction> fraction_of(std::string_view text) {
   const std::size_t bar = text.find('/');
-  const auto above = base::number<int>(text.substr(0, bar));
-  const auto below = bar == std::string_view::npos ? 1 : base::number<int>(text.substr(bar + 1));
-  if (!above || !below || *above < 0 || *below < 1) return std::nullopt;
-  return Fraction(*above, *below);
+  const auto upper = base::number<int>(text.substr(0, bar));
+  const auto lower = bar == std::string_view::npos ? 1 : base::number<int>(text.substr(bar + 1));
+  if (!upper || !lower || *upper < 0 || *lower < 1) return std::nullopt;
+  return Fraction(*upper, *lower);
 }
 
 // "2", "2.5"; decimals are beats in 960ths, which every usual place in a beat is.
