@@ -187,6 +187,7 @@ Found find(const Score& score, const std::vector<Event>& line, const HandsOption
   hands::Octave chosen;
   std::exception_ptr refusal;
   for (const hands::Octave& octave : worth) {
+    if (best && best->fit.dropped.empty() && hands::Octaves::far_easier(chosen, octave)) break;
     HandsOptions there = options;
     there.transpose = octave.half_steps;
     std::optional<Score> folded;

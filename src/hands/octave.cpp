@@ -86,16 +86,17 @@ bool Octaves::almost_fits(const Octave& octave) const {
   return octave.outside * 100 <= few_percent * notes_;
 }
 
-std::vector<Octave> Octaves::worth_a_search(bool fold, bool two_at_most) const {
+std::vector<Octave> Octaves::worth_a_search(bool fold, bool easier_only) const {
   std::vector<Octave> found;
   for (const Octave& octave : all_) {
     if (octave.outside == 0 || (fold && almost_fits(octave))) found.push_back(octave);
   }
-  while (two_at_most && found.size() > 2) {
-    found.erase(std::max_element(found.begin(), found.end(),
-                                 [](const Octave& a, const Octave& b) { return a.estimate < b.estimate; }));
-  }
-  return found;
+  if (!easier_only || found.empty()) return found;
+  const Octave easiest = *std::min_element(
+      found.begin(), found.end(), [](const Octave& a, const Octave& b) { return a.estimate < b.estimate; });
+  const Octave nearest = found.front();
+  if (easiest.estimate >= nearest.estimate) return {nearest};
+  return far_easier(easiest, nearest) ? std::vector{easiest, nearest} : std::vector{nearest, easiest};
 }
 
 const Octave* Octaves::held_back(const Octave& chosen) const {

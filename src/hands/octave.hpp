@@ -27,9 +27,12 @@ class Octaves {
 
   const std::vector<Octave>& all() const { return all_; }
 
-  // Those that are worth a search, the nearest first: every note has a place there, or is one of the few that
-  // may fold; the two with the smallest estimates, or all.
-  std::vector<Octave> worth_a_search(bool fold, bool two_at_most) const;
+  // Those that are worth a search: every note has a place there, or is one of the few that may fold. All of
+  // them, or the nearest and what promises to be easier; the latter first where it promises far_easier().
+  std::vector<Octave> worth_a_search(bool fold, bool easier_only) const;
+
+  // Whether one promises to be so much easier than another that the other need not be searched.
+  static bool far_easier(const Octave& one, const Octave& other) { return 2 * one.estimate < other.estimate; }
 
   // An octave that is much easier than the chosen one, but for a few notes that have no place there.
   const Octave* held_back(const Octave& chosen) const;
