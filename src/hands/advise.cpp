@@ -370,15 +370,15 @@ UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& option
     return highest - lowest;
   };
   const auto& tunings = named_tunings();
-  const NamedTuning& widest =
+  const NamedTuning& roomiest =
       *std::max_element(tunings.begin(), tunings.end(),
                         [&](const NamedTuning& a, const NamedTuning& b) { return size_of(a) < size_of(b); });
-  const auto [lowest, highest] = range_of(widest);
+  const auto [lowest, highest] = range_of(roomiest);
   std::string text =
       "the tune spans " + base::counted(static_cast<std::uint64_t>(span->half_steps()), "half step") + ", " +
       to_string(span->lowest) + " to " + to_string(span->highest) + ", and the banjo has at most " +
       std::to_string(highest - lowest) + ", " + to_string(spell(lowest, Key{})) + " to " +
-      to_string(spell(highest, Key{})) + " in " + std::string(widest.name);
+      to_string(spell(highest, Key{})) + " in " + std::string(roomiest.name);
   if (span->half_steps() > highest - lowest) {
     return {"tune-too-wide", text, {}, {{}, {}, highest - lowest}};
   }

@@ -42,11 +42,11 @@ def assert_no_errors(paths):
 
 
 def sources():
-    return FIXTURES + [path for name in fiddle_tunes.names() for path in fiddle_tunes.files(name)]
+    return FIXTURES + [path for files in fiddle_tunes.all_files() for path in files]
 
 
 def test_what_music21_writes_has_no_errors():
-    assert_no_errors([path for name in fiddle_tunes.names() for path in fiddle_tunes.files(name)])
+    assert_no_errors([path for files in fiddle_tunes.all_files() for path in files])
 
 
 @pytest.mark.parametrize("name, options", FORMS, ids=[name for name, _ in FORMS])

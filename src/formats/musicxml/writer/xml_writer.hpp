@@ -25,7 +25,7 @@ struct XmlValue {
   XmlValue(std::convertible_to<std::string_view> auto const& written) : text(written) {}
   XmlValue(const XmlValue&) = delete;  // `text` may point into `digits`
   XmlValue& operator=(const XmlValue&) = delete;
-  std::array<char, 24> digits;
+  std::array<char, 24> digits{};
   std::string_view text;
 };
 struct XmlAttribute {
