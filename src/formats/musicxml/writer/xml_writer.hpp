@@ -20,8 +20,10 @@ namespace fifthpeg::musicxml::writer {
 
 // What an element or an attribute holds: a text, which must outlive this, or a whole number.
 struct XmlValue {
-  XmlValue(std::integral auto number)
-      : text(digits.data(), std::to_chars(digits.data(), digits.data() + digits.size(), number).ptr) {}
+  XmlValue(std::integral auto number) {
+    const char* const end = std::to_chars(digits.data(), digits.data() + digits.size(), number).ptr;
+    text = std::string_view(digits.data(), static_cast<std::size_t>(end - digits.data()));
+  }
   XmlValue(std::convertible_to<std::string_view> auto const& written) : text(written) {}
   XmlValue(const XmlValue&) = delete;  // `text` may point into `digits`
   XmlValue& operator=(const XmlValue&) = delete;
