@@ -18,7 +18,6 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
-#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::cli {
@@ -86,11 +85,7 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     Loaded reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    if (!options.hands.fold) require_places(reading.score, options.hands.transpose);
-    HandsOptions hands = options.hands;
-    hands.easiest_octave = !reading.has_places;
-    FingeringResult fingered = finger(reading.score, hands);
-    fingered.source.neck = !options.in.banjo.frets;
+    const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
     const SourceFingering& source = fingered.source;
     conversion.report.merge(fingered.report);
     refuse_losses(conversion.report, options.strict);

@@ -6,6 +6,7 @@
 
 #include "cli/input.hpp"
 #include "cli/option_values.hpp"
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 #include "hands/source_fingering.hpp"
 
@@ -48,6 +49,14 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   wanted.half_steps = transpose;
   reading.report.merge(put_on_banjo(reading.score, wanted));
   return reading;
+}
+
+FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands) {
+  if (!hands.fold) require_places(reading.score, hands.transpose);
+  hands.easiest_octave = !reading.has_places;
+  FingeringResult fingered = finger(reading.score, hands);
+  fingered.source.neck = !options.banjo.frets;
+  return fingered;
 }
 
 }  // namespace fifthpeg::cli

@@ -18,4 +18,7 @@ struct Loaded : Reading {
 // piece by `transpose` half steps stay. Throws ReadError and UsageError.
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
 
+// Finds the hands for what was loaded, in the octave that suits it. Throws UnplayableError.
+FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands);
+
 }  // namespace fifthpeg::cli

@@ -13,7 +13,6 @@
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
-#include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -44,11 +43,7 @@ Status run(const ShowOptions& options) {
     Loaded reading = load(options.input, options.in, options.hands.transpose);
     reading.report.erase("musicxml-layout");  // there is none in text
     before_error = reading.report;
-    if (!options.hands.fold) require_places(reading.score, options.hands.transpose);
-    HandsOptions hands = options.hands;
-    hands.easiest_octave = !reading.has_places;
-    FingeringResult fingered = finger(reading.score, hands);
-    fingered.source.neck = !options.in.banjo.frets;
+    const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
     reading.report.merge(fingered.report);
 
     TextTabOptions text;

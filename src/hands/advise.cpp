@@ -179,10 +179,7 @@ void set_fifth_capo(const Notes& notes, Candidate& candidate) {
 }
 
 int retuning_cost(const Tuning& tuning) {
-  int strings = 0;
-  for (int string = 1; string <= string_count; ++string) {
-    strings += tuning.open(string).midi() != open_g().open(string).midi() ? 1 : 0;
-  }
+  const int strings = hands::retuned_strings(open_g(), tuning);
   return strings == 0 ? 0 : setting_costs.retuned + strings * setting_costs.retuned_string;
 }
 

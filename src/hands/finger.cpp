@@ -176,11 +176,12 @@ bool is_worth_moving(const Found& further, const Found& nearer) {
 // The octave in which the piece costs the hands least, the written one where no other is clearly easier.
 Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
            const hands::Model& model, hands::Candidates& candidates) {
-  const hands::Octaves octaves(score, line);
   const bool free =
       !options.transpose && options.easiest_octave && !hands::source_fingering(score).placements;
+  if (!free) return find_there(score, line, options, model, candidates);
+  const hands::Octaves octaves(score, line);
   const bool whole_neck = model.confinement() == hands::Confinement{};
-  const auto worth = free ? octaves.worth_a_search(options.fold, whole_neck) : std::vector<hands::Octave>{};
+  const auto worth = octaves.worth_a_search(options.fold, whole_neck);
   if (worth.empty()) return find_there(score, line, options, model, candidates);
 
   std::optional<Found> best;

@@ -6,8 +6,8 @@
 #include <cstdlib>
 #include <string>
 
+#include "banjo/range.hpp"
 #include "fifthpeg/errors.hpp"
-#include "hands/octave.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -16,14 +16,6 @@ namespace {
 constexpr float fast_seconds = 0.17F;
 
 constexpr Kept nothing_kept{false, false, false};
-
-// The octave nearest to the written one in which the fewest notes have no place.
-int nearest_octave(const Score& score, const std::vector<Event>& line) {
-  const std::vector<Octave> octaves = Octaves(score, line).all();
-  return std::min_element(octaves.begin(), octaves.end(),
-                          [](const Octave& a, const Octave& b) { return a.outside < b.outside; })
-      ->half_steps;
-}
 
 // The pitch as the player meets it: moved, and spelled as the source spells it where it is moved by octaves.
 std::string name_of(const Pitch& pitch, const Key& key, int half_steps) {
@@ -101,7 +93,8 @@ class Fitter {
       : score_(score), line_(line), options_(options), candidates_(candidates) {}
 
   Fit run() {
-    fit_.half_steps = options_.transpose ? *options_.transpose : nearest_octave(score_, line_);
+    fit_.half_steps =
+        options_.transpose ? *options_.transpose : nearest_octave(NoteKinds(score_), score_.banjo);
     fit_.kept = kept_by(options_.refinger);
     if (options_.suggest_slurs.value_or(false)) fit_.added_slurs.under = fast_seconds;
     if (options_.suggest_slurs.value_or(true)) {

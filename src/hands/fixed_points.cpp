@@ -16,10 +16,13 @@ Place place_of(const FixedPoint& point) {
 std::uint32_t event_of(const Score& score, const std::vector<Event>& line, const FixedPoint& point) {
   std::uint32_t event = 0;
   for (; event < line.size(); ++event) {
-    const Place place = place_of(score, line[event]);
+    const Measure& measure = score.measures[line[event].measure];
+    const Stroke& stroke = stroke_at(score, line[event]);
     // A grace note is struck before the note at its place.
-    const bool grace = stroke_at(score, line[event]).grace != Grace::none;
-    if (place.measure == point.measure && place.beat == point.beat && !grace) break;
+    if (measure.number == point.measure && stroke.grace == Grace::none &&
+        beat_at(measure.meter, stroke.onset) == point.beat) {
+      break;
+    }
   }
   return event;
 }

@@ -1,9 +1,11 @@
 #include "hands/octave.hpp"
 
 #include <algorithm>
-#include <cstdlib>
 
+#include "banjo/range.hpp"
+#include "base/text.hpp"
 #include "hands/costs.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -16,43 +18,20 @@ constexpr std::int64_t much_easier_percent = 75;
 // How many notes that hold a piece back are named.
 constexpr std::size_t named_at_most = 3;
 
-std::uint64_t notes_outside(const Score& score, const Banjo& banjo, const std::vector<Event>& line,
-                            int half_steps) {
-  std::uint64_t outside = 0;
-  for (const Event& at : line) {
-    for (const Note& note : stroke_at(score, at).notes) {
-      outside += has_place(banjo, string_sound(note, half_steps)) ? 0U : 1U;
-    }
-  }
-  return outside;
-}
-
-int retuned_strings(const Tuning& from, const Tuning& to) {
-  int strings = 0;
-  for (int string = 1; string <= string_count; ++string) {
-    strings += from.open(string).midi() != to.open(string).midi() ? 1 : 0;
-  }
-  return strings;
-}
-
 // The tuning nearest to the score's that has every note of a moved piece.
-const NamedTuning* tuning_that_has(const Score& score, const std::vector<Event>& line, int half_steps) {
+const NamedTuning* tuning_that_has(const Score& score, int half_steps) {
+  const NoteKinds kinds(score);
   const NamedTuning* best = nullptr;
   int fewest = string_count + 1;
   for (const NamedTuning& tuning : named_tunings()) {
     Banjo banjo = score.banjo;
     banjo.tuning = tuning.tuning;
     const int retuned = retuned_strings(score.banjo.tuning, tuning.tuning);
-    if (retuned >= fewest || notes_outside(score, banjo, line, half_steps) != 0) continue;
+    if (retuned >= fewest || kinds.outside(banjo, half_steps) != 0) continue;
     best = &tuning;
     fewest = retuned;
   }
   return best;
-}
-
-std::string octaves_text(int half_steps) {
-  const int count = std::abs(half_steps) / 12;
-  return count == 1 ? "an octave" : std::to_string(count) + " octaves";
 }
 
 // How far a note folds, in half steps; 0 where no octave has a place for it.
@@ -65,7 +44,16 @@ int fold_by(const Banjo& banjo, const Note& note, int half_steps) {
 
 }  // namespace
 
+int retuned_strings(const Tuning& from, const Tuning& to) {
+  int strings = 0;
+  for (int string = 1; string <= string_count; ++string) {
+    strings += from.open(string).midi() != to.open(string).midi() ? 1 : 0;
+  }
+  return strings;
+}
+
 Octaves::Octaves(const Score& score, const std::vector<Event>& line) {
+  const NoteKinds kinds(score);
   PitchCounts counts{};
   for (const Event& at : line) {
     for (const Note& note : stroke_at(score, at).notes) {
@@ -76,7 +64,7 @@ Octaves::Octaves(const Score& score, const std::vector<Event>& line) {
   for (int size = 0; size <= farthest_move; size += 12) {
     for (const int half_steps : {size, -size}) {
       if (size == 0 && !all_.empty()) continue;
-      all_.push_back({half_steps, notes_outside(score, score.banjo, line, half_steps),
+      all_.push_back({half_steps, kinds.outside(score.banjo, half_steps),
                       cost_one_by_one(score.banjo, counts, half_steps)});
     }
   }
@@ -131,7 +119,7 @@ std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int 
 }
 
 std::string moved_by_octaves(int half_steps) {
-  return "the piece is moved " + std::string(half_steps > 0 ? "up " : "down ") + octaves_text(half_steps);
+  return "the piece is moved " + std::string(half_steps > 0 ? "up " : "down ") + interval_text(half_steps);
 }
 
 std::string what_holds_back(const Score& score, const std::vector<Event>& line, const Octave& chosen,
@@ -149,13 +137,12 @@ std::string what_holds_back(const Score& score, const std::vector<Event>& line, 
   for (std::size_t i = 0; i < named.size(); ++i) {
     text += (i == 0 ? "" : i + 1 == named.size() ? " and " : ", ") + named[i];
   }
+  if (easier.outside > named.size()) text = base::counted(easier.outside, "note") + ", such as " + text + ",";
   const bool one = easier.outside == 1;
-  if (easier.outside > named.size())
-    text += ", with others among its " + std::to_string(easier.outside) + " like these,";
   const int apart = chosen.half_steps - easier.half_steps;
-  text += std::string(one ? " keeps" : " keep") + " the piece " + octaves_text(apart) +
+  text += std::string(one ? " keeps" : " keep") + " the piece " + interval_text(apart) +
           (apart > 0 ? " higher" : " lower") + " than it plays most easily";
-  if (const NamedTuning* const tuning = tuning_that_has(score, line, easier.half_steps)) {
+  if (const NamedTuning* const tuning = tuning_that_has(score, easier.half_steps)) {
     text += "; " + std::string(tuning->name) + " tuning has " + (one ? "it" : "them");
   }
   return text;
@@ -169,7 +156,7 @@ void fold(Score& score, int half_steps, Report& report) {
         const int octaves = fold_by(score.banjo, note, half_steps);
         if (octaves == 0) continue;
         report.add(EntryKind::decision, "note-folded",
-                   to_string(note.pitch) + " is played " + octaves_text(octaves) +
+                   to_string(note.pitch) + " is played " + interval_text(octaves) +
                        (octaves > 0 ? " higher" : " lower") + " than the rest",
                    {{}, measure.number, beat_at(measure.meter, stroke.onset)});
         note.pitch = moved(note.pitch, Move{octaves, 0});

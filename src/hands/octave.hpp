@@ -25,8 +25,6 @@ class Octaves {
  public:
   Octaves(const Score& score, const std::vector<Event>& line);
 
-  const std::vector<Octave>& all() const { return all_; }
-
   // Those that are worth a search: every note has a place there, or is one of the few that may fold. All of
   // them, or the nearest and what promises to be easier; the latter first where it promises far_easier().
   std::vector<Octave> worth_a_search(bool fold, bool easier_only) const;
@@ -48,6 +46,9 @@ class Octaves {
 // nothing.
 using PitchCounts = std::array<std::uint64_t, 128>;
 std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int half_steps);
+
+// How many strings have to be retuned.
+int retuned_strings(const Tuning& from, const Tuning& to);
 
 // "the piece is moved down an octave"
 std::string moved_by_octaves(int half_steps);

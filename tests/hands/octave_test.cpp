@@ -78,6 +78,19 @@ TEST(Octave, TheNoteThatHoldsAPieceBackIsNamedWithTheTuningThatHasIt) {
       "decided: C4 in measure 8 keeps the piece an octave higher than it plays most easily; C tuning has it");
 }
 
+TEST(Octave, OfManyNotesThatHoldAPieceBackAFewAreNamed) {
+  std::string words;
+  for (int times = 0; times < 3; ++times) words += (times == 0 ? "" : " ") + std::string(fiddle_tune);
+  for (int times = 0; times < 4; ++times) words.replace(words.rfind("D4"), 2, "C4");
+  Score score = passage(words);
+  const std::string said = entry(finger(score).report, "octave-held-back");
+  EXPECT_EQ(said,
+            "decided: 4 notes, such as C4 in measure 20, C4 in measure 22 and C4 in measure 24, keep the "
+            "piece an octave "
+            "higher than it "
+            "plays most easily; C tuning has them");
+}
+
 TEST(Octave, FoldingLetsAFewNotesLeaveTheOctave) {
   Score score = passage(with_a_low_note());
   HandsOptions options;
