@@ -55,11 +55,27 @@ struct FretRange {  // both ends belong to it
   friend bool operator==(const FretRange&, const FretRange&) = default;
 };
 
+// What is wanted of one note, whatever else the search would choose.
+struct FixedPoint {
+  std::string measure;         // its printed number; the first that has it
+  Fraction beat{1};            // counted from 1, see beat_at()
+  std::optional<Pitch> pitch;  // which of the notes struck there, as the score has it before it is moved
+  std::optional<int> string;   // 1 to 5
+  std::optional<int> fret;     // as Placement counts it
+  std::optional<FretFinger> finger;
+  std::optional<PickingFinger> picking_finger;
+};
+
 struct HandsOptions {
-  // Half steps to move the whole piece by. Not set: by as few octaves as bring every note into range; and
-  // where that leaves more than a tenth of the notes outside the part of the neck that is asked for, by the
-  // octaves that leave the fewest.
+  // Half steps to move the whole piece by. Not set: a piece without places moves to the octave in which it
+  // costs the hands least, of those that have every note, if that is a fifth less than in the nearest of
+  // them; one with places, and any where easiest_octave is off, by as few octaves as bring every note into
+  // range.
   std::optional<int> transpose;
+  bool easiest_octave = true;
+  // Where transpose is not set: an octave will do, too, in which up to 3 % of the notes have no place; these
+  // are played an octave or two from there, each reported ("note-folded").
+  bool fold = false;
   // Let inner notes go from strokes that no hand can hold, the melody note last. Off: UnplayableError.
   bool thin = false;
   Refinger refinger = Refinger::missing;
@@ -72,7 +88,11 @@ struct HandsOptions {
   // hand likes, in any style. False: nowhere.
   std::optional<bool> suggest_slurs;
   double scale_length_mm = usual_scale_length_mm;
-  double reach = 1.0;    // scales every stretch limit: 0.9 for a smaller hand
+  double reach = 1.0;  // scales every stretch limit: 0.9 for a smaller hand
+  // Stronger than what the score has, and kept with any Refinger. UnplayableError where no note stands there,
+  // where several do and none is named ("which-note"), or where the string and fret do not give it
+  // ("no-such-place").
+  std::vector<FixedPoint> fixed_points;
   bool explain = false;  // fill FingeringResult::explanation
 };
 

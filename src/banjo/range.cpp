@@ -1,45 +1,15 @@
+#include "banjo/range.hpp"
+
 #include <algorithm>
-#include <array>
 #include <cstdint>
-#include <cstdlib>
 #include <string>
 
-#include "fifthpeg/banjo.hpp"
+#include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
-#include "fifthpeg/score.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg {
 namespace {
-
-// How many notes there are of each kind: what decides whether a note has a place is its pitch, and whether it
-// is a chime or choked. A piece may have a million notes, and has few kinds.
-class Kinds {
- public:
-  void add(const Note& note) { ++counts_.at(index(note)); }
-
-  std::uint64_t outside(const Banjo& banjo, int half_steps) const {
-    std::uint64_t count = 0;
-    for (std::size_t i = 0; i < counts_.size(); ++i) {
-      if (counts_.at(i) > 0 && !has_place(banjo, sound_of(i, half_steps))) count += counts_.at(i);
-    }
-    return count;
-  }
-
- private:
-  // Far beyond all pitches that MusicXML can write.
-  static constexpr int lowest = -64;
-  static constexpr int highest = 191;
-
-  static std::size_t index(const Note& note) {
-    const auto pitch = static_cast<std::size_t>(std::clamp(note.pitch.midi(), lowest, highest) - lowest);
-    return pitch * 4 + (note.harmonic ? 2U : 0U) + (note.choke ? 1U : 0U);
-  }
-  static StringSound sound_of(std::size_t index, int half_steps) {
-    return {static_cast<int>(index / 4) + lowest + half_steps, (index & 2U) != 0, false, (index & 1U) != 0};
-  }
-
-  std::array<std::uint64_t, std::size_t{highest - lowest + 1} * 4> counts_{};
-};
 
 template <typename Action>
 void for_each_note(const Score& score, const Action& action) {
@@ -52,29 +22,8 @@ void for_each_note(const Score& score, const Action& action) {
   }
 }
 
-Kinds kinds_of(const Score& score) {
-  Kinds kinds;
-  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) { kinds.add(note); });
-  return kinds;
-}
-
-int best_octaves(const Kinds& kinds, const Banjo& banjo) {
-  constexpr int farthest = 96;  // across all the octaves that there are
-  int best = 0;
-  std::uint64_t fewest = UINT64_MAX;
-  for (int size = 0; size <= farthest; size += 12) {
-    for (const int half_steps : {size, -size}) {
-      const std::uint64_t count = kinds.outside(banjo, half_steps);
-      if (count >= fewest) continue;
-      fewest = count;
-      best = half_steps;
-    }
-  }
-  return best;
-}
-
 // The smallest move that brings every note in.
-std::optional<int> move_that_fits(const Kinds& kinds, const Banjo& banjo) {
+std::optional<int> move_that_fits(const NoteKinds& kinds, const Banjo& banjo) {
   for (int size = 0; size <= farthest_move; ++size) {
     for (const int half_steps : {size, -size}) {
       if (kinds.outside(banjo, half_steps) == 0) return half_steps;
@@ -88,14 +37,11 @@ std::string name_of(int midi, const Key& key) {
 }
 
 std::string half_steps_text(int count) {
-  return std::to_string(count) + (count == 1 ? " half step" : " half steps");
+  return base::counted(static_cast<std::uint64_t>(count), "half step");
 }
 
 std::string move_text(int half_steps) {
-  const int size = std::abs(half_steps);
-  std::string distance = half_steps_text(size);
-  if (size % 12 == 0) distance = size == 12 ? "an octave" : std::to_string(size / 12) + " octaves";
-  return (half_steps > 0 ? "up " : "down ") + distance;
+  return (half_steps > 0 ? "up " : "down ") + interval_text(half_steps);
 }
 
 // "E4 lies above the last fret, C6, when moved up 2 octaves to E6"
@@ -115,8 +61,8 @@ std::string what_is_outside(const Banjo& banjo, const Key& key, const Note& note
 }
 
 // Why `note` cannot be brought in, and what move would: `wrong` says what is outside.
-UnplayableError refusal(const Score& score, const Kinds& kinds, const Measure& measure, const Stroke& stroke,
-                        const Note& note, const std::string& wrong) {
+UnplayableError refusal(const Score& score, const NoteKinds& kinds, const Measure& measure,
+                        const Stroke& stroke, const Note& note, const std::string& wrong) {
   const Banjo& banjo = score.banjo;
   const Key& key = measure.key;
   const Place place{{}, measure.number, beat_at(measure.meter, stroke.onset)};
@@ -140,6 +86,42 @@ UnplayableError refusal(const Score& score, const Kinds& kinds, const Measure& m
 
 }  // namespace
 
+NoteKinds::NoteKinds(const Score& score) {
+  for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) { ++counts_.at(index(note)); });
+}
+
+std::uint64_t NoteKinds::outside(const Banjo& banjo, int half_steps) const {
+  std::uint64_t count = 0;
+  for (std::size_t i = 0; i < counts_.size(); ++i) {
+    if (counts_.at(i) > 0 && !has_place(banjo, sound_of(i, half_steps))) count += counts_.at(i);
+  }
+  return count;
+}
+
+std::size_t NoteKinds::index(const Note& note) {
+  const auto pitch = static_cast<std::size_t>(std::clamp(note.pitch.midi(), lowest, highest) - lowest);
+  return pitch * 4 + (note.harmonic ? 2U : 0U) + (note.choke ? 1U : 0U);
+}
+
+StringSound NoteKinds::sound_of(std::size_t index, int half_steps) {
+  return {static_cast<int>(index / 4) + lowest + half_steps, (index & 2U) != 0, false, (index & 1U) != 0};
+}
+
+int nearest_octave(const NoteKinds& kinds, const Banjo& banjo) {
+  constexpr int farthest = 96;  // across all the octaves that there are
+  int best = 0;
+  std::uint64_t fewest = UINT64_MAX;
+  for (int size = 0; size <= farthest; size += 12) {
+    for (const int half_steps : {size, -size}) {
+      const std::uint64_t count = kinds.outside(banjo, half_steps);
+      if (count >= fewest) continue;
+      fewest = count;
+      best = half_steps;
+    }
+  }
+  return best;
+}
+
 std::optional<Span> span_of(const Score& score) {
   std::optional<Span> span;
   for_each_note(score, [&](const Measure&, const Stroke&, const Note& note) {
@@ -151,8 +133,8 @@ std::optional<Span> span_of(const Score& score) {
 }
 
 void require_places(const Score& score, std::optional<int> half_steps) {
-  const Kinds kinds = kinds_of(score);
-  const int tried = half_steps ? *half_steps : best_octaves(kinds, score.banjo);
+  const NoteKinds kinds(score);
+  const int tried = half_steps ? *half_steps : nearest_octave(kinds, score.banjo);
   if (kinds.outside(score.banjo, tried) == 0) return;
   for_each_note(score, [&](const Measure& measure, const Stroke& stroke, const Note& note) {
     if (has_place(score.banjo, string_sound(note, tried))) return;

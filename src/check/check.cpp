@@ -63,23 +63,12 @@ class Checking {
     silence(silenced_by(scan));
     midi_byte_rules(scan, findings_);
     checked_.readable = scan.damage.empty();
-    bool key = false, tempo = false, meter = false;
-    for (const midi::ScannedTrack& track : scan.tracks) {
-      for (const midi::MetaEvent& meta : track.metas) {
-        key = key || meta.type == midi::Meta::key_signature;
-        tempo = tempo || meta.type == midi::Meta::tempo;
-        meter = meter || meta.type == midi::Meta::time_signature;
-      }
-    }
     ReadOptions options;
     options.max_bytes = options_.max_bytes;
     if (const auto reading = attempt([&] { return read(bytes, options); })) {
       if (selection_.takes(RuleFamily::hands))
-        hands_rules(reading->score, options_.hands, {"", {}, tempo}, findings_);
-      std::size_t parts = 0;
-      for (const PartSummary& part : reading->inventory.parts) parts += part.notes > 0 ? 1U : 0U;
-      if (selection_.takes(RuleFamily::teaching))
-        teaching_rules(reading->score, key, tempo, meter, parts, findings_);
+        hands_rules(reading->score, options_.hands, {"", {}, states(scan, midi::Meta::tempo)}, findings_);
+      if (selection_.takes(RuleFamily::teaching)) teaching_rules(*reading, scan, findings_);
     }
   }
 

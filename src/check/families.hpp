@@ -7,12 +7,11 @@
 
 #include "check/findings.hpp"
 #include "check/part_rules.hpp"
-#include "fifthpeg/score.hpp"
-
+#include "fifthpeg/read.hpp"
 namespace fifthpeg::midi {
 struct Scan;
-}
-
+enum class Meta : std::uint8_t;
+}  // namespace fifthpeg::midi
 namespace fifthpeg::musicxml {
 struct Decoded;
 }
@@ -35,19 +34,7 @@ bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings
 // The grammar of MusicXML. False where the file is no score, or could not be read to its end.
 bool grammar_rules(std::string_view document, std::size_t most, Findings& findings);
 
-// What one part, or a whole MIDI file, shows of what a teacher wants on a handout.
-struct Shown {
-  bool tempo = false;
-  bool key = false;
-  bool meter = false;
-  bool chords = false;
-  bool picking_fingers = false;
-  bool tuning = false;
-  bool placements = false;
-  std::uint64_t notes = 0;
-};
-
-// One part of the document is a part for this purpose; sums up over measures.
+// What a teacher wants on a handout: sums up over measures.
 class TeachingRules {
  public:
   explicit TeachingRules(Findings& findings) : findings_(findings) {}
@@ -55,7 +42,7 @@ class TeachingRules {
   void head(const Head& head);
   void measure(const RawPart& part, const RawMeasure& measure);
   void finish(const Head& head, const std::vector<const RawPart*>& parts);
-  bool tempo_shown() const { return shown_.tempo; }
+  bool tempo_shown() const { return tempo_; }
   // Text that went through a wrong encoding; at most one finding a text.
   void text(const Place& place, std::string_view text);
 
@@ -65,18 +52,21 @@ class TeachingRules {
     Place place;
     Fraction extent;
     Fraction length;
-    bool implicit = false;
     Fraction pickup;
   };
 
   Findings& findings_;
-  Shown shown_;
+  bool notes_ = false;
+  bool tempo_ = false;
+  bool chords_ = false;
+  bool picking_fingers_ = false;
   std::map<std::string, Last> last_;  // by part id
 };
 
 // The same for MIDI, from what was read of it.
-void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
-                    std::size_t parts, Findings& findings);
+void teaching_rules(const Reading& reading, const midi::Scan& scan, Findings& findings);
+// Whether an event of a type is in the file.
+bool states(const midi::Scan& scan, midi::Meta type);
 
 // Where a score was read from: the name of its part, and the line of each measure, where there are lines.
 struct Origin {

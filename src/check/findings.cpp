@@ -8,17 +8,8 @@
 namespace fifthpeg::check {
 namespace {
 
-std::size_t index_of(std::string_view slug) {
-  const auto& all = rules();
-  const auto found =
-      std::find_if(all.begin(), all.end(), [slug](const Rule& rule) { return rule.slug == slug; });
-  return static_cast<std::size_t>(found - all.begin());
-}
-
-bool exists(std::string_view name) {
-  const auto& all = rules();
-  return std::any_of(all.begin(), all.end(),
-                     [name](const Rule& rule) { return rule.slug == name || slug(rule.family) == name; });
+bool is_called(const Rule& rule, std::string_view name) {
+  return rule.slug == name || slug(rule.family) == name;
 }
 
 }  // namespace
@@ -26,9 +17,9 @@ bool exists(std::string_view name) {
 RuleSelection::RuleSelection(const CheckOptions& options) : taken_(rules().size(), options.only.empty()) {
   for (const auto* names : {&options.only, &options.skip}) {
     for (const std::string& name : *names) {
-      if (!exists(name)) {
-        throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
-      }
+      const bool exists = std::any_of(rules().begin(), rules().end(),
+                                      [&](const Rule& rule) { return is_called(rule, name); });
+      if (!exists) throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
     }
   }
   for (const std::string& name : options.only) set(name, true);
@@ -42,7 +33,7 @@ RuleSelection::RuleSelection(const CheckOptions& options) : taken_(rules().size(
 void RuleSelection::set(std::string_view name, bool on) {
   const auto& all = rules();
   for (std::size_t i = 0; i < all.size(); ++i) {
-    if (all[i].slug == name || slug(all[i].family) == name) taken_[i] = on;
+    if (is_called(all[i], name)) taken_[i] = on;
   }
 }
 
@@ -51,8 +42,8 @@ void RuleSelection::silence(const std::vector<std::string>& names) {
 }
 
 bool RuleSelection::takes(std::string_view slug) const {
-  const std::size_t index = index_of(slug);
-  return index < taken_.size() && taken_[index];
+  const Rule* const rule = find_rule(slug);
+  return rule != nullptr && taken_[static_cast<std::size_t>(rule - rules().data())];
 }
 
 bool RuleSelection::takes(RuleFamily family) const {
@@ -97,21 +88,13 @@ void Findings::deliver(Checked& checked) {
 
 std::vector<std::string> names_in(std::string_view text) {
   std::vector<std::string> names;
-  std::string name;
   constexpr std::size_t most = 1000;
-  const auto finish = [&] {
-    if (!name.empty() && names.size() < most) names.push_back(name);
-    name.clear();
-  };
-  for (const char c : text) {
-    const bool part = (c >= 'a' && c <= 'z') || (c >= '0' && c <= '9') || c == '-';
-    if (part) {
-      name += c;
-    } else {
-      finish();
-    }
+  constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789-";
+  for (std::size_t at = text.find_first_of(letters); at != text.npos && names.size() < most;) {
+    const std::size_t end = std::min(text.find_first_not_of(letters, at), text.size());
+    names.emplace_back(text.substr(at, end - at));
+    at = text.find_first_of(letters, end);
   }
-  finish();
   return names;
 }
 

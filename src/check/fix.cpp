@@ -46,7 +46,6 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
 std::string edited(std::string_view text, std::vector<Edit> edits) {
   std::stable_sort(edits.begin(), edits.end(), [](const Edit& a, const Edit& b) { return a.at < b.at; });
   std::string result;
-  result.reserve(text.size() + edits.size() * 40);
   std::size_t at = 0;
   for (const Edit& edit : edits) {
     result.append(text, at, edit.at - at);

@@ -14,29 +14,31 @@ namespace fifthpeg::check {
 namespace {
 
 using musicxml::attribute;
+using musicxml::child_token;
 using musicxml::Document;
 using musicxml::each_child;
 using musicxml::Element;
 using musicxml::MeasureSource;
-using musicxml::Name;
 using musicxml::Outline;
 using musicxml::PartSource;
 using musicxml::token_of;
 using musicxml::reader::Diagnostics;
 using musicxml::reader::PartReader;
 
-// The text of a child; empty where there is none of that name.
-std::string_view child_token(const Element& element, const char* name) {
-  const Element* child = element.FirstChildElement(name);
-  return child == nullptr ? std::string_view{} : token_of(*child);
+// The last child for which wanted(child, name) holds; null where there is none.
+template <typename Wanted>
+const Element* last_child(const Element& parent, Wanted wanted) {
+  const Element* last = nullptr;
+  each_child(parent, [&](const Element& child, std::string_view name) {
+    if (wanted(child, name)) last = &child;
+  });
+  return last;
 }
 
 bool states_divisions(const Element& music) {
-  bool found = false;
-  each_child(music, [&found](const Element& child, Name name) {
-    found = found || (name == Name::attributes && child.FirstChildElement("divisions") != nullptr);
-  });
-  return found;
+  return last_child(music, [](const Element& child, std::string_view name) {
+           return name == "attributes" && child.FirstChildElement("divisions") != nullptr;
+         }) != nullptr;
 }
 
 // The divisions that a note's printed value makes of its duration; nothing where it proves none.
@@ -46,7 +48,7 @@ std::optional<Fraction> divisions_by(const Element& note) {
   const auto value = musicxml::note_value(child_token(note, "type"));
   if (!duration || !value || *duration <= 0) return std::nullopt;
   int dots = 0;
-  each_child(note, [&dots](const Element&, Name name) { dots += name == Name::dot ? 1 : 0; });
+  each_child(note, [&dots](const Element&, std::string_view name) { dots += name == "dot" ? 1 : 0; });
   Fraction printed = musicxml::dotted(*value, dots);
   if (const Element* ratio = note.FirstChildElement("time-modification")) {
     const auto actual = musicxml::whole_number(child_token(*ratio, "actual-notes"));
@@ -65,8 +67,8 @@ std::optional<std::int64_t> proven_divisions(const PartSource& part) {
   for (const MeasureSource& measure : part.measures) {
     const Element& music = parser.parse(measure.music);
     if (states_divisions(music)) break;
-    each_child(music, [&](const Element& child, Name name) {
-      const auto divisions = name == Name::note ? divisions_by(child) : std::nullopt;
+    each_child(music, [&](const Element& child, std::string_view name) {
+      const auto divisions = name == "note" ? divisions_by(child) : std::nullopt;
       if (!divisions) return;
       contradicted = contradicted || !divisions->is_whole() || (proven && *proven != *divisions);
       proven = divisions;
@@ -126,8 +128,8 @@ class Fixer {
     mark_pickup(measure);
     give_tuning(measure);
     elements_.clear();
-    each_child(*music_, [this](const Element& child, Name name) {
-      if (name == Name::note) elements_.push_back(&child);
+    each_child(*music_, [this](const Element& child, std::string_view name) {
+      if (name == "note") elements_.push_back(&child);
     });
     for (std::size_t i = 0; i < measure.notes.size(); ++i) {
       renumber(measure, i);
@@ -153,7 +155,6 @@ class Fixer {
   std::size_t slice_start() const {
     return static_cast<std::size_t>(source_->music.text.data() - document_.text().data());
   }
-  std::size_t behind(const Element& element) { return slice_start() + outline().of(element).end; }
   std::optional<std::size_t> content_of(const Element& element) {
     const auto inside = outline().content_of(element);
     if (!inside) return std::nullopt;
@@ -162,12 +163,10 @@ class Fixer {
   // Behind the last child whose name `is`; nothing where there is none.
   template <typename Is>
   std::optional<std::size_t> behind_last(const Element& parent, Is is) {
-    const Element* last = nullptr;
-    each_child(parent, [&](const Element& child, Name) {
-      if (is(std::string_view(child.Name()))) last = &child;
-    });
+    const Element* last = last_child(
+        parent, [&](const Element& child, std::string_view) { return is(std::string_view(child.Name())); });
     if (last == nullptr) return std::nullopt;
-    return behind(*last);
+    return slice_start() + outline().of(*last).end;
   }
   static auto is_one_of(std::initializer_list<std::string_view> names) {
     return
@@ -184,7 +183,7 @@ class Fixer {
   void give_divisions(const PartSource& source) {
     if (!selection_.takes("time-no-divisions")) return;
     if (!proof_) proof_ = proven_divisions(source);
-    const std::optional<std::int64_t>& divisions = *proof_;
+    const std::optional<std::int64_t> divisions = *proof_;
     if (!divisions) return;
     const std::string element = "<divisions>" + std::to_string(*divisions) + "</divisions>";
     const Element* first = music_->FirstChildElement();
@@ -217,11 +216,10 @@ class Fixer {
       musicxml::Tag found;
       if (!musicxml::TagScanner(text).next(start, found)) return;
       const std::string_view tag = text.substr(start, found.to - 1 - start);
-      std::size_t at = tag.find("implicit=\"no\"");
-      if (at == std::string_view::npos) at = tag.find("implicit='no'");
+      constexpr std::string_view before = "implicit=\"";
+      const std::size_t at = std::min(tag.find("implicit=\"no\""), tag.find("implicit='no'"));
       if (at != std::string_view::npos) {
-        constexpr std::size_t to_value = 10;  // behind implicit="
-        edits_.push_back({start + at + to_value, 2, "yes"});
+        edits_.push_back({start + at + before.size(), 2, "yes"});
       } else if (source_->measure->FindAttribute("implicit") == nullptr) {
         insert(start + tag.size(), " implicit=\"yes\"");
       } else {
@@ -234,17 +232,15 @@ class Fixer {
   void give_tuning(const RawMeasure& measure) {
     const auto found = tab_.tunings.find(raw_->description.id);
     if (tuned_ || found == tab_.tunings.end() || !selection_.takes("tab-no-tuning")) return;
-    each_child(*music_, [&](const Element& element, Name name) {
-      if (tuned_ || name != Name::attributes) return;
-      const Element* tab = nullptr;
-      each_child(element, [&](const Element& child, Name kind) {
-        if (kind == Name::clef && child_token(child, "sign") == "TAB") tab = &child;
+    each_child(*music_, [&](const Element& element, std::string_view name) {
+      if (tuned_ || name != "attributes") return;
+      const Element* tab = last_child(element, [](const Element& child, std::string_view kind) {
+        return kind == "clef" && child_token(child, "sign") == "TAB";
       });
       if (tab == nullptr) return;
       const std::string_view number = attribute(*tab, "number");
-      const Element* details = nullptr;
-      each_child(element, [&](const Element& child, Name kind) {
-        if (kind == Name::staff_details && attribute(child, "number") == number) details = &child;
+      const Element* details = last_child(element, [&](const Element& child, std::string_view kind) {
+        return kind == "staff-details" && attribute(child, "number") == number;
       });
       const std::string tuning = staff_tunings(found->second);
       if (details != nullptr) {
@@ -285,8 +281,8 @@ class Fixer {
     if (!selection_.takes(rule)) return;
     const RawNote& note = measure.notes[index];
     // clang 14 captures no structured binding by itself.
-    each_child(*elements_[index], [&, right = right](const Element& notations, Name name) {
-      if (name != Name::notations) return;
+    each_child(*elements_[index], [&, right = right](const Element& notations, std::string_view name) {
+      if (name != "notations") return;
       const Element* technical = notations.FirstChildElement("technical");
       const Element* fret = technical == nullptr ? nullptr : technical->FirstChildElement("fret");
       const auto inside = fret == nullptr ? std::nullopt : content_of(*fret);
@@ -333,11 +329,7 @@ class Fixer {
       const RawNote& note = measure.notes[i];
       const std::optional<int> midi = note.midi();
       if (!midi) continue;
-      bool start = false, stop = false, drawn_start = false, drawn_stop = false;
-      for (const Mark& mark : note.marks) {
-        if (mark.kind == Mark::Kind::tie) (mark.start ? start : stop) = true;
-        if (mark.kind == Mark::Kind::tied) (mark.start ? drawn_start : drawn_stop) = true;
-      }
+      Ties tied = ties_of(note);
       const Fraction at = start_ + note.onset;
       const auto open = std::find_if(ties_.begin(), ties_.end(), [&](const TieStart& tie) {
         return tie.midi == *midi && tie.staff == note.staff && tie.voice == note.voice && tie.end == at;
@@ -345,19 +337,19 @@ class Fixer {
       std::string added;
       if (open != ties_.end()) {
         ties_.erase(open);
-        if (!stop && !drawn_stop && note.grace == Grace::none) {
+        if (!tied.stop && !tied.drawn_stop && note.grace == Grace::none) {
           if (selection_.takes("pairs-tie")) end_tie(measure, note, *elements_[i], added);
-          stop = drawn_stop = true;
+          tied.stop = tied.drawn_stop = true;
         }
       }
-      if (selection_.takes("pairs-tie-not-shown") && ((stop && !drawn_stop) || (start && !drawn_start))) {
-        if (stop && !drawn_stop) added += "<tied type=\"stop\"/>";
-        if (start && !drawn_start) added += "<tied type=\"start\"/>";
+      if (selection_.takes("pairs-tie-not-shown") && !tied.all_drawn()) {
+        if (tied.stop && !tied.drawn_stop) added += "<tied type=\"stop\"/>";
+        if (tied.start && !tied.drawn_start) added += "<tied type=\"start\"/>";
         record("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
       }
       if (!added.empty()) notate(*elements_[i], added);
       constexpr std::size_t most = 10'000;
-      if ((start || drawn_start) && note.grace == Grace::none && ties_.size() < most)
+      if ((tied.start || tied.drawn_start) && note.grace == Grace::none && ties_.size() < most)
         ties_.push_back({*midi, note.staff, note.voice, start_ + note.end()});
     }
     std::erase_if(ties_, [&](const TieStart& tie) { return tie.end < start_; });

@@ -19,16 +19,20 @@ namespace {
 using hands::HoldFault;
 using hands::PickFault;
 
-std::string millimeters(double length) {
-  return std::to_string(static_cast<int>(std::lround(length))) + " mm";
+std::string rounded(double value) {
+  return std::to_string(std::lround(value));
+}
+
+std::string words_of_span(const hands::Hold& hold) {
+  return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
+         rounded(hold.span_mm) + " mm apart; ";
 }
 
 std::string words_of_fault(const hands::Hold& hold) {
   switch (hold.fault) {
     case HoldFault::too_far:
     case HoldFault::fingers_too_far:
-      return "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) + " lie " +
-             millimeters(hold.span_mm) + " apart; these fingers reach " + millimeters(hold.hard_mm);
+      return words_of_span(hold) + "these fingers reach " + rounded(hold.hard_mm) + " mm";
     case HoldFault::finger_in_two_places:
       return "one finger is asked for at two frets at once";
     case HoldFault::fingers_out_of_order:
@@ -89,9 +93,7 @@ class HandsRules {
       case HoldFault::none:
         if (hold.span_mm > hold.comfortable_mm) {
           findings_.add("hands-stretch", place(at),
-                        "frets " + std::to_string(hold.low_fret) + " and " + std::to_string(hold.high_fret) +
-                            " lie " + millimeters(hold.span_mm) + " apart; comfortable is " +
-                            millimeters(hold.comfortable_mm));
+                        words_of_span(hold) + "comfortable is " + rounded(hold.comfortable_mm) + " mm");
         }
         break;
       default:
@@ -108,13 +110,13 @@ class HandsRules {
                                                         : 0;
       constexpr int one_hand = 4;  // frets within which no leap is needed
       const double seconds = now - stopped_at_;
-      const bool slides =
-          std::any_of(hands::stroke_at(score_, at).notes.begin(), hands::stroke_at(score_, at).notes.end(),
-                      [](const Note& note) { return note.into == Technique::slide; });
+      const auto& notes = hands::stroke_at(score_, at).notes;
+      const bool slides = std::any_of(notes.begin(), notes.end(),
+                                      [](const Note& note) { return note.into == Technique::slide; });
       if (frets > one_hand && !slides && hands::lacks_time(frets, static_cast<float>(seconds))) {
         findings_.add("hands-leap", place(at),
-                      "the hand has " + std::to_string(static_cast<int>(std::lround(seconds * 1000.0))) +
-                          " ms to move by " + std::to_string(frets) + " frets");
+                      "the hand has " + rounded(seconds * 1000.0) + " ms to move by " +
+                          std::to_string(frets) + " frets");
       }
     }
     stopped_low_ = hold.low_fret;
@@ -123,28 +125,22 @@ class HandsRules {
   }
 
   void pick(const hands::Event& at, const Stroke& stroke) {
-    switch (hands::judge_picking(stroke)) {
-      case PickFault::picking_finger_on_two_strings:
-        findings_.add("hands-pick-twice", place(at),
-                      "one picking finger would have to strike two strings at once");
-        break;
-      case PickFault::picking_fingers_crossed:
-        findings_.add("hands-pick-twice", place(at), "the picking fingers would have to cross");
-        break;
-      case PickFault::too_many_strings:
-        findings_.add("hands-pick-twice", place(at), "more than three strings are pinched at once");
-        break;
-      case PickFault::none:
-        break;
-    }
+    const PickFault fault = hands::judge_picking(stroke);
+    if (fault == PickFault::none) return;
+    findings_.add("hands-pick-twice", place(at),
+                  fault == PickFault::picking_finger_on_two_strings
+                      ? "one picking finger would have to strike two strings at once"
+                  : fault == PickFault::picking_fingers_crossed
+                      ? "the picking fingers would have to cross"
+                      : "more than three strings are pinched at once");
   }
 
   void succession(const hands::Event& at, const Stroke& before, const Stroke& stroke) {
     const hands::Succession found = hands::judge_succession(before, stroke, at.wait, model_);
     if (!found.forbidden) return;
-    findings_.add("hands-picking-finger-too-fast", place(at),
-                  "the same picking finger strikes again after " +
-                      std::to_string(static_cast<int>(std::lround(at.wait.seconds * 1000.0F))) + " ms");
+    findings_.add(
+        "hands-picking-finger-too-fast", place(at),
+        "the same picking finger strikes again after " + rounded(at.wait.seconds * 1000.0F) + " ms");
   }
 
   // How soon each digit has to strike again, whatever the others do between.
@@ -172,10 +168,9 @@ class HandsRules {
     const double tempo = tempo_at(shortest_at_);
     const int slower = static_cast<int>(tempo * shortest_ / easy);
     findings_.add("teaching-too-fast", place(shortest_at_),
-                  "at " + std::to_string(static_cast<int>(std::lround(tempo))) +
-                      " quarter notes a minute a picking finger strikes again after " +
-                      std::to_string(static_cast<int>(std::lround(shortest_ * 1000.0))) +
-                      " ms; a learner manages up to about " + std::to_string(slower));
+                  "at " + rounded(tempo) + " quarter notes a minute a picking finger strikes again after " +
+                      rounded(shortest_ * 1000.0) + " ms; a learner manages up to about " +
+                      std::to_string(slower));
   }
 
   double tempo_at(const hands::Event& at) const {

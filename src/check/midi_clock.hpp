@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <utility>
 #include <vector>
 
 #include "fifthpeg/report.hpp"
@@ -18,18 +19,7 @@ class MidiClock {
   Place at(std::int64_t tick) const;
 
  private:
-  struct Stretch {  // of one meter
-    std::int64_t tick = 0;
-    std::int64_t measure = 1;  // that begins there
-    Meter meter;
-  };
-  struct Passed {
-    std::int64_t measures = 0;
-    std::int64_t rest = 0;  // in parts of a tick, of which there are as many as the meter's unit says
-  };
-  Passed since(const Stretch& stretch, std::int64_t tick) const;
-
-  std::vector<Stretch> stretches_;  // by tick; the first from 0
+  std::vector<std::pair<std::int64_t, Meter>> meters_;  // with their ticks, in order
   std::int64_t ticks_a_whole_ = 0;
 };
 

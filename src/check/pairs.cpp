@@ -44,6 +44,7 @@ class PairRules : public PartRules {
     for (const RawBarline& line : measure.written->barlines) {
       if (line.ending_starts || line.repeat_forward) from_elsewhere_ = true;
     }
+    is_banjo_ = !is_percussion(part) && may_be_banjo(part);
     marks(part, measure);
     try {
       if (measure.timed) ties(part, measure);
@@ -75,9 +76,9 @@ class PairRules : public PartRules {
   struct Open {
     Mark mark;
     Place place;
-    std::uint16_t voice = 0;
-    int staff = 1;
+    MarkedNote note;
   };
+
   struct HangingTie {
     int midi = 0;
     int staff = 1;
@@ -96,6 +97,7 @@ class PairRules : public PartRules {
     met_.clear();
     std::size_t group = 0;
     for (const RawNote& note : measure.notes) {
+      if (is_banjo_) technique_rules(part, measure, note, findings_);
       if (!note.chord) ++group;
       for (const Mark& mark : note.marks) {
         if (mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied) continue;
@@ -111,7 +113,7 @@ class PairRules : public PartRules {
     for (const Met& met : met_) {
       if (met.mark->start) {
         if (open_.size() < most_open)
-          open_.push_back({*met.mark, place_at(part, measure, *met.note), met.note->voice, met.note->staff});
+          open_.push_back({*met.mark, place_at(part, measure, *met.note), MarkedNote(*met.note)});
       } else {
         close(part, measure, met);
       }
@@ -119,22 +121,25 @@ class PairRules : public PartRules {
   }
 
   void close(const RawPart& part, const RawMeasure& measure, const Met& met) {
+    const MarkedNote note(*met.note);
+    Place place = place_at(part, measure, *met.note);
     auto best = open_.end();
     int best_score = -1;
     for (auto it = open_.begin(); it != open_.end(); ++it) {
       if (it->mark.kind != met.mark->kind || it->mark.number != met.mark->number) continue;
-      const int score = (it->staff == met.note->staff ? 2 : 0) + (it->voice == met.note->voice ? 1 : 0);
+      const int score = (it->note.staff == note.staff ? 4 : 0) + (it->note.voice == note.voice ? 2 : 0) +
+                        (it->note.string == note.string ? 1 : 0);
       if (score >= best_score) {
         best_score = score;
         best = it;
       }
     }
     if (best != open_.end()) {
+      if (is_banjo_) technique_rules(met.mark->kind, best->note, note, place, findings_);
       open_.erase(best);
       return;
     }
     const PairWords words = words_of(met.mark->kind);
-    Place place = place_at(part, measure, *met.note);
     place.line = met.mark->line;
     findings_.add(words.rule, place, "a " + std::string(words.name) + " ends here that never began");
   }
@@ -150,17 +155,13 @@ class PairRules : public PartRules {
     for (const RawNote& note : measure.notes) {
       const std::optional<int> midi = note.midi();
       if (!midi) continue;
-      bool tie_start = false, tie_stop = false, tied_start = false, tied_stop = false;
-      for (const Mark& mark : note.marks) {
-        if (mark.kind == Mark::Kind::tie) (mark.start ? tie_start : tie_stop) = true;
-        if (mark.kind == Mark::Kind::tied) (mark.start ? tied_start : tied_stop) = true;
-      }
-      if ((tie_start && !tied_start) || (tie_stop && !tied_stop)) {
+      const Ties tied = ties_of(note);
+      if (!tied.all_drawn()) {
         findings_.add("pairs-tie-not-shown", place_at(part, measure, note),
                       "the tie of this note is heard and not drawn");
       }
-      if (tie_stop || tied_stop) tie_ends(part, measure, note, *midi);
-      if ((tie_start || tied_start) && ties_.size() < most_open) {
+      if (tied.stop || tied.drawn_stop) tie_ends(part, measure, note, *midi);
+      if ((tied.start || tied.drawn_start) && ties_.size() < most_open) {
         ties_.push_back({*midi, note.staff, note.voice, start_ + note.end(), place_at(part, measure, note)});
       }
     }
@@ -258,6 +259,7 @@ class PairRules : public PartRules {
   Fraction start_;  // of the measure
   bool after_repeat_ = false;
   bool from_elsewhere_ = false;
+  bool is_banjo_ = false;
   std::optional<Place> repeat_, ending_, fine_, dal_segno_, to_coda_;
   bool segno_ = false;
   bool coda_ = false;

@@ -16,6 +16,15 @@ Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& no
   return place;
 }
 
+Ties ties_of(const RawNote& note) {
+  Ties ties;
+  for (const Mark& mark : note.marks) {
+    if (mark.kind == Mark::Kind::tie) (mark.start ? ties.start : ties.stop) = true;
+    if (mark.kind == Mark::Kind::tied) (mark.start ? ties.drawn_start : ties.drawn_stop) = true;
+  }
+  return ties;
+}
+
 engraving::NoteValue plain_value(const RawNote& note) {
   static const int shortest = engraving::type_named("128th").type;
   static const int longest = engraving::type_named("breve").type;

@@ -57,7 +57,29 @@ struct TabFixes {
   std::map<std::string, std::array<int, 5>> tunings;
 };
 std::unique_ptr<PartRules> tab_rules(Findings& findings, const Head& head, TabFixes& fixes);
-std::unique_ptr<PartRules> technique_rules(Findings& findings);
+
+// What of a note the end of a mark on another one is held against.
+struct MarkedNote {
+  explicit MarkedNote(const RawNote& note)
+      : string(note.string), fret(note.fret), midi(note.midi()), staff(note.staff), voice(note.voice) {}
+
+  std::optional<int> string, fret, midi;
+  int staff;
+  int voice;
+};
+
+// Technique that no banjo plays: on one note, and from one to another that a mark joins.
+void technique_rules(const RawPart& part, const RawMeasure& measure, const RawNote& note, Findings& findings);
+void technique_rules(Mark::Kind kind, const MarkedNote& from, const MarkedNote& to, const Place& place,
+                     Findings& findings);
+
+// The ties that a note has for the ear, and as they are drawn.
+struct Ties {
+  bool start = false, stop = false, drawn_start = false, drawn_stop = false;
+
+  bool all_drawn() const { return (!start || drawn_start) && (!stop || drawn_stop); }
+};
+Ties ties_of(const RawNote& note);
 
 // Whether a part is for the five-string banjo, or says nothing that speaks against it.
 bool may_be_banjo(const RawPart& part);

@@ -6,9 +6,6 @@
 namespace fifthpeg {
 namespace {
 
-using enum RuleFamily;
-using enum Severity;
-
 constexpr std::string_view smf_spec = "Standard MIDI Files 1.0 (RP-001)";
 constexpr std::string_view midi_spec = "MIDI 1.0 Detailed Specification";
 constexpr std::string_view container_spec = "MusicXML 4.0, compressed files";
@@ -16,41 +13,44 @@ constexpr std::string_view grammar_spec = "MusicXML 4.0 and XML 1.0; schemas/mus
 constexpr std::string_view common = "common practice";
 constexpr std::string_view hand_model = "src/hands/reach.hpp and costs.hpp, from memory";
 
+// What fixes many things.
+constexpr std::string_view export_again = "Export the file again.";
+constexpr std::string_view close_or_remove = "Add the other end, or remove this one.";
+
+}  // namespace
+
 // One line a rule: slug, family, severity, what is wrong, how to fix it, source, whether fix() does.
-const std::vector<Rule>& table() {
+const std::vector<Rule>& rules() {
+  using enum RuleFamily;
+  using enum Severity;
   static const std::vector<Rule> all{
       // ---- MIDI bytes ----
       {"midi-no-header", midi_bytes, error,
-       "A MIDI file begins with the four letters MThd, and this one does not.", "Export the file again.",
+       "A MIDI file begins with the four letters MThd, and this one does not.", export_again, smf_spec},
+      {"midi-header-length", midi_bytes, error, "The header chunk is not six bytes long.", export_again,
        smf_spec},
-      {"midi-header-length", midi_bytes, error, "The header chunk is not six bytes long.",
-       "Export the file again.", smf_spec},
       {"midi-format", midi_bytes, error, "The header states a format that does not exist.",
        "Export the file as format 0 or 1.", smf_spec},
-      {"midi-division", midi_bytes, error, "The header does not say how long a tick is.",
-       "Export the file again.", smf_spec},
+      {"midi-division", midi_bytes, error, "The header does not say how long a tick is.", export_again,
+       smf_spec},
       {"midi-cut-off", midi_bytes, error, "The file or a track ends in the middle of something.",
        "Copy or download the file again, or export it again.", smf_spec},
       {"midi-no-chunk", midi_bytes, error, "More tracks are announced, and no chunk begins here.",
-       "Export the file again.", smf_spec},
-      {"midi-no-tracks", midi_bytes, error, "There is no track in the file.", "Export the file again.",
-       smf_spec},
+       export_again, smf_spec},
+      {"midi-no-tracks", midi_bytes, error, "There is no track in the file.", export_again, smf_spec},
       {"midi-track-count", midi_bytes, error, "The header states another number of tracks than there are.",
        "Export the file again, or correct bytes 10 and 11.", smf_spec},
       {"midi-format-0-tracks", midi_bytes, error, "A file of format 0 has more than one track.",
        "Export the file as format 1.", smf_spec},
-      {"midi-track-length", midi_bytes, error, "A track states more bytes than there are.",
-       "Export the file again.", smf_spec},
+      {"midi-track-length", midi_bytes, error, "A track states more bytes than there are.", export_again,
+       smf_spec},
       {"midi-long-number", midi_bytes, error, "A variable-length number has more than four bytes.",
-       "Export the file again.", smf_spec},
+       export_again, smf_spec},
       {"midi-no-status", midi_bytes, error,
-       "A data byte stands where an event must begin with its status byte.", "Export the file again.",
-       smf_spec},
-      {"midi-status", midi_bytes, error, "A status byte has no meaning.", "Export the file again.",
-       midi_spec},
-      {"midi-data-byte", midi_bytes, error, "A data byte is above 127.", "Export the file again.", midi_spec},
-      {"midi-meta-type", midi_bytes, error, "A meta event has a type above 127.", "Export the file again.",
-       smf_spec},
+       "A data byte stands where an event must begin with its status byte.", export_again, smf_spec},
+      {"midi-status", midi_bytes, error, "A status byte has no meaning.", export_again, midi_spec},
+      {"midi-data-byte", midi_bytes, error, "A data byte is above 127.", export_again, midi_spec},
+      {"midi-meta-type", midi_bytes, error, "A meta event has a type above 127.", export_again, smf_spec},
       {"midi-running-status", midi_bytes, warning,
        "A message leaves out its status byte after a meta or system exclusive event, which ends running "
        "status.",
@@ -109,10 +109,9 @@ const std::vector<Rule>& table() {
        "Do not trust the archive; export it again.", "ISO/IEC 21320-1"},
 
       // ---- grammar ----
-      {"grammar-not-xml", grammar, error, "The file is not well-formed XML.", "Export the file again.",
-       grammar_spec},
+      {"grammar-not-xml", grammar, error, "The file is not well-formed XML.", export_again, grammar_spec},
       {"grammar-too-much", grammar, error,
-       "Something is nested too deeply, too long, or there is too much of it.", "Export the file again.",
+       "Something is nested too deeply, too long, or there is too much of it.", export_again,
        "limits of this program"},
       {"grammar-wrong-root", grammar, error, "The outermost element is not one that a score begins with.",
        "Export the file as MusicXML.", grammar_spec},
@@ -169,20 +168,18 @@ const std::vector<Rule>& table() {
        "Give both the same duration.", "MusicXML 4.0, chord"},
 
       // ---- pairs ----
-      {"pairs-tie", pairs, warning, "A tie has only one end.", "Add the other end, or remove this one.",
-       "MusicXML 4.0, tie and tied", true},
+      {"pairs-tie", pairs, warning, "A tie has only one end.", close_or_remove, "MusicXML 4.0, tie and tied",
+       true},
       {"pairs-tie-pitch", pairs, error, "A tie joins two notes of different pitch.",
        "Make it a slur, or correct the pitch.", "MusicXML 4.0, tie"},
       {"pairs-tie-not-shown", pairs, warning, "A note is tied for the ear and not for the eye.",
        "Add the tied element that belongs to its tie.", "MusicXML 4.0, tie and tied", true},
-      {"pairs-slur", pairs, warning, "A slur has only one end.", "Add the other end, or remove this one.",
-       "MusicXML 4.0, slur"},
-      {"pairs-slide", pairs, warning, "A slide has only one end.", "Add the other end, or remove this one.",
-       "MusicXML 4.0, slide"},
-      {"pairs-hammer-on", pairs, warning, "A hammer-on has only one end.",
-       "Add the other end, or remove this one.", "MusicXML 4.0, hammer-on"},
-      {"pairs-pull-off", pairs, warning, "A pull-off has only one end.",
-       "Add the other end, or remove this one.", "MusicXML 4.0, pull-off"},
+      {"pairs-slur", pairs, warning, "A slur has only one end.", close_or_remove, "MusicXML 4.0, slur"},
+      {"pairs-slide", pairs, warning, "A slide has only one end.", close_or_remove, "MusicXML 4.0, slide"},
+      {"pairs-hammer-on", pairs, warning, "A hammer-on has only one end.", close_or_remove,
+       "MusicXML 4.0, hammer-on"},
+      {"pairs-pull-off", pairs, warning, "A pull-off has only one end.", close_or_remove,
+       "MusicXML 4.0, pull-off"},
       {"pairs-tuplet", pairs, warning, "A tuplet is not closed, or closed without having begun.",
        "Add the other end of its bracket.", "MusicXML 4.0, tuplet", true},
       {"pairs-repeat", pairs, warning, "A repeat begins and never ends.", "Add the repeat sign at its end.",
@@ -252,8 +249,9 @@ const std::vector<Rule>& table() {
        "Give the notes other fingers.", hand_model},
       {"hands-pick-twice", hands, error, "The picking hand cannot strike this at once.",
        "Use one finger for each string, at most three strings in a pinch, or mark a brush.", hand_model},
-      {"hands-picking-finger-too-fast", hands, warning, "The same picking finger strikes again sooner than it can.",
-       "Give the second note to another finger.", hand_model},
+      {"hands-picking-finger-too-fast", hands, warning,
+       "The same picking finger strikes again sooner than it can.", "Give the second note to another finger.",
+       hand_model},
       {"hands-leap", hands, warning, "The fret hand has to leap and has no time for it.",
        "Play one of the notes elsewhere on the neck.", hand_model},
       {"hands-unplayable", hands, warning, "The music cannot be put on the banjo as it stands.",
@@ -269,8 +267,8 @@ const std::vector<Rule>& table() {
        "Add a tab staff with its tuning.", common},
       {"teaching-no-chords", teaching, note, "There are no chord symbols.",
        "Add them, so that somebody can play along.", common},
-      {"teaching-no-picking-fingers", teaching, note, "No note says which picking finger plays it.", "Add T, I and M.",
-       common},
+      {"teaching-no-picking-fingers", teaching, note, "No note says which picking finger plays it.",
+       "Add T, I and M.", common},
       {"teaching-part-unnamed", teaching, note, "A part has no name.", "Name it.", common},
       {"teaching-several-parts", teaching, note, "There is more than one instrument.",
        "Make a handout of the banjo's part alone.", common},
@@ -288,8 +286,6 @@ const std::vector<Rule>& table() {
   return all;
 }
 
-}  // namespace
-
 std::string_view slug(Severity severity) {
   constexpr std::array<std::string_view, 3> names{"note", "warning", "error"};
   return names.at(static_cast<std::size_t>(severity));
@@ -299,10 +295,6 @@ std::string_view slug(RuleFamily family) {
   constexpr std::array<std::string_view, 9> names{"midi-bytes", "container", "grammar", "time",    "pairs",
                                                   "tab",        "technique", "hands",   "teaching"};
   return names.at(static_cast<std::size_t>(family));
-}
-
-const std::vector<Rule>& rules() {
-  return table();
 }
 
 const Rule* find_rule(std::string_view slug) {

@@ -7,6 +7,7 @@
 #include "check/part_rules.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "formats/musicxml/infer_tuning.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg::check {
 namespace {
@@ -15,38 +16,13 @@ constexpr int fourth = 5;  // half steps
 
 // A note with a pitch and a place on the banjo, kept until the whole part is known.
 struct Placed {
-  std::int64_t line = 0;
-  Fraction beat;
-  std::uint32_t measure = 0;  // index into numbers_
-  std::uint32_t measure_index = 0;
-  std::uint32_t note_index = 0;
-  std::int16_t fret = 0;
-  std::int16_t midi = 0;
-  std::int16_t open = 0;  // of its string, capo included; where `tuned`
-  std::int8_t string = 1;
-  bool has_beat = false;
-  bool tuned = false;
-};
-
-// The commonest of some whole numbers, and how often it was met.
-class Commonest {
- public:
-  void add(int value) { ++counts_[value]; }
-  int total() const {
-    int sum = 0;
-    for (const auto& [value, count] : counts_) sum += count;
-    return sum;
-  }
-  std::pair<int, int> most() const {
-    std::pair<int, int> best{0, 0};
-    for (const auto& [value, count] : counts_) {
-      if (count > best.second) best = {value, count};
-    }
-    return best;
-  }
-
- private:
-  std::map<int, int> counts_;  // few: the differences that one part has
+  Place place;
+  std::size_t measure = 0;  // in the part
+  std::size_t note = 0;     // in its measure
+  int string = 1;
+  int fret = 0;
+  int midi = 0;
+  std::optional<int> open;  // of its string, capo included; where a tuning is stated
 };
 
 class TabRules : public PartRules {
@@ -56,7 +32,6 @@ class TabRules : public PartRules {
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
     if (is_percussion(part) || !may_be_banjo(part)) return;
-    numbers_.push_back(measure.measure.number);
     set_up(part);
     missing_reported_ = false;
     for (const RawNote& note : measure.notes) {
@@ -132,52 +107,28 @@ class TabRules : public PartRules {
     }
     const std::optional<int> midi = note.midi();
     if (!midi || note.note.harmonic || note.note.dead || note.note.choke) return;
-    Placed placed;
-    placed.line = note.line;
-    placed.measure_index = static_cast<std::uint32_t>(measure.index);
-    placed.note_index = static_cast<std::uint32_t>(&note - measure.notes.data());
-    placed.measure = static_cast<std::uint32_t>(numbers_.size() - 1);
-    placed.string = static_cast<std::int8_t>(string);
-    placed.fret = static_cast<std::int16_t>(fret);
-    placed.midi = static_cast<std::int16_t>(*midi);
-    if (measure.timed && measure.metered) {
-      placed.has_beat = true;
-      placed.beat = beat_at(measure.measure.meter, note.onset);
-    }
-    if (tuning_ != nullptr) {
-      placed.tuned = true;
-      placed.open = static_cast<std::int16_t>(tuned_to(*tuning_, string) + capo_);
-    }
-    placed_.push_back(placed);
+    placed_.push_back({place_at(part, measure, note),
+                       measure.index,
+                       static_cast<std::size_t>(&note - measure.notes.data()),
+                       string,
+                       fret,
+                       *midi,
+                       {}});
+    if (tuning_ != nullptr) placed_.back().open = tuned_to(*tuning_, string) + capo_;
   }
 
   void two_on_one_string(const RawPart& part, const RawMeasure& measure) {
     if (!measure.timed) return;
-    struct At {
-      Fraction onset;
-      int staff;
-      int string;
-      int order;
-      const RawNote* note;
-    };
-    std::vector<At> all;
-    int order = 0;
+    std::map<std::tuple<Fraction, int, int>, const RawNote*> last;  // by onset, staff and string
     for (const RawNote& note : measure.notes) {
       if (note.kind == RawNote::Kind::rest || note.grace != Grace::none || !note.string) continue;
-      all.push_back({note.onset, note.staff, *note.string, order++, &note});
-    }
-    std::sort(all.begin(), all.end(), [](const At& a, const At& b) {
-      return std::tuple(a.onset, a.staff, a.string, a.order) <
-             std::tuple(b.onset, b.staff, b.string, b.order);
-    });
-    for (std::size_t i = 1; i < all.size(); ++i) {
-      const At& a = all[i - 1];
-      const At& b = all[i];
-      if (a.onset != b.onset || a.staff != b.staff || a.string != b.string) continue;
+      const auto [there, is_new] = last.try_emplace({note.onset, note.staff, *note.string}, &note);
+      const RawNote& other = *std::exchange(there->second, &note);
       // Two voices may share one note.
-      if (a.note->voice != b.note->voice && a.note->fret == b.note->fret) continue;
-      findings_.add("tab-two-on-one-string", place_at(part, measure, *b.note),
-                    "two notes stand on one string at once", b.string);
+      const bool shared = other.voice != note.voice && other.fret == note.fret;
+      if (is_new || shared) continue;
+      findings_.add("tab-two-on-one-string", place_at(part, measure, note),
+                    "two notes stand on one string at once", note.string);
     }
   }
 
@@ -213,20 +164,11 @@ class TabRules : public PartRules {
 
   // ---- behind the last measure ----
 
-  Place place_of(const Placed& placed) const {
-    Place place;
-    place.part = label_;
-    place.measure = numbers_[placed.measure];
-    place.line = placed.line;
-    if (placed.has_beat) place.beat = placed.beat;
-    return place;
-  }
-
   // Where another place is, for who looks at one: "in measure 4", "at beat 3 of this measure".
-  std::string where_from(const Placed& here, const Placed& other) const {
-    if (other.measure != here.measure) return "in measure " + numbers_[other.measure];
-    if (!other.has_beat) return "elsewhere in this measure";
-    return "at beat " + to_string(other.beat) + " of this measure";
+  static std::string where_from(const Placed& here, const Placed& other) {
+    if (other.measure != here.measure) return "in measure " + other.place.measure;
+    if (!other.place.beat) return "elsewhere in this measure";
+    return "at beat " + to_string(*other.place.beat) + " of this measure";
   }
 
   void tunings(const RawPart& part) {
@@ -254,7 +196,7 @@ class TabRules : public PartRules {
   void derive() {
     musicxml::OpenStrings met;
     for (const Placed& placed : placed_) {
-      if (placed.tuned) return;
+      if (placed.open) return;
       if (placed.string == fifth_string && placed.fret > 0) continue;
       ++met.at(static_cast<std::size_t>(placed.string))[placed.midi - placed.fret];
     }
@@ -277,37 +219,34 @@ class TabRules : public PartRules {
       tuning.at(static_cast<std::size_t>(string - 1)) = open;
     }
     if (proven && has_tab_) fixes_.tunings.emplace(id_of_part_, tuning);
-    for (Placed& placed : placed_) {
-      placed.tuned = true;
-      placed.open = static_cast<std::int16_t>(open_of(placed.string));
-    }
+    for (Placed& placed : placed_) placed.open = open_of(placed.string);
   }
 
   // Everything off by the same interval is one mistake, not hundreds.
   void find_offset() {
-    Commonest differences;
+    std::map<int, int> differences;  // how often each was met
     const Placed* first = nullptr;
+    int total = 0;
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || (placed.string == fifth_string && placed.fret > 0)) continue;
+      if (!placed.open || (placed.string == fifth_string && placed.fret > 0)) continue;
       if (first == nullptr) first = &placed;
-      differences.add(placed.midi - placed.open - placed.fret);
+      ++differences[placed.midi - *placed.open - placed.fret];
+      ++total;
     }
-    const auto [offset, count] = differences.most();
-    const int total = differences.total();
     constexpr int fewest = 4;
-    if (first == nullptr || offset == 0 || total < fewest || count * 5 < total * 4) return;
+    if (total < fewest) return;
+    const auto [offset, count] =
+        *std::max_element(differences.begin(), differences.end(),
+                          [](const auto& a, const auto& b) { return a.second < b.second; });
+    if (offset == 0 || count * 5 < total * 4) return;
     offset_ = offset;
-    const int size = offset < 0 ? -offset : offset;
-    const std::string interval = size % 12 == 0
-                                     ? (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves")
-                                     : std::to_string(size) + (size == 1 ? " half step" : " half steps");
-    findings_.add("tab-all-pitches-off", place_of(*first),
-                  std::to_string(count) + " of " + std::to_string(total) + " notes sound " + interval +
-                      (offset > 0 ? " above" : " below") + " their string and fret");
+    findings_.add("tab-all-pitches-off", first->place,
+                  std::to_string(count) + " of " + std::to_string(total) + " notes sound " +
+                      interval_text(offset) + (offset > 0 ? " above" : " below") + " their string and fret");
   }
 
   void contradiction(const Placed& placed, int expected) {
-    findings_.add("tab-fret-contradicts-pitch", place_of(placed),
+    findings_.add("tab-fret-contradicts-pitch", placed.place,
                   "fret " + std::to_string(placed.fret) + " is " + words_of_pitch(expected) +
                       ", and the note is " + words_of_pitch(placed.midi - offset_),
                   placed.string);
@@ -315,8 +254,8 @@ class TabRules : public PartRules {
 
   void judge_long_strings() {
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || (placed.string == fifth_string && placed.fret > 0)) continue;
-      const int expected = placed.open + placed.fret;
+      if (!placed.open || (placed.string == fifth_string && placed.fret > 0)) continue;
+      const int expected = *placed.open + placed.fret;
       if (placed.midi - offset_ != expected) contradiction(placed, expected);
     }
   }
@@ -328,8 +267,8 @@ class TabRules : public PartRules {
     const Placed* first_long = nullptr;
     int own = 0;
     for (const Placed& placed : placed_) {
-      if (!placed.tuned || placed.string != fifth_string || placed.fret == 0) continue;
-      const int rise = placed.midi - offset_ - placed.open;
+      if (!placed.open || placed.string != fifth_string || placed.fret == 0) continue;
+      const int rise = placed.midi - offset_ - *placed.open;
       const bool is_long = placed.fret > shift && rise == placed.fret - shift;
       const bool is_own = rise == placed.fret;
       if (is_long) {
@@ -339,30 +278,30 @@ class TabRules : public PartRules {
         ++own;
         if (!own_nut()) own_frets.push_back(&placed);
       } else if (placed.fret <= shift) {
-        findings_.add("tab-fret-not-there", place_of(placed),
+        findings_.add("tab-fret-not-there", placed.place,
                       "fret " + std::to_string(placed.fret) +
                           " is written on the fifth string, and its pitch is " +
                           words_of_pitch(placed.midi - offset_),
                       fifth_string);
       } else {
-        contradiction(placed, placed.open + placed.fret - (own_nut() ? 0 : shift));
+        contradiction(placed, *placed.open + placed.fret - (own_nut() ? 0 : shift));
       }
     }
     const bool mixed = first_own != nullptr && first_long != nullptr;
     for (const Placed* placed : own_frets) {
-      fixes_.frets.emplace(TabFixes::NoteIndex{id_of_part_, placed->measure_index, placed->note_index},
+      fixes_.frets.emplace(TabFixes::NoteIndex{id_of_part_, placed->measure, placed->note},
                            TabFixes::Fret{placed->fret + shift, mixed});
     }
     if (mixed) {
       const Placed& odd = own_nut() ? *first_long : *first_own;
       const Placed& other = own_nut() ? *first_own : *first_long;
-      findings_.add("tab-fifth-numbering-mixed", place_of(odd),
+      findings_.add("tab-fifth-numbering-mixed", odd.place,
                     "fret " + std::to_string(odd.fret) + " is counted from " +
                         (own_nut() ? "the long strings' nut" : "the fifth string's own nut") +
                         " here, and otherwise " + where_from(odd, other),
                     fifth_string);
     } else if (first_own != nullptr && !own_nut()) {
-      findings_.add("tab-fifth-own-nut", place_of(*first_own),
+      findings_.add("tab-fifth-own-nut", first_own->place,
                     (own == 1 ? std::string("one fret is") : std::to_string(own) + " frets are") +
                         " counted so; the first is fret " + std::to_string(first_own->fret),
                     fifth_string);
@@ -372,7 +311,6 @@ class TabRules : public PartRules {
   Findings& findings_;
   const Head& head_;
   TabFixes& fixes_;
-  std::vector<std::string> numbers_;  // of the measures
   std::vector<Placed> placed_;
   std::string label_;
   std::string id_of_part_;

@@ -3,7 +3,7 @@
 
 #include "check/families.hpp"
 #include "check/part_rules.hpp"
-
+#include "formats/midi/scan.hpp"
 namespace fifthpeg::check {
 namespace {
 
@@ -40,13 +40,12 @@ void TeachingRules::head(const Head& head) {
 }
 
 void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
-  shown_.tempo = shown_.tempo || !measure.measure.tempos.empty();
-  shown_.chords = shown_.chords || !measure.measure.chords.empty();
+  tempo_ = tempo_ || !measure.measure.tempos.empty();
+  chords_ = chords_ || !measure.measure.chords.empty();
   for (const RawNote& note : measure.notes) {
     if (note.kind == RawNote::Kind::rest) continue;
-    ++shown_.notes;
-    shown_.picking_fingers = shown_.picking_fingers || !note.plucks.empty();
-    shown_.placements = shown_.placements || note.string.has_value();
+    notes_ = true;
+    picking_fingers_ = picking_fingers_ || !note.plucks.empty();
   }
   for (const auto& [line, written] : measure.written->texts) text(place_in(part, measure, line), written);
 
@@ -59,7 +58,6 @@ void TeachingRules::measure(const RawPart& part, const RawMeasure& measure) {
   last.place = place_in(part, measure, measure.line);
   last.extent = measure.extent;
   last.length = meter->length();
-  last.implicit = measure.measure.implicit;
   const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
                                  [](const RawNote& n) { return n.measure_rest; });
   if (rests) last.extent = last.length;
@@ -71,10 +69,10 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
     whole("teaching-no-title", "neither a work title nor a movement title is given");
   if (!head.has_credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
   if (!head.has_rights) whole("teaching-no-rights", "there is no rights line");
-  if (shown_.notes == 0) return;
-  if (!shown_.tempo) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
-  if (!shown_.chords) whole("teaching-no-chords", "no measure has a chord symbol");
-  if (!shown_.picking_fingers) whole("teaching-no-picking-fingers", "no note names a picking finger");
+  if (!notes_) return;
+  if (!tempo_) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");
+  if (!chords_) whole("teaching-no-chords", "no measure has a chord symbol");
+  if (!picking_fingers_) whole("teaching-no-picking-fingers", "no note names a picking finger");
   bool key = false, meter = false, tuning = false, banjo = false, tab = false;
   std::size_t heard = 0;
   for (const RawPart* part : parts) {
@@ -107,14 +105,24 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   }
 }
 
-void teaching_rules(const Score& score, bool key_stated, bool tempo_stated, bool meter_stated,
-                    std::size_t parts, Findings& findings) {
+bool states(const midi::Scan& scan, midi::Meta type) {
+  return std::any_of(scan.tracks.begin(), scan.tracks.end(), [type](const midi::ScannedTrack& track) {
+    return std::any_of(track.metas.begin(), track.metas.end(),
+                       [type](const midi::MetaEvent& meta) { return meta.type == type; });
+  });
+}
+
+void teaching_rules(const Reading& reading, const midi::Scan& scan, Findings& findings) {
+  using midi::Meta;
+  const Work& work = reading.score.work;
+  const std::size_t parts = reading.inventory.parts.size();
   const auto whole = [&](std::string_view slug, const char* text) { findings.add(slug, {}, text); };
-  if (score.work.title.empty()) whole("teaching-no-title", "no track name or text gives a title");
-  if (score.work.rights.empty()) whole("teaching-no-rights", "there is no copyright event");
-  if (!key_stated) whole("teaching-no-key", "there is no key signature event");
-  if (!tempo_stated) whole("teaching-no-tempo", "there is no tempo event; players assume 120");
-  if (!meter_stated) whole("teaching-no-meter", "there is no time signature event; players assume 4/4");
+  if (work.title.empty()) whole("teaching-no-title", "no track name or text gives a title");
+  if (work.rights.empty()) whole("teaching-no-rights", "there is no copyright event");
+  if (!states(scan, Meta::key_signature)) whole("teaching-no-key", "there is no key signature event");
+  if (!states(scan, Meta::tempo)) whole("teaching-no-tempo", "there is no tempo event; players assume 120");
+  if (!states(scan, Meta::time_signature))
+    whole("teaching-no-meter", "there is no time signature event; players assume 4/4");
   if (parts > 1) findings.add("teaching-several-parts", {}, std::to_string(parts) + " parts are in the file");
 }
 

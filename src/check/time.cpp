@@ -181,12 +181,8 @@ class TimeRules : public PartRules {
     }
     const bool completes = pending_ && pending_->extent == missing;
     settle(measure.extent);
-    if (completes || measure.measure.implicit) {
-      keep_gap(measure.extent);
-      return;
-    }
     const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
-    if (made_up) {
+    if (completes || measure.measure.implicit || made_up) {
       keep_gap(measure.extent);  // its other half may follow
       return;
     }

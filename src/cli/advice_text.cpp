@@ -7,8 +7,7 @@
 #include <filesystem>
 
 #include "cli/json.hpp"
-#include "version.hpp"
-
+#include "score/interval.hpp"
 namespace fifthpeg::cli {
 namespace {
 
@@ -21,10 +20,7 @@ std::string set_up_text(const Banjo& banjo) {
 
 std::string move_text(int half_steps) {
   if (half_steps == 0) return "as written";
-  const int size = std::abs(half_steps);
-  const std::string direction = half_steps > 0 ? " up" : " down";
-  if (size % 12 == 0) return (size == 12 ? "an octave" : std::to_string(size / 12) + " octaves") + direction;
-  return std::to_string(size) + (size == 1 ? " half step" : " half steps") + direction;
+  return interval_text(half_steps) + (half_steps > 0 ? " up" : " down");
 }
 
 std::string name_of(const Reading& reading) {
@@ -153,12 +149,10 @@ std::string advice_json(const AdviseRequest& request, const Reading& reading,
                     {"reasons", one.reasons},
                     {"convert_options", convert_options(request, one)}});
   }
-  return document({{"program", "fifthpeg"},
-                   {"version", version_text},
-                   {"input", request.input},
-                   {"title", reading.score.work.title},
-                   {"advice", std::move(list)},
-                   {"told", to_json(reading.report)}});
+  return program_document({{"input", request.input},
+                           {"title", reading.score.work.title},
+                           {"advice", std::move(list)},
+                           {"told", to_json(reading.report)}});
 }
 
 }  // namespace fifthpeg::cli

@@ -21,9 +21,7 @@ std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFi
   FixResult fixed = fix(bytes, request.check);
   const Checked before = check_file(bytes, request.check);
   if (request.fix == standard_stream) {
-    DescriptorSink out(STDOUT_FILENO);
-    out.write(fixed.bytes);
-    out.flush();
+    print(fixed.bytes);
   } else {
     OutputFile out(request.fix, request.force);
     out.write(fixed.bytes);
@@ -63,19 +61,18 @@ Status worse(Status a, Status b) {
 
 }  // namespace
 
-Status check(const CheckRequest& request) {
-  DescriptorSink out(STDOUT_FILENO);
+Status run(const CheckRequest& request) {
   if (request.list_rules) {
-    out.write(request.form == CheckForm::json ? rules_json() : rules_text());
-    out.flush();
+    print(request.form == CheckForm::json ? rules_json() : rules_text());
     return Status::done;
   }
+  DescriptorSink out(STDOUT_FILENO);
   std::vector<CheckedFile> files(request.inputs.size());
   Status status = Status::done;
   const bool text = request.form == CheckForm::text;
   CheckTotals totals;
   // A fixed file on standard output has that to itself.
-  const auto print = [&](const std::string& lines) {
+  const auto add = [&](const std::string& lines) {
     if (request.fix == standard_stream) {
       say(lines);
     } else {
@@ -90,12 +87,12 @@ Status check(const CheckRequest& request) {
     if (file.failure && !file.failure->silent) say(error_line(*file.failure));
     totals.add(file);
     if (!text) return;
-    print(findings_text(file, request.all));
+    add(findings_text(file, request.all));
     file = {};  // printed; a large batch need not keep it
   };
   run_in_order(files.size(), request.jobs, work, done);
   if (text) {
-    print(totals_text(totals));
+    add(totals_text(totals));
   } else {
     out.write(request.form == CheckForm::json ? findings_json(files, status) : findings_sarif(files));
   }

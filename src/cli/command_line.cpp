@@ -14,6 +14,7 @@
 // The only place that includes it: it is large.
 #include <CLI/CLI.hpp>
 
+#include "cli/fixed_points.hpp"
 #include "cli/help.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
@@ -123,7 +124,6 @@ class CommandLine {
     }
     throw UsageError(unknown_command(name) + see_help());
   }
-
   // What is added from here on belongs to this command.
   void begin_command(const std::string& name, std::function<Request()> request) {
     command_ = app_.add_subcommand(name);
@@ -146,6 +146,20 @@ class CommandLine {
       return true;
     };
     command_->add_option(names, take, description)->type_name(form)->group(group_);
+  }
+
+  // The same of an option that may be given several times: `add` is called for each.
+  template <typename Add>
+  void values(const std::string& name, const std::string& form, Add add, const std::string& description) {
+    const CLI::callback_t take = [this, name, add](const CLI::results_t& values) {
+      for (const std::string& text : values) given_.emplace_back([name, add, text] { add(name, text); });
+      return true;
+    };
+    command_->add_option(name, take, description)
+        ->type_name(form)
+        ->group(group_)
+        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+        ->allow_extra_args(false);
   }
 
   void flag(const std::string& names, bool& given, const std::string& description) {
@@ -199,14 +213,32 @@ class CommandLine {
     group_ = "Hands";
     value(
         "--transpose", "auto|N", hands.transpose, transposition,
-        "half steps to transpose by; auto (default) moves\nby octaves, and only if notes are out of range,\n"
-        "or many of them outside the frets asked for");
+        "half steps to transpose by; auto (default) moves\nwhat has no tab to the octave that is easiest to\n"
+        "play, and tab only if notes are out of range");
+    flag("--fold", hands.fold,
+         "let up to 3 % of the notes move by an octave, where\nthe rest is then easier to play");
     flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
-    value("--refinger", "missing|all|frets-only", hands.refinger, refinger,
+    value("--refinger", "missing|all|frets-only", hands.refinger, one_of<Refinger>,
           "what to find: what the file lacks (default), all,\nor all but the picking fingers");
-    value("--neck", "any|low|high", hands.neck, neck, "part of the neck to fret in");
+    value("--neck", "any|low|high", hands.neck, one_of<NeckPart>, "part of the neck to fret in");
     value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
-    value("--slurs", "keep|suggest", hands.suggest_slurs, slurs_suggested,
+    values(
+        "--at", "POINT",
+        [&hands](std::string_view name, std::string_view text) {
+          hands.fixed_points.push_back(fixed_point(name, text));
+        },
+        "fix one note: '3:2 string 4' is measure 3, beat 2;\nstring, fret, finger and pick can be fixed; may "
+        "be\n"
+        "given again");
+    value(
+        "--positions", "FILE", hands.fixed_points,
+        [&hands](std::string_view name, std::string_view path) {
+          std::vector<FixedPoint> points = fixed_points_in(name, path);
+          points.insert(points.end(), hands.fixed_points.begin(), hands.fixed_points.end());
+          return points;
+        },
+        "a file with a POINT on each line");
+    value("--slurs", "keep|suggest", hands.suggest_slurs, one_of<bool>,
           "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
           "clawhammer adds some, off the beat");
     add_hand(hands);
@@ -229,7 +261,7 @@ class CommandLine {
     begin_command("convert", [this] { return convert_request(); });
     value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
     value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
-    value("--to", "FORMAT", to_, output_format, "musicxml, mxl, mid or txt, where OUT does not say");
+    value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
     flag("--force", convert_.force, "overwrite existing files, but never an input");
     flag("--strict", convert_.strict, "write nothing if anything would be lost");
     flag("--json", convert_.json, "write a JSON report to standard output");
@@ -239,8 +271,9 @@ class CommandLine {
     add_banjo(convert_.in.banjo);
     add_fingering(convert_.hands);
     group_ = "Writing";
-    value("--staves", "WHICH", convert_.musicxml.staves, staves, "MusicXML: both (default), notation or tab");
-    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, fifth_frets,
+    value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
+          "MusicXML: both (default), notation or tab");
+    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
     flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
     flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
@@ -306,9 +339,9 @@ class CommandLine {
     value("--only", "RULES", check_.check.only, rule_names,
           "only these rules or families, separated by commas");
     value("--skip", "RULES", check_.check.skip, rule_names, "all but these");
-    value("--min-severity", "S", check_.check.least, severity,
+    value("--min-severity", "S", check_.check.least, one_of<Severity>,
           "leave out below S: note (default), warning, error");
-    value("--max-severity", "S", check_.check.most, severity, "leave out above S: error by default");
+    value("--max-severity", "S", check_.check.most, one_of<Severity>, "leave out above S: error by default");
     add_hand(check_.check.hands);
   }
 

@@ -7,10 +7,10 @@
 
 namespace fifthpeg::cli {
 
-Status convert(const ConvertOptions& options);
-Status show(const ShowOptions& options);
-Status describe(const DescribeOptions& options);
-Status advise(const AdviseRequest& request);
-Status check(const CheckRequest& request);
+Status run(const ConvertOptions& options);
+Status run(const ShowOptions& options);
+Status run(const DescribeOptions& options);
+Status run(const AdviseRequest& request);
+Status run(const CheckRequest& request);
 
 }  // namespace fifthpeg::cli

@@ -18,7 +18,6 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
-#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::cli {
@@ -55,28 +54,20 @@ void produce(const Score& score, const ConvertOptions& options, const SourceFing
              bool can_be_taken_back, Report& report) {
   const bool ahead = options.strict && !can_be_taken_back;
   StringSink whole;
-  WatchedSink watched(ahead ? whole : sink);
-  Report written;
-  try {
-    written = write_score(score, options, watched);
-  } catch (const WriteError&) {
-    watched.rethrow_failure();
-    throw;
-  }
-  report.merge(losses_of_source(std::move(written), source));
+  Sink& to = ahead ? whole : sink;
+  report.merge(losses_of_source(write_score(score, options, to), source));
   refuse_losses(report, options.strict);
   if (ahead) sink.write(whole.str());
 }
 
-void write_to_standard_output(const Score& score, const ConvertOptions& options,
-                              const SourceFingering& source, Report& report) {
-  DescriptorSink out(STDOUT_FILENO);
-  produce(score, options, source, out, false, report);
-  out.flush();
-}
-
-void write_to_file(const Score& score, const ConvertOptions& options, const SourceFingering& source,
-                   const std::string& path, Report& report) {
+void write_output(const Score& score, const ConvertOptions& options, const SourceFingering& source,
+                  const std::string& path, Report& report) {
+  if (path == standard_stream) {
+    DescriptorSink out(STDOUT_FILENO);
+    produce(score, options, source, out, false, report);
+    out.flush();
+    return;
+  }
   if (!options.directory.empty()) {
     std::error_code error;
     std::filesystem::create_directories(options.directory, error);
@@ -91,20 +82,14 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
   Conversion conversion{input, output, {}, {}};
   try {
     if (output != standard_stream) require_free(output, options.force);
-    Reading reading = load(input, options.in, options.hands.transpose);
+    Loaded reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    require_places(reading.score, options.hands.transpose);
-    FingeringResult fingered = finger(reading.score, options.hands);
-    fingered.source.neck = !options.in.banjo.frets;
+    const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
     const SourceFingering& source = fingered.source;
     conversion.report.merge(fingered.report);
     refuse_losses(conversion.report, options.strict);
-    if (output == standard_stream) {
-      write_to_standard_output(reading.score, options, source, conversion.report);
-    } else {
-      write_to_file(reading.score, options, source, output, conversion.report);
-    }
+    write_output(reading.score, options, source, output, conversion.report);
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));
   }
@@ -141,7 +126,7 @@ void print_report(const Conversion& conversion, bool quiet) {
 
 }  // namespace
 
-Status convert(const ConvertOptions& options) {
+Status run(const ConvertOptions& options) {
   const std::vector<std::string> outputs = outputs_for(options);
   refuse_to_write_over_inputs(options.inputs, outputs);
   const std::size_t count = options.inputs.size();
@@ -172,9 +157,7 @@ Status convert(const ConvertOptions& options) {
         " failed\n");
   }
   if (options.json) {
-    DescriptorSink out(STDOUT_FILENO);
-    out.write(report_json(conversions, status));
-    out.flush();
+    print(report_json(conversions, status));
   }
   return status;
 }

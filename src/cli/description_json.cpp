@@ -1,6 +1,5 @@
 #include "cli/description.hpp"
 #include "cli/json.hpp"
-#include "version.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -9,11 +8,12 @@ Json or_null(const std::optional<int>& value) {
   return value ? Json(*value) : Json(nullptr);
 }
 
-Json pitch(int midi, const std::string& name) {
-  return {{"midi", midi}, {"name", name}};
-}
 Json pitch(const Pitch& one) {
-  return pitch(one.midi(), to_string(one));
+  return {{"midi", one.midi()}, {"name", to_string(one)}};
+}
+
+Json pitch(int midi) {
+  return {{"midi", midi}, {"name", pitch_name(midi)}};
 }
 
 Json range(const Json& lowest, const Json& highest) {
@@ -21,18 +21,16 @@ Json range(const Json& lowest, const Json& highest) {
 }
 
 Json part(std::size_t number, const PartSummary& part) {
-  Json json{{"number", number},
-            {"id", part.id},
-            {"name", part.name},
-            {"instrument", part.instrument},
-            {"program", or_null(part.program)},
-            {"channel", or_null(part.channel)},
-            {"percussion", part.percussion},
-            {"notes", part.notes}};
-  json["range"] = part.lowest && part.highest ? range(pitch(*part.lowest, pitch_name(*part.lowest)),
-                                                      pitch(*part.highest, pitch_name(*part.highest)))
-                                              : Json(nullptr);
-  return json;
+  const bool has_range = part.lowest && part.highest;
+  return {{"number", number},
+          {"id", part.id},
+          {"name", part.name},
+          {"instrument", part.instrument},
+          {"program", or_null(part.program)},
+          {"channel", or_null(part.channel)},
+          {"percussion", part.percussion},
+          {"notes", part.notes},
+          {"range", has_range ? range(pitch(*part.lowest), pitch(*part.highest)) : Json(nullptr)}};
 }
 
 Json value(const Meter& meter) {
@@ -84,31 +82,30 @@ Json file_json(const Inventory& inventory) {
           {"residual", inventory.residual}};
 }
 
+Json swing_json(const Swing& swing) {
+  return {{"unit", to_json(swing.unit)}, {"first", swing.first}, {"second", swing.second}};
+}
+
 Json music_json(const Score& score, const Summary& summary) {
-  Json json{{"meters", changes(summary.meters)},
-            {"keys", changes(summary.keys)},
-            {"key_estimated", score.key_estimated},
-            {"tempos", changes(summary.tempos)},
-            {"swing", nullptr},
-            {"measures", summary.measures},
-            {"measures_as_played", summary.measures_as_played},
-            {"jumps_ignored", summary.jumps_ignored},
-            {"pickup", summary.pickup ? to_json(*summary.pickup) : Json(nullptr)},
-            {"irregular_measures", summary.irregular_measures},
-            {"repeats", summary.repeats},
-            {"endings", summary.endings},
-            {"jumps", counts(summary.jumps)},
-            {"chord_symbols", counts(summary.chord_symbols)},
-            {"techniques", counts(summary.techniques)},
-            {"strokes", summary.strokes},
-            {"notes", summary.notes},
-            {"range", summary.range ? range(pitch(summary.range->lowest), pitch(summary.range->highest))
-                                    : Json(nullptr)}};
-  if (score.swing) {
-    json["swing"] = {
-        {"unit", to_json(score.swing->unit)}, {"first", score.swing->first}, {"second", score.swing->second}};
-  }
-  return json;
+  return {{"meters", changes(summary.meters)},
+          {"keys", changes(summary.keys)},
+          {"key_estimated", score.key_estimated},
+          {"tempos", changes(summary.tempos)},
+          {"swing", score.swing ? swing_json(*score.swing) : Json(nullptr)},
+          {"measures", summary.measures},
+          {"measures_as_played", summary.measures_as_played},
+          {"jumps_ignored", summary.jumps_ignored},
+          {"pickup", summary.pickup ? to_json(*summary.pickup) : Json(nullptr)},
+          {"irregular_measures", summary.irregular_measures},
+          {"repeats", summary.repeats},
+          {"endings", summary.endings},
+          {"jumps", counts(summary.jumps)},
+          {"chord_symbols", counts(summary.chord_symbols)},
+          {"techniques", counts(summary.techniques)},
+          {"strokes", summary.strokes},
+          {"notes", summary.notes},
+          {"range", summary.range ? range(pitch(summary.range->lowest), pitch(summary.range->highest))
+                                  : Json(nullptr)}};
 }
 
 Json banjo_json(const Banjo& banjo, const Summary& summary) {
@@ -116,34 +113,29 @@ Json banjo_json(const Banjo& banjo, const Summary& summary) {
           {"capo", banjo.capo},
           {"fifth_capo", banjo.fifth_capo},
           {"frets", banjo.frets},
-          {"range", range(pitch(banjo.lowest(), pitch_name(banjo.lowest())),
-                          pitch(banjo.highest(), pitch_name(banjo.highest())))},
+          {"range", range(pitch(banjo.lowest()), pitch(banjo.highest()))},
           {"outside_range", summary.outside_range}};
 }
 
 Json positions_json(const Summary& summary) {
-  Json json{{"placed", summary.placed},
-            {"open", summary.open},
-            {"on_string", summary.on_string},
-            {"frets", nullptr},
-            {"fret_hand_fingers", summary.fingered},
-            {"picking_digits", summary.with_picking_finger}};
-  if (summary.frets) json["frets"] = {{"lowest", summary.frets->lowest}, {"highest", summary.frets->highest}};
-  return json;
+  return {{"placed", summary.placed},
+          {"open", summary.open},
+          {"on_string", summary.on_string},
+          {"frets", summary.frets ? range(summary.frets->lowest, summary.frets->highest) : Json(nullptr)},
+          {"fret_hand_fingers", summary.fingered},
+          {"picking_digits", summary.with_picking_finger}};
 }
 
 }  // namespace
 
 std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
-  return document({{"program", "fifthpeg"},
-                   {"version", version_text},
-                   {"input", input},
-                   {"work", work_json(reading.score.work)},
-                   {"file", file_json(reading.inventory)},
-                   {"music", music_json(reading.score, summary)},
-                   {"banjo", banjo_json(reading.score.banjo, summary)},
-                   {"positions", positions_json(summary)},
-                   {"told", to_json(reading.report)}});
+  return program_document({{"input", input},
+                           {"work", work_json(reading.score.work)},
+                           {"file", file_json(reading.inventory)},
+                           {"music", music_json(reading.score, summary)},
+                           {"banjo", banjo_json(reading.score.banjo, summary)},
+                           {"positions", positions_json(summary)},
+                           {"told", to_json(reading.report)}});
 }
 
 }  // namespace fifthpeg::cli

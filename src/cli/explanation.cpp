@@ -14,15 +14,11 @@ std::string padded(std::string text, std::size_t width) {
   return text;
 }
 
-// "2", "2 1/2", as messages say it.
-std::string beat_text(Fraction beat) {
-  const Fraction whole = beat.floor();
-  return beat == whole ? to_string(whole) : to_string(whole) + " " + to_string(beat - whole);
-}
-
 // "2 1/2 grace".
 std::string beat_of(const Measure& measure, const Stroke& stroke) {
-  return beat_text(beat_at(measure.meter, stroke.onset)) + (stroke.grace == Grace::none ? "" : " grace");
+  constexpr std::string_view label = "beat ";
+  const std::string beat = to_string(Place{{}, {}, beat_at(measure.meter, stroke.onset)});
+  return beat.substr(label.size()) + (stroke.grace == Grace::none ? "" : " grace");
 }
 
 // "3:2" is string 3, fret 2, as the header says.

@@ -1,6 +1,5 @@
 #include "cli/findings_text.hpp"
 #include "cli/json.hpp"
-#include "version.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -39,10 +38,7 @@ Json file_json(const CheckedFile& file) {
 std::string findings_json(const std::vector<CheckedFile>& files, Status status) {
   Json list = Json::array();
   for (const CheckedFile& file : files) list.push_back(file_json(file));
-  return document({{"program", "fifthpeg"},
-                   {"version", std::string(version_text)},
-                   {"status", static_cast<int>(status)},
-                   {"files", std::move(list)}});
+  return program_document({{"status", static_cast<int>(status)}, {"files", std::move(list)}});
 }
 
 std::string rules_json() {
@@ -56,8 +52,7 @@ std::string rules_json() {
                     {"source", rule.source},
                     {"mended_by_fix", rule.fixable}});
   }
-  return document(
-      {{"program", "fifthpeg"}, {"version", std::string(version_text)}, {"rules", std::move(list)}});
+  return program_document({{"rules", std::move(list)}});
 }
 
 }  // namespace fifthpeg::cli

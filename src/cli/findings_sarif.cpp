@@ -1,6 +1,8 @@
 // SARIF 2.1.0: OASIS standard of 27 March 2020; sections are named where they decide something.
 #include <array>
+#include <cstdio>
 
+#include "base/text.hpp"
 #include "cli/findings_text.hpp"
 #include "cli/json.hpp"
 #include "cli/options.hpp"
@@ -14,12 +16,8 @@ std::string name_of(std::string_view slug) {
   std::string name;
   bool capital = true;
   for (const char c : slug) {
-    if (c == '-') {
-      capital = true;
-      continue;
-    }
-    name += capital && c >= 'a' && c <= 'z' ? static_cast<char>(c - 'a' + 'A') : c;
-    capital = false;
+    if (c != '-') name += capital ? base::upper_case(c) : c;
+    capital = c == '-';
   }
   return name;
 }
@@ -28,17 +26,13 @@ std::string name_of(std::string_view slug) {
 std::string uri_of(std::string_view path) {
   constexpr std::string_view unreserved =
       "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
-  constexpr std::string_view digits = "0123456789ABCDEF";
   std::string uri = path.starts_with('/') ? "file://" : "";
   for (const char c : path) {
-    if (unreserved.find(c) != std::string_view::npos) {
-      uri += c;
-      continue;
-    }
-    const auto byte = static_cast<unsigned char>(c);
-    uri += '%';
-    uri += digits[byte >> 4U];
-    uri += digits[byte & 0xFU];
+    std::array<char, 8> escaped{c};
+    if (unreserved.find(c) == std::string_view::npos)
+      std::snprintf(escaped.data(), escaped.size(), "%%%02X",
+                    static_cast<unsigned>(static_cast<unsigned char>(c)));
+    uri += escaped.data();
   }
   return uri;
 }
@@ -62,8 +56,7 @@ Json location(const std::string& input, const Finding& finding) {
 }
 
 Json result(const CheckedFile& file, const Finding& finding) {
-  std::size_t index = 0;
-  while (index < rules().size() && rules()[index].slug != finding.rule) ++index;
+  const std::ptrdiff_t index = find_rule(finding.rule) - rules().data();
   const std::string place = place_text(finding);
   return {{"ruleId", finding.rule},
           {"ruleIndex", index},

@@ -1,6 +1,7 @@
 #include "cli/input.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <fcntl.h>
 #include <sys/stat.h>
@@ -69,19 +70,13 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
     if (size > max_bytes) too_large(max_bytes);
     bytes.reserve(size + 1);
   }
-  constexpr std::size_t smallest_step = std::size_t{1} << 16;
+  std::array<char, std::size_t{1} << 16> piece{};
   while (true) {
-    const std::size_t had = bytes.size();
-    // One byte more than is allowed, so that too much is noticed; grown by doubling.
-    const std::size_t room = std::max({smallest_step, had, bytes.capacity() - had});
-    const std::size_t request = std::min(room, max_bytes + 1 - had);
-    bytes.resize(had + request);
-    const ssize_t got = ::read(file.number(), bytes.data() + had, request);
-    const int error = errno;
-    bytes.resize(had + static_cast<std::size_t>(std::max<ssize_t>(got, 0)));
-    if (got < 0 && error == EINTR) continue;
-    if (got < 0) fail_reading(error);
+    const ssize_t got = ::read(file.number(), piece.data(), piece.size());
+    if (got < 0 && errno == EINTR) continue;
+    if (got < 0) fail_reading(errno);
     if (got == 0) return bytes;
+    bytes.append(piece.data(), static_cast<std::size_t>(got));
     if (bytes.size() > max_bytes) too_large(max_bytes);
   }
 }

@@ -1,7 +1,7 @@
 #include "cli/json.hpp"
 
 #include "cli/hints.hpp"
-
+#include "version.hpp"
 namespace fifthpeg::cli {
 
 Json to_json(const Place& place) {
@@ -31,6 +31,12 @@ Json to_json(const Report& report) {
 
 Json to_json(Fraction value) {
   return to_string(value);
+}
+
+std::string program_document(const Json& members) {
+  Json json{{"program", "fifthpeg"}, {"version", version_text}};
+  json.update(members);
+  return document(json);
 }
 
 std::string document(const Json& json) {

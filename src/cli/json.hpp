@@ -18,5 +18,7 @@ Json to_json(const Report& report);
 Json to_json(Fraction value);
 // An indented document ending in a new line. Bytes that are no UTF-8 become U+FFFD.
 std::string document(const Json& json);
+// One that begins with the program and its version.
+std::string program_document(const Json& members);
 
 }  // namespace fifthpeg::cli

@@ -1,47 +1,25 @@
 #include "cli/load.hpp"
 
+#include <array>
 #include <optional>
 #include <string>
-#include <string_view>
 
 #include "cli/input.hpp"
 #include "cli/option_values.hpp"
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
+#include "hands/source_fingering.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-std::string_view name(Format format) {
-  switch (format) {
-    case Format::midi:
-      return "MIDI";
-    case Format::musicxml:
-      return "MusicXML";
-    case Format::mxl:
-      break;
-  }
-  return "compressed MusicXML";
-}
-
-std::optional<Format> promised_by(std::string_view path) {
-  const std::optional<OutputFormat> format = format_by_extension(path);
-  if (!format) return std::nullopt;
-  switch (*format) {
-    case OutputFormat::midi:
-      return Format::midi;
-    case OutputFormat::musicxml:
-      return Format::musicxml;
-    case OutputFormat::mxl:
-      return Format::mxl;
-    case OutputFormat::text:
-      break;
-  }
-  return std::nullopt;
-}
-
-void report_wrong_name(const std::string& input, Format found, Report& report) {
-  const std::optional<Format> promised = promised_by(input);
-  if (!promised || *promised == found) return;
+void report_wrong_name(const std::string& input, Format content, Report& report) {
+  // By Format.
+  constexpr std::array<OutputFormat, 3> formats{OutputFormat::midi, OutputFormat::musicxml,
+                                                OutputFormat::mxl};
+  const OutputFormat found = formats.at(static_cast<std::size_t>(content));
+  const auto promised = format_by_extension(input);
+  if (!promised || *promised == OutputFormat::text || *promised == found) return;
   report.add(EntryKind::repair, "wrong-extension",
              "the name says " + std::string(name(*promised)) + ", the content is " +
                  std::string(name(found)) + ", which it was read as");
@@ -61,15 +39,24 @@ Report put_on_banjo(Score& score, const SetUp& wanted) {
 
 }  // namespace
 
-Reading load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
+Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
   const std::string bytes = read_input(input, options.read.max_bytes);
   const Format format = sniff(bytes);
-  Reading reading = read(bytes, options.read);
+  Loaded reading{read(bytes, options.read), false};
+  reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;
   reading.report.merge(put_on_banjo(reading.score, wanted));
   return reading;
+}
+
+FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands) {
+  if (!hands.fold) require_places(reading.score, hands.transpose);
+  hands.easiest_octave = !reading.has_places;
+  FingeringResult fingered = finger(reading.score, hands);
+  fingered.source.neck = !options.banjo.frets;
+  return fingered;
 }
 
 }  // namespace fifthpeg::cli

@@ -9,9 +9,16 @@
 
 namespace fifthpeg::cli {
 
+struct Loaded : Reading {
+  bool has_places = false;  // strings and frets, in the file
+};
+
 // Reads an input by its content and sets up the banjo as asked. Placements in the file that do not give
 // their pitch on that banjo any more are taken out, and reported; those that will give it after moving the
 // piece by `transpose` half steps stay. Throws ReadError and UsageError.
-Reading load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
+Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
+
+// Finds the hands for what was loaded, in the octave that suits it. Throws UnplayableError.
+FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands);
 
 }  // namespace fifthpeg::cli

@@ -38,6 +38,8 @@ Failure current_failure(std::string_view input, std::string_view output) {
     return failure(Status::unreadable, input, error);
   } catch (const WriteError& error) {
     return failure(Status::unwritable, output, error);
+  } catch (const OutputError& error) {
+    return failure(Status::unwritable, output, error);
   } catch (const UnplayableError& error) {
     return failure(Status::refused, input, error);
   } catch (const Error& error) {
@@ -49,6 +51,12 @@ Failure current_failure(std::string_view input, std::string_view output) {
   } catch (...) {
     return unreadable("unforeseen", unforeseen("an unknown exception"));
   }
+}
+
+Status say_failure(std::string_view input) {
+  const Failure failure = current_failure(input, output_name(standard_stream));
+  if (!failure.silent) say(error_line(failure));
+  return failure.status;
 }
 
 std::string error_line(const Failure& failure) {

@@ -25,6 +25,9 @@ struct Failure {
 // The exception being handled; to be called inside a catch block. Knows every exception there is.
 Failure current_failure(std::string_view input, std::string_view output);
 
+// Reports it, of a command that writes to standard output; how the program ends with it.
+Status say_failure(std::string_view input);
+
 // "fifthpeg: reel.mid: measure 3, beat 2: what is wrong; what to do\n"
 std::string error_line(const Failure& failure);
 // A line for each entry, with the hint that helps.

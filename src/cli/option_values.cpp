@@ -2,13 +2,13 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <chrono>
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
 #include <utility>
 
+#include "base/number.hpp"
 #include "base/text.hpp"
 #include "cli/messages.hpp"
 #include "fifthpeg/check.hpp"
@@ -24,42 +24,53 @@ namespace {
 
 template <typename Number>
 std::optional<Number> number(std::string_view text) {
-  Number value{};
-  if (text.starts_with('+')) {
-    text.remove_prefix(1);
-    if (text.starts_with('-')) return std::nullopt;
-  }
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc() || end != text.data() + text.size()) return std::nullopt;
-  return value;
+  if (text.starts_with('+') && !text.starts_with("+-")) text.remove_prefix(1);
+  return base::number<Number>(text);
 }
 
-// The words that an option takes, and what they mean.
-template <typename Value, std::size_t Size>
-using Words = std::array<std::pair<std::string_view, Value>, Size>;
-
-constexpr Words<Refinger, 3> refinger_words{
-    {{"missing", Refinger::missing}, {"all", Refinger::all}, {"frets-only", Refinger::frets_only}}};
-constexpr Words<NeckPart, 3> neck_words{
-    {{"any", NeckPart::any}, {"low", NeckPart::low}, {"high", NeckPart::high}}};
-constexpr Words<bool, 2> slur_words{{{"keep", false}, {"suggest", true}}};
-constexpr Words<Staves, 3> staff_words{
-    {{"both", Staves::both}, {"notation", Staves::notation}, {"tab", Staves::tab}}};
-constexpr Words<FifthFrets, 2> fifth_fret_words{
-    {{"long-nut", FifthFrets::from_long_nut}, {"own-nut", FifthFrets::from_own_nut}}};
-constexpr Words<Severity, 3> severity_words{
-    {{"note", Severity::note}, {"warning", Severity::warning}, {"error", Severity::error}}};
-constexpr Words<OutputFormat, 4> format_words{{{"musicxml", OutputFormat::musicxml},
-                                               {"mxl", OutputFormat::mxl},
-                                               {"mid", OutputFormat::midi},
-                                               {"txt", OutputFormat::text}}};
-
-template <typename Value, std::size_t Size>
-std::vector<std::string> list(const Words<Value, Size>& words) {
-  std::vector<std::string> list;
-  for (const auto& [word, value] : words) list.emplace_back(word);
-  return list;
+// "1/16", "5-9": two whole numbers with a sign between them.
+std::optional<std::pair<int, int>> two_numbers(std::string_view text, char separator) {
+  const std::size_t at = std::min(text.find(separator), text.size());
+  const auto first = number<int>(text.substr(0, at));
+  const auto second = number<int>(text.substr(std::min(at + 1, text.size())));
+  return first && second ? std::optional(std::pair(*first, *second)) : std::nullopt;
 }
+struct Word {
+  std::string_view option;
+  std::string_view word;
+  int value;
+};
+
+template <typename Value>
+constexpr Word means(std::string_view option, std::string_view word, Value value) {
+  return {option, word, static_cast<int>(value)};
+}
+
+// The words that options take, and what they mean.
+constexpr std::array option_words{means("--refinger", "missing", Refinger::missing),
+                                  means("--refinger", "all", Refinger::all),
+                                  means("--refinger", "frets-only", Refinger::frets_only),
+                                  means("--neck", "any", NeckPart::any),
+                                  means("--neck", "low", NeckPart::low),
+                                  means("--neck", "high", NeckPart::high),
+                                  means("--slurs", "keep", false),
+                                  means("--slurs", "suggest", true),
+                                  means("--staves", "both", Staves::both),
+                                  means("--staves", "notation", Staves::notation),
+                                  means("--staves", "tab", Staves::tab),
+                                  means("--fifth-frets", "long-nut", FifthFrets::from_long_nut),
+                                  means("--fifth-frets", "own-nut", FifthFrets::from_own_nut),
+                                  means("--min-severity", "note", Severity::note),
+                                  means("--min-severity", "warning", Severity::warning),
+                                  means("--min-severity", "error", Severity::error),
+                                  means("--max-severity", "note", Severity::note),
+                                  means("--max-severity", "warning", Severity::warning),
+                                  means("--max-severity", "error", Severity::error),
+                                  means("--to", "musicxml", OutputFormat::musicxml),
+                                  means("--to", "mxl", OutputFormat::mxl),
+                                  means("--to", "mid", OutputFormat::midi),
+                                  means("--to", "txt", OutputFormat::text),
+                                  means("--transpose", "auto", 0)};
 
 // "both, notation or tab".
 std::string alternatives(const std::vector<std::string>& words) {
@@ -68,15 +79,6 @@ std::string alternatives(const std::vector<std::string>& words) {
     text += (text.empty() ? "" : &word == &words.back() ? " or " : ", ") + word;
   }
   return text;
-}
-
-// The meaning of a word, or a refusal that lists the words.
-template <typename Value, std::size_t Size>
-Value one_of(std::string_view option, std::string_view text, const Words<Value, Size>& words) {
-  const auto found =
-      std::find_if(words.begin(), words.end(), [&](const auto& one) { return one.first == text; });
-  if (found == words.end()) refuse(option, text, "not valid; choose " + alternatives(list(words)));
-  return found->second;
 }
 
 struct Extension {
@@ -93,6 +95,12 @@ constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::music
 
 }  // namespace
 
+int word_value(std::string_view option, std::string_view text) {
+  for (const Word& one : option_words) {
+    if (one.option == option && one.word == text) return one.value;
+  }
+  refuse(option, text, "not valid; choose " + alternatives(choices(option)));
+}
 int whole_number(std::string_view option, std::string_view text, int lowest, int highest) {
   const auto value = number<int>(text);
   if (!value || *value < lowest || *value > highest) {
@@ -105,21 +113,11 @@ int whole_number(std::string_view option, std::string_view text, int lowest, int
 std::size_t byte_count(std::string_view option, std::string_view text) {
   std::string_view digits = text;
   unsigned shift = 0;
-  if (!digits.empty()) {
-    switch (base::upper_case(digits.back())) {
-      case 'K':
-        shift = 10;
-        break;
-      case 'M':
-        shift = 20;
-        break;
-      case 'G':
-        shift = 30;
-        break;
-      default:
-        break;
-    }
-    if (shift != 0) digits.remove_suffix(1);
+  constexpr std::string_view units = "KMG";
+  const std::size_t unit = digits.empty() ? units.npos : units.find(base::upper_case(digits.back()));
+  if (unit != units.npos) {
+    shift = static_cast<unsigned>(10 * (unit + 1));
+    digits.remove_suffix(1);
   }
   const auto value = number<std::uint64_t>(digits);
   // Far above every memory, and far below where sums of sizes would overflow.
@@ -131,13 +129,9 @@ std::size_t byte_count(std::string_view option, std::string_view text) {
 }
 
 Fraction grid_step(std::string_view option, std::string_view text) {
-  const std::size_t slash = text.find('/');
-  if (slash != std::string_view::npos) {
-    const auto above = number<std::int64_t>(text.substr(0, slash));
-    const auto below = number<std::int64_t>(text.substr(slash + 1));
-    if (above && below && *above == 1 && *below >= 1 && is_grid_step({*above, *below}))
-      return {*above, *below};
-  }
+  const auto parts = two_numbers(text, '/');
+  if (parts && parts->first == 1 && parts->second >= 1 && is_grid_step({1, parts->second}))
+    return {1, parts->second};
   refuse(option, text,
          "not a note value; give one from 1/1 to 1/512, such as 1/16, or that of a tuplet of 3, 5, 7 or 9, "
          "such as "
@@ -145,13 +139,11 @@ Fraction grid_step(std::string_view option, std::string_view text) {
 }
 
 Fraction note_length(std::string_view option, std::string_view text) {
-  const std::size_t slash = text.find('/');
-  const auto above = number<int>(text.substr(0, slash));
-  const auto below = slash == std::string_view::npos ? std::optional(1) : number<int>(text.substr(slash + 1));
+  const bool whole = text.find('/') == std::string_view::npos;
+  const auto parts = two_numbers(whole ? std::string(text) + "/1" : text, '/');
   constexpr int longest = 1024;
-  if (above && below && *above >= 0 && *above <= longest && *below >= 1 && *below <= longest) {
-    return {*above, *below};
-  }
+  if (parts && parts->first >= 0 && parts->first <= longest && parts->second >= 1 && parts->second <= longest)
+    return {parts->first, parts->second};
   refuse(option, text, "not a length; give 0 or a fraction of a whole note, such as 1/8 or 3/16");
 }
 
@@ -177,28 +169,16 @@ std::optional<int> transposition(std::string_view option, std::string_view text)
   return *value;
 }
 
-Refinger refinger(std::string_view option, std::string_view text) {
-  return one_of(option, text, refinger_words);
-}
-
 Style style(std::string_view option, std::string_view text) {
   if (const auto style = parse_style(text)) return *style;
   refuse(option, text, "not a style; choose " + alternatives(choices(option)));
 }
 
-NeckPart neck(std::string_view option, std::string_view text) {
-  return one_of(option, text, neck_words);
-}
-
 FretRange fret_range(std::string_view option, std::string_view text) {
-  const std::size_t dash = text.find('-');
-  if (dash != std::string_view::npos) {
-    const auto low = number<int>(text.substr(0, dash));
-    const auto high = number<int>(text.substr(dash + 1));
+  if (const auto range = two_numbers(text, '-')) {
+    const auto [low, high] = *range;
     // Open strings are always allowed: from 0 is from 1.
-    if (low && high && *low >= 0 && *high >= 1 && *low <= *high && *high <= 36) {
-      return {std::max(*low, 1), *high};
-    }
+    if (low >= 0 && high >= 1 && low <= high && high <= 36) return {std::max(low, 1), high};
   }
   refuse(option, text, "not a range of frets; give the lowest and the highest, such as 5-9");
 }
@@ -211,22 +191,6 @@ double decimal(std::string_view option, std::string_view text, double lowest, do
     refuse(option, text, problem.data());
   }
   return *value;
-}
-
-bool slurs_suggested(std::string_view option, std::string_view text) {
-  return one_of(option, text, slur_words);
-}
-
-Staves staves(std::string_view option, std::string_view text) {
-  return one_of(option, text, staff_words);
-}
-
-FifthFrets fifth_frets(std::string_view option, std::string_view text) {
-  return one_of(option, text, fifth_fret_words);
-}
-
-Severity severity(std::string_view option, std::string_view text) {
-  return one_of(option, text, severity_words);
 }
 
 std::vector<std::string> rule_names(std::string_view option, std::string_view text) {
@@ -245,20 +209,11 @@ std::vector<std::string> rule_names(std::string_view option, std::string_view te
   return names;
 }
 
-OutputFormat output_format(std::string_view option, std::string_view text) {
-  return one_of(option, text, format_words);
-}
-
 std::vector<std::string> choices(std::string_view option) {
-  if (option == "--refinger") return list(refinger_words);
-  if (option == "--neck") return list(neck_words);
-  if (option == "--slurs") return list(slur_words);
-  if (option == "--staves") return list(staff_words);
-  if (option == "--fifth-frets") return list(fifth_fret_words);
-  if (option == "--min-severity" || option == "--max-severity") return list(severity_words);
-  if (option == "--to") return list(format_words);
-  if (option == "--transpose") return {"auto"};
   std::vector<std::string> words;
+  for (const Word& one : option_words) {
+    if (one.option == option) words.emplace_back(one.word);
+  }
   if (option == "--style") {
     for (const Style style :
          {Style::roll, Style::melodic, Style::single_string, Style::clawhammer, Style::automatic}) {
@@ -295,17 +250,8 @@ std::string_view extension(OutputFormat format) {
 }
 
 std::string_view name(OutputFormat format) {
-  switch (format) {
-    case OutputFormat::musicxml:
-      return "MusicXML";
-    case OutputFormat::mxl:
-      return "compressed MusicXML";
-    case OutputFormat::midi:
-      return "MIDI";
-    case OutputFormat::text:
-      break;
-  }
-  return "text tab";
+  constexpr std::array<std::string_view, 4> names{"MusicXML", "compressed MusicXML", "MIDI", "text tab"};
+  return names.at(static_cast<std::size_t>(format));
 }
 
 std::string encoding_date() {

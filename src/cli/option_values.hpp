@@ -24,25 +24,22 @@ Fraction note_length(std::string_view option, std::string_view text);
 Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);
-Refinger refinger(std::string_view option, std::string_view text);
 Style style(std::string_view option, std::string_view text);
-NeckPart neck(std::string_view option, std::string_view text);
 // "5-9": frets, both ends included.
 FretRange fret_range(std::string_view option, std::string_view text);
 // A number between two bounds, such as 0.9 or 667.
 double decimal(std::string_view option, std::string_view text, double lowest, double highest);
-// "keep" or "suggest": whether slurs may be proposed.
-bool slurs_suggested(std::string_view option, std::string_view text);
-Staves staves(std::string_view option, std::string_view text);
-FifthFrets fifth_frets(std::string_view option, std::string_view text);
-Severity severity(std::string_view option, std::string_view text);
 // "teaching,midi-bytes": rules and families of rules.
 std::vector<std::string> rule_names(std::string_view option, std::string_view text);
-// What --to says.
-OutputFormat output_format(std::string_view option, std::string_view text);
 
 // The words that an option takes, where it takes words; empty for any other option.
 std::vector<std::string> choices(std::string_view option);
+// What one of them means.
+int word_value(std::string_view option, std::string_view text);
+template <typename Value>
+Value one_of(std::string_view option, std::string_view text) {
+  return static_cast<Value>(word_value(option, text));
+}
 
 // What a file is by its name: ".musicxml" and ".xml", ".mxl", ".mid" and ".midi", ".txt"; case aside.
 std::optional<OutputFormat> format_by_extension(std::string_view path);

@@ -44,11 +44,11 @@ std::string advice(int error) {
 
 [[noreturn]] void fail_writing(int error) {
   if (error == EPIPE) throw OutputGone("the output is no longer read");
-  throw WriteError("cannot be written: " + std::generic_category().message(error) + advice(error));
+  throw OutputError("cannot be written: " + std::generic_category().message(error) + advice(error));
 }
 
 [[noreturn]] void exists() {
-  throw WriteError("already exists; use --force to overwrite it");
+  throw OutputError("already exists; use --force to overwrite it");
 }
 
 // What is at a path, symbolic links followed; nothing where there is nothing.
@@ -112,13 +112,10 @@ void DescriptorSink::put(std::string_view bytes) const {
   }
 }
 
-void WatchedSink::write(std::string_view bytes) {
-  try {
-    to_.write(bytes);
-  } catch (...) {
-    failure_ = std::current_exception();
-    throw;
-  }
+void print(std::string_view text) {
+  DescriptorSink out(STDOUT_FILENO);
+  out.write(text);
+  out.flush();
 }
 
 void require_free(const std::string& path, bool replace) {
@@ -126,11 +123,11 @@ void require_free(const std::string& path, bool replace) {
   if (!look(path, status)) {
     // A symbolic link to nowhere: writing through it would make a file in some other place.
     if (::lstat(path.c_str(), &status) == 0) {
-      throw WriteError("is a symbolic link to a file that does not exist; name that file");
+      throw OutputError("is a symbolic link to a file that does not exist; name that file");
     }
     return;
   }
-  if (S_ISDIR(status.st_mode)) throw WriteError("is a directory; name a file in it, or use -d");
+  if (S_ISDIR(status.st_mode)) throw OutputError("is a directory; name a file in it, or use -d");
   if (!replace && !is_written_directly(status)) exists();
 }
 
@@ -163,26 +160,20 @@ OutputFile::~OutputFile() {
 
 void OutputFile::commit() {
   sink_->flush();
-  if (slot_ < 0) {
-    const int descriptor = std::exchange(descriptor_, -1);
-    if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
-    return;
-  }
   // The name of an older file may go over to the new one only when that is on the disk. Waiting for the disk
   // takes longer than everything else, so it is done for nothing but that.
   if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail_writing(errno);
   const int descriptor = std::exchange(descriptor_, -1);
   if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
-  {
-    const Uninterrupted uninterrupted;
-    const char* path = temp_file_path(slot_);
-    if (replace_) {
-      if (::rename(path, target_.c_str()) != 0) fail_writing(errno);
-    } else {
-      rename_to_free(path, target_);
-    }
-    release_temp_file(std::exchange(slot_, -1));
+  if (slot_ < 0) return;
+  const Uninterrupted uninterrupted;
+  const char* path = temp_file_path(slot_);
+  if (!replace_) {
+    rename_to_free(path, target_);
+  } else if (::rename(path, target_.c_str()) != 0) {
+    fail_writing(errno);
   }
+  release_temp_file(std::exchange(slot_, -1));
 }
 
 void OutputFile::open_beside() {

@@ -1,7 +1,6 @@
 // Outputs: a file that is whole or not there at all, and standard output.
 #pragma once
 
-#include <exception>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,10 +10,16 @@
 
 namespace fifthpeg::cli {
 
-// Whoever read our output (a pager, `head`) has closed the pipe.
-class OutputGone : public WriteError {
+// An output takes no more. No WriteError, which writers catch to add where in the music they were.
+class OutputError : public Error {
  public:
-  using WriteError::WriteError;
+  explicit OutputError(const std::string& what) : Error("unwritable", what) {}
+};
+
+// Whoever read our output (a pager, `head`) has closed the pipe.
+class OutputGone : public OutputError {
+ public:
+  using OutputError::OutputError;
 };
 
 // Collects bytes and hands them to a file descriptor in large pieces.
@@ -31,20 +36,8 @@ class DescriptorSink : public Sink {
   std::string pending_;
 };
 
-// Passes bytes on and keeps what went wrong with that, for the case that a writer makes something else of
-// it on the way.
-class WatchedSink : public Sink {
- public:
-  explicit WatchedSink(Sink& to) : to_(to) {}
-  void write(std::string_view bytes) override;
-  void rethrow_failure() const {
-    if (failure_) std::rethrow_exception(failure_);
-  }
-
- private:
-  Sink& to_;
-  std::exception_ptr failure_;
-};
+// Writes all of it to standard output.
+void print(std::string_view text);
 
 // A file written beside its target under another name and renamed when it is complete: whoever looks at
 // the target finds what was there before or all of the new content, whenever the program is killed; of an
@@ -52,7 +45,7 @@ class WatchedSink : public Sink {
 // reached. A device or pipe as target is written to directly.
 class OutputFile : public Sink {
  public:
-  // Throws WriteError where the target exists and `replace` is not set, or cannot be written.
+  // Throws OutputError where the target exists and `replace` is not set, or cannot be written.
   OutputFile(const std::string& path, bool replace);
   ~OutputFile() override;
 

@@ -1,7 +1,6 @@
 #include "cli/report_json.hpp"
 
 #include "cli/json.hpp"
-#include "version.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -30,12 +29,10 @@ std::string report_json(const std::vector<Conversion>& conversions, Status statu
     if (conversion.failure) ++failed;
     files.push_back(to_json(conversion));
   }
-  return document({{"program", "fifthpeg"},
-                   {"version", version_text},
-                   {"status", static_cast<int>(status)},
-                   {"converted", conversions.size() - failed},
-                   {"failed", failed},
-                   {"files", std::move(files)}});
+  return program_document({{"status", static_cast<int>(status)},
+                           {"converted", conversions.size() - failed},
+                           {"failed", failed},
+                           {"files", std::move(files)}});
 }
 
 }  // namespace fifthpeg::cli

@@ -1,5 +1,4 @@
 #include <algorithm>
-#include <charconv>
 #include <cstdlib>
 #include <optional>
 #include <string>
@@ -8,12 +7,12 @@
 #include <unistd.h>
 #include <utility>
 
+#include "base/number.hpp"
 #include "cli/commands.hpp"
 #include "cli/explanation.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
-#include "fifthpeg/banjo.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -22,12 +21,8 @@ namespace {
 // (POSIX.1-2017, 8.3).
 std::optional<int> columns_asked_for() {
   const char* const columns = std::getenv("COLUMNS");
-  if (columns == nullptr) return std::nullopt;
-  const std::string_view text(columns);
-  int value = 0;
-  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  if (error != std::errc{} || end != text.data() + text.size() || value <= 0) return std::nullopt;
-  return value;
+  const auto value = columns == nullptr ? std::nullopt : base::number<int>(columns);
+  return value > 0 ? value : std::nullopt;
 }
 
 // How wide to print where no width is given.
@@ -41,16 +36,14 @@ int usual_width() {
 
 }  // namespace
 
-Status show(const ShowOptions& options) {
+Status run(const ShowOptions& options) {
   const std::string name = input_name(options.input);
   Report before_error;  // by whatever came before an error
   try {
-    Reading reading = load(options.input, options.in, options.hands.transpose);
+    Loaded reading = load(options.input, options.in, options.hands.transpose);
     reading.report.erase("musicxml-layout");  // there is none in text
     before_error = reading.report;
-    require_places(reading.score, options.hands.transpose);
-    FingeringResult fingered = finger(reading.score, options.hands);
-    fingered.source.neck = !options.in.banjo.frets;
+    const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
     reading.report.merge(fingered.report);
 
     TextTabOptions text;

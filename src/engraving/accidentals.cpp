@@ -1,27 +1,26 @@
 #include "engraving/accidentals.hpp"
 
+#include "fifthpeg/fraction.hpp"
+
 namespace fifthpeg::engraving {
+namespace {
+
+// What the signature makes of a step: each turn of the line of fifths adds a sharp, or takes one away.
+int alter_in(const Key& key, Step step) {
+  constexpr int last_natural = 5;  // B
+  return static_cast<int>(Fraction(key.fifths + last_natural - line_of_fifths(step, 0), 7).floor());
+}
+
+}  // namespace
 
 void Accidentals::start(const Key& key) {
-  ++now_;
-  constexpr std::array<Step, steps> sharps{Step::F, Step::C, Step::G, Step::D, Step::A, Step::E, Step::B};
-  for (int i = 0; i < steps; ++i) {
-    // The place in the order of sharps, or in that of flats, which is the same backwards.
-    const int fifths = int{key.fifths};
-    const int sharp = fifths > i ? (fifths - i + steps - 1) / steps : 0;
-    const int flat = -fifths > steps - 1 - i ? (-fifths - (steps - 1 - i) + steps - 1) / steps : 0;
-    key_[static_cast<std::size_t>(sharps[static_cast<std::size_t>(i)])] =
-        static_cast<std::int8_t>(sharp - flat);
-  }
+  key_ = key;
+  alters_.clear();
 }
 
 std::optional<int> Accidentals::before(const Pitch& pitch) {
-  const auto step = static_cast<std::size_t>(pitch.step) % steps;
-  const std::size_t line = static_cast<std::size_t>(pitch.octave + 128) * steps + step;
-  const std::int8_t in_force = stamp_[line] == now_ ? alter_[line] : key_[step];
-  stamp_[line] = now_;
-  alter_[line] = pitch.alter;
-  if (in_force == pitch.alter) return std::nullopt;
+  const auto [line, is_new] = alters_.try_emplace({pitch.step, pitch.octave}, alter_in(key_, pitch.step));
+  if (std::exchange(line->second, pitch.alter) == pitch.alter) return std::nullopt;
   return pitch.alter;
 }
 

@@ -2,9 +2,9 @@
 // for each line and space by itself (an accidental does not hold in other octaves).
 #pragma once
 
-#include <array>
-#include <cstdint>
+#include <map>
 #include <optional>
+#include <utility>
 
 #include "fifthpeg/pitch.hpp"
 
@@ -19,14 +19,8 @@ class Accidentals {
   std::optional<int> before(const Pitch& pitch);
 
  private:
-  static constexpr int steps = 7;
-  static constexpr int octaves = 256;
-
-  std::array<std::int8_t, steps> key_{};
-  // What holds on each line; valid where its stamp is that of the measure, so that a new measure is cheap.
-  std::array<std::int8_t, std::size_t{steps} * octaves> alter_{};
-  std::array<std::uint32_t, std::size_t{steps} * octaves> stamp_{};
-  std::uint32_t now_ = 0;
+  Key key_;
+  std::map<std::pair<Step, int>, int> alters_;  // what the measure has so far, by step and octave
 };
 
 }  // namespace fifthpeg::engraving

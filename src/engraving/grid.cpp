@@ -12,36 +12,22 @@ namespace {
 // Measures may be so fine by themselves; beyond it times are rounded.
 constexpr std::int64_t max_measure_divisions = std::int64_t{1} << 31;
 
-class Divisions {
- public:
-  Divisions(std::int64_t start, std::int64_t limit) : quarter_(start), limit_(limit) {}
-
-  // Takes care that 1/den of a whole note is a whole number of divisions.
-  void include(std::int64_t den) {
-    if (quarter_ == 0 || quarter_ * 4 % den == 0) return;
-    const std::int64_t factor = den / std::gcd(den, quarter_ * 4);
-    if (base::Wide{quarter_} * factor > limit_) {
-      quarter_ = 0;
-    } else {
-      quarter_ *= factor;
-    }
-  }
-  std::int64_t value() const { return quarter_; }
-
- private:
-  std::int64_t quarter_;
-  std::int64_t limit_;
-};
+// As many divisions of a quarter note, or a multiple, that 1/den of a whole note is a whole number of them; 0
+// where that is above the limit.
+std::int64_t divisions_with(std::int64_t quarter, std::int64_t den, std::int64_t limit) {
+  const base::Wide finer = base::Wide{quarter} * (den / std::gcd(den, quarter * 4));
+  return finer > limit ? 0 : static_cast<std::int64_t>(finer);
+}
 
 // A stroke in tuplets whose printed value is no single one is parted at binary fractions of that value.
-void include_parts(const Stroke& stroke, Divisions& divisions) {
+std::int64_t den_of_parts(const Stroke& stroke) {
   Fraction ratio = 1;
   for (const Tuplet& tuplet : stroke.tuplets) {
     if (tuplet.actual > 0 && tuplet.normal > 0) ratio *= Fraction(tuplet.actual, tuplet.normal);
   }
   const Fraction printed = stroke.duration * ratio;
-  if (printed.num() == 1 || printed.num() == 3 || printed.num() == 7) return;
-  divisions.include((Fraction(1, printed.den()) / ratio).den());
+  if (printed.num() == 1 || printed.num() == 3 || printed.num() == 7) return 1;
+  return (Fraction(1, printed.den()) / ratio).den();
 }
 
 }  // namespace
@@ -65,18 +51,21 @@ void throw_too_long() {
 }
 
 std::int64_t divisions_for(const Measure& measure, std::int64_t start, std::int64_t limit) {
-  Divisions divisions(start, limit);
-  if (measure.meter.unit > 0) divisions.include(measure.meter.unit);
+  std::int64_t divisions = start;
+  const auto include = [&](std::int64_t den) {
+    if (divisions != 0) divisions = divisions_with(divisions, den, limit);
+  };
+  if (measure.meter.unit > 0) include(measure.meter.unit);
   for (const Stroke& stroke : measure.strokes) {
     if (stroke.grace != Grace::none) continue;
-    divisions.include(stroke.duration.den());
-    if (!stroke.tuplets.empty()) include_parts(stroke, divisions);
+    include(stroke.duration.den());
+    if (!stroke.tuplets.empty()) include(den_of_parts(stroke));
   }
-  for (const Tempo& tempo : measure.tempos) divisions.include(tempo.at.den());
-  for (const KeyChange& change : measure.key_changes) divisions.include(change.at.den());
-  for (const ChordSymbol& chord : measure.chords) divisions.include(chord.at.den());
-  for (const Direction& direction : measure.directions) divisions.include(direction.at.den());
-  return divisions.value();
+  for (const Tempo& tempo : measure.tempos) include(tempo.at.den());
+  for (const KeyChange& change : measure.key_changes) include(change.at.den());
+  for (const ChordSymbol& chord : measure.chords) include(chord.at.den());
+  for (const Direction& direction : measure.directions) include(direction.at.den());
+  return divisions;
 }
 
 std::int64_t divisions_for(const Score& score) {

@@ -16,6 +16,7 @@
 #include "fifthpeg/hands.hpp"
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
+#include "hands/octave.hpp"
 #include "hands/search.hpp"
 
 namespace fifthpeg {
@@ -37,7 +38,7 @@ int pitch_class(int midi) {
 
 // The piece as far as single notes go.
 struct Notes {
-  std::array<std::uint64_t, 128> at{};  // by MIDI number; what lies outside 0..127 is put at the ends
+  hands::PitchCounts at{};  // by MIDI number; what lies outside 0..127 is put at the ends
   std::array<std::uint64_t, 12> of_class{};
   std::array<std::uint64_t, 12> on_downbeats{};
   std::uint64_t count = 0;
@@ -178,10 +179,7 @@ void set_fifth_capo(const Notes& notes, Candidate& candidate) {
 }
 
 int retuning_cost(const Tuning& tuning) {
-  int strings = 0;
-  for (int string = 1; string <= string_count; ++string) {
-    strings += tuning.open(string).midi() != open_g().open(string).midi() ? 1 : 0;
-  }
+  const int strings = hands::retuned_strings(open_g(), tuning);
   return strings == 0 ? 0 : setting_costs.retuned + strings * setting_costs.retuned_string;
 }
 
@@ -194,20 +192,7 @@ bool fits(const Notes& notes, const Candidate& candidate) {
 
 void weigh(const Notes& notes, Candidate& candidate) {
   const Banjo& banjo = candidate.banjo;
-  for (int midi = 0; midi < 128; ++midi) {
-    const std::uint64_t count = notes.at[static_cast<std::size_t>(midi)];
-    if (count == 0) continue;
-    const StringSound sound{midi + candidate.half_steps};
-    std::int64_t cheapest = -1;
-    for (int string = 1; string <= string_count; ++string) {
-      const auto fret = fret_for(banjo, string, sound);
-      if (!fret) continue;
-      const int stopped = 20 + std::max(0, *fret - 5) * 10 + (string == fifth_string ? 50 : 0);
-      const std::int64_t units = *fret == 0 ? 0 : 10 * stopped;
-      if (cheapest < 0 || units < cheapest) cheapest = units;
-    }
-    candidate.hands += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
-  }
+  candidate.hands = 10 * hands::cost_one_by_one(banjo, notes.at, candidate.half_steps);
   int every_note = retuning_cost(candidate.tuning->tuning);
   if (banjo.capo > 0) every_note += setting_costs.capo + banjo.capo * setting_costs.capo_fret;
   every_note += std::max(0, banjo.capo - 2) * setting_costs.high_capo_fret +
@@ -382,15 +367,15 @@ UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& option
     return highest - lowest;
   };
   const auto& tunings = named_tunings();
-  const NamedTuning& widest =
+  const NamedTuning& roomiest =
       *std::max_element(tunings.begin(), tunings.end(),
                         [&](const NamedTuning& a, const NamedTuning& b) { return size_of(a) < size_of(b); });
-  const auto [lowest, highest] = range_of(widest);
+  const auto [lowest, highest] = range_of(roomiest);
   std::string text =
       "the tune spans " + base::counted(static_cast<std::uint64_t>(span->half_steps()), "half step") + ", " +
       to_string(span->lowest) + " to " + to_string(span->highest) + ", and the banjo has at most " +
       std::to_string(highest - lowest) + ", " + to_string(spell(lowest, Key{})) + " to " +
-      to_string(spell(highest, Key{})) + " in " + std::string(widest.name);
+      to_string(spell(highest, Key{})) + " in " + std::string(roomiest.name);
   if (span->half_steps() > highest - lowest) {
     return {"tune-too-wide", text, {}, {{}, {}, highest - lowest}};
   }

@@ -1,9 +1,12 @@
+#include <exception>
 #include <limits>
+#include <optional>
 
 #include "fifthpeg/hands.hpp"
 #include "hands/explain.hpp"
 #include "hands/fit.hpp"
 #include "hands/model.hpp"
+#include "hands/octave.hpp"
 #include "hands/search.hpp"
 #include "hands/source_fingering.hpp"
 
@@ -143,16 +146,78 @@ class Writer {
 };
 
 struct Found {
+  std::optional<Score> folded;  // the score, where notes of it are in another octave
   hands::Fit fit;
   hands::Path path;
+
+  const Score& of(const Score& score) const { return folded ? *folded : score; }
 };
 
-Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
-           const hands::Model& model, hands::Candidates& candidates) {
+// The piece moved as the options say, or by as few octaves as bring every note into range.
+Found find_there(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+                 const hands::Model& model, hands::Candidates& candidates) {
   Found found;
   found.fit = hands::fit(score, line, options, candidates);
   found.path = hands::cheapest_path(score, line, found.fit, model, candidates);
+  if (!options.transpose && found.fit.half_steps != 0) {
+    found.fit.report.add(EntryKind::decision, "moved-by-octaves",
+                         hands::moved_by_octaves(found.fit.half_steps) + " to bring every note into range");
+  }
   return found;
+}
+
+// Whether it is worth moving further for: a piece is not moved for a trifle.
+bool is_worth_moving(const Found& further, const Found& nearer) {
+  const std::size_t lost = further.fit.dropped.size();
+  const std::size_t lost_nearer = nearer.fit.dropped.size();
+  return lost != lost_nearer ? lost < lost_nearer : 5 * further.path.cost < 4 * nearer.path.cost;
+}
+
+// The octave in which the piece costs the hands least, the written one where no other is clearly easier.
+Found find(const Score& score, const std::vector<Event>& line, const HandsOptions& options,
+           const hands::Model& model, hands::Candidates& candidates) {
+  const bool free =
+      !options.transpose && options.easiest_octave && !hands::source_fingering(score).placements;
+  if (!free) return find_there(score, line, options, model, candidates);
+  const hands::Octaves octaves(score, line);
+  const bool whole_neck = model.confinement() == hands::Confinement{};
+  const auto worth = octaves.worth_a_search(options.fold, whole_neck);
+  if (worth.empty()) return find_there(score, line, options, model, candidates);
+
+  std::optional<Found> best;
+  hands::Octave chosen;
+  std::exception_ptr refusal;
+  for (const hands::Octave& octave : worth) {
+    if (best && best->fit.dropped.empty() && hands::Octaves::far_easier(chosen, octave)) break;
+    HandsOptions there = options;
+    there.transpose = octave.half_steps;
+    std::optional<Score> folded;
+    Report report;
+    if (octave.outside > 0) {
+      folded = score;
+      hands::fold(*folded, octave.half_steps, report);
+    }
+    try {
+      Found found = find_there(folded ? *folded : score, line, there, model, candidates);
+      found.folded = std::move(folded);
+      found.fit.report.merge(report);
+      if (best && !is_worth_moving(found, *best)) continue;
+      best = std::move(found);
+      chosen = octave;
+    } catch (const UnplayableError&) {
+      if (!refusal) refusal = std::current_exception();
+    }
+  }
+  if (!best) std::rethrow_exception(refusal);
+  Report& report = best->fit.report;
+  if (chosen.half_steps != 0) {
+    report.add(EntryKind::decision, "moved-by-octaves",
+               hands::moved_by_octaves(chosen.half_steps) + ", where it is easiest to play");
+  }
+  if (const hands::Octave* const easier = octaves.held_back(chosen)) {
+    report.add(EntryKind::decision, "octave-held-back", hands::what_holds_back(score, line, chosen, *easier));
+  }
+  return std::move(*best);
 }
 
 }  // namespace
@@ -182,7 +247,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
   result.cost = found.path.cost;
   result.style = style;
   if (options.explain) {
-    result.explanation = hands::explain(score, line, found.fit, model, candidates, found.path);
+    result.explanation = hands::explain(found.of(score), line, found.fit, model, candidates, found.path);
   }
   Report report = std::move(found.fit.report);
   if (options.style == Style::automatic && !line.empty()) {
@@ -190,8 +255,9 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
                "of the four styles, " + std::string(slug(style)) + " costs the hands least");
   }
 
+  const Score& source = found.of(score);
   // What a decision means is found again from the score as it was; what is written stands behind that.
-  hands::RequestedStrokes strokes(score, line, found.fit);
+  hands::RequestedStrokes strokes(source, line, found.fit);
   const auto write_into = [&](Score& target) {
     Writer writer(target, model, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
@@ -200,8 +266,8 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
       writer.write(line[i], stroke->grips[decision.grip], stroke->pickings[decision.picking]);
     }
   };
-  if (found.fit.half_steps != 0 || !found.fit.dropped.empty()) {
-    Score moved = score;
+  if (found.fit.half_steps != 0 || !found.fit.dropped.empty() || found.folded) {
+    Score moved = source;
     if (found.fit.half_steps != 0) transpose(moved, found.fit.half_steps);
     dropped(moved, line, found.fit.dropped);
     write_into(moved);

@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <string>
 
+#include "banjo/range.hpp"
 #include "fifthpeg/errors.hpp"
 
 namespace fifthpeg::hands {
@@ -15,70 +16,6 @@ namespace {
 constexpr float fast_seconds = 0.17F;
 
 constexpr Kept nothing_kept{false, false, false};
-
-// How many notes of a piece have no place when it is moved.
-struct Outside {
-  std::uint64_t range = 0;  // of the banjo
-  std::uint64_t part = 0;   // of the neck that was asked for, neither open nor stopped there
-};
-
-bool within_part(const Banjo& banjo, const RequestedNote& note, const Confinement& part) {
-  for (int string = 1; string <= string_count; ++string) {
-    const auto fret = fret_for(banjo, string, note.sound());
-    if (fret && (*fret == 0 || (part.low <= *fret && *fret <= part.high))) return true;
-  }
-  return false;
-}
-
-// Stops counting where there are more outside the range than in the best octave so far.
-Outside notes_outside(const Score& score, const std::vector<Event>& line, int half_steps,
-                      const Confinement& part, std::uint64_t enough) {
-  Outside outside;
-  const bool confined = part != Confinement{};
-  for (const Event& at : line) {
-    for (const Note& note : stroke_at(score, at).notes) {
-      const RequestedNote moved = requested(note, half_steps, nothing_kept);
-      if (!has_place(score.banjo, moved.sound()) && ++outside.range > enough) return outside;
-      if (confined && !within_part(score.banjo, moved, part)) ++outside.part;
-    }
-  }
-  return outside;
-}
-
-struct Octave {
-  int octaves = 0;
-  bool for_part = false;  // chosen for the part of the neck rather than for the range
-};
-
-// Every note comes into range; and where the octave nearest to the written one has more than a tenth of its
-// notes outside the part of the neck that was asked for, it is the octave that has the fewest there.
-Octave octave_that_fits(const Score& score, const std::vector<Event>& line, const Confinement& part) {
-  constexpr std::array<int, 17> nearest_first{0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6, -6, 7, -7, 8, -8};
-  std::uint64_t notes = 0;
-  for (const Event& at : line) notes += stroke_at(score, at).notes.size();
-  Octave best;
-  Outside fewest{UINT64_MAX, UINT64_MAX};
-  for (const int octaves : nearest_first) {
-    const Outside outside = notes_outside(score, line, 12 * octaves, part, fewest.range);
-    if (outside.range < fewest.range) {
-      best = {octaves, false};
-      fewest = outside;
-    } else if (outside.range == fewest.range && outside.part < fewest.part && 10 * fewest.part > notes) {
-      best = {octaves, true};
-      fewest = outside;
-    }
-    if (fewest.range == 0 && 10 * fewest.part <= notes) break;
-  }
-  return best;
-}
-
-std::string octaves_text(Octave octave) {
-  const int count = std::abs(octave.octaves);
-  return "the piece is moved " + std::string(octave.octaves > 0 ? "up " : "down ") +
-         (count == 1 ? "an octave" : std::to_string(count) + " octaves") +
-         (octave.for_part ? ", where more of its notes lie in the part of the neck that was asked for"
-                          : " to bring every note into range");
-}
 
 // The pitch as the player meets it: moved, and spelled as the source spells it where it is moved by octaves.
 std::string name_of(const Pitch& pitch, const Key& key, int half_steps) {
@@ -107,7 +44,9 @@ std::int8_t added_techniques(int half_steps) {
 
 // The notes of a stroke whose bits are set, as they are asked for; the first note is bit 0.
 RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, std::uint32_t index,
-                       unsigned chosen, int half_steps, Kept kept, AddedSlurs added) {
+                          unsigned chosen, Kept kept, const Fit& fit) {
+  const int half_steps = fit.half_steps;
+  const AddedSlurs& added = fit.added_slurs;
   const Event& at = line[index];
   const Stroke& stroke = stroke_at(score, at);
   RequestedStroke result;
@@ -119,9 +58,19 @@ RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, st
     if (stroke.articulations.staccato) note.ringing = RequestedNote::stopped_short;
     const bool placed = note.string != RequestedNote::free;
     const bool holds = placed && gives(score.banjo, {note.string, note.fret}, note.sound());
-    // Fingers and picking fingers go with their place, and where there is none, with the pitch.
-    if (!holds && (placed || half_steps != 0)) note.string = note.fret = note.finger = RequestedNote::free;
+    // Fingers and picking fingers go with their place, and where there is none, with the pitch. A wrong fret
+    // leaves the string that it names, if that gives the note.
+    if (!holds && (placed || half_steps != 0)) {
+      const auto fret =
+          placed && half_steps == 0 ? fret_for(score.banjo, note.string, note.sound()) : std::nullopt;
+      if (!fret) note.string = RequestedNote::free;
+      note.fret = static_cast<std::int8_t>(fret.value_or(RequestedNote::free));
+      note.finger = RequestedNote::free;
+    }
     if (!holds && half_steps != 0 && kept.placement) note.picking_finger = RequestedNote::free;
+    for (const FixedNote& fixed : fit.fixed) {
+      if (fixed.event == index && fixed.note == n) fix(fixed.point, score.banjo, place_of(score, at), note);
+    }
     result.add() = note;
   }
   const bool added_here =
@@ -145,25 +94,19 @@ class Fitter {
       : score_(score), line_(line), options_(options), candidates_(candidates) {}
 
   Fit run() {
-    fit_.half_steps = options_.transpose.value_or(0);
-    if (!options_.transpose) choose_octave();
+    fit_.half_steps =
+        options_.transpose ? *options_.transpose : nearest_octave(NoteKinds(score_), score_.banjo);
     fit_.kept = kept_by(options_.refinger);
     if (options_.suggest_slurs.value_or(false)) fit_.added_slurs.under = fast_seconds;
     if (options_.suggest_slurs.value_or(true)) {
       fit_.added_slurs.off_beat_under = candidates_.costs().slur_off_beat_under;
     }
+    fit_.fixed = fixed_notes(score_, line_, options_.fixed_points);
     for (std::uint32_t i = 0; i < line_.size(); ++i) fit_stroke(i);
     return std::move(fit_);
   }
 
  private:
-  void choose_octave() {
-    const Octave octave = octave_that_fits(score_, line_, candidates_.confinement());
-    fit_.half_steps = 12 * octave.octaves;
-    if (octave.octaves == 0) return;
-    fit_.report.add(EntryKind::decision, "moved-by-octaves", octaves_text(octave));
-  }
-
   std::string name(const Event& at, const Note& note) const {
     return name_of(note.pitch, score_.measures[at.measure].key, fit_.half_steps);
   }
@@ -176,15 +119,15 @@ class Fitter {
   }
 
   bool holds(std::uint32_t index, unsigned chosen, Kept kept) {
-    const RequestedStroke stroke =
-        stroke_of(score_, line_, index, chosen, fit_.half_steps, kept, fit_.added_slurs);
+    const RequestedStroke stroke = stroke_of(score_, line_, index, chosen, kept, fit_);
     return candidates_.of(stroke)->playable;
   }
 
   void fit_stroke(std::uint32_t index) {
     const Event& at = line_[index];
     const Stroke& stroke = stroke_at(score_, at);
-    bool fixed = false;
+    bool fixed = std::any_of(fit_.fixed.begin(), fit_.fixed.end(),
+                             [index](const FixedNote& one) { return one.event == index; });
     for (const Note& note : stroke.notes) {
       check_range(at, note);
       const RequestedNote asked = requested(note, fit_.half_steps, fit_.kept);
@@ -193,7 +136,9 @@ class Fitter {
       if (fit_.half_steps == 0 && asked.string != RequestedNote::free &&
           !gives(score_.banjo, {asked.string, asked.fret}, asked.sound())) {
         fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
-                        "a string and fret that do not give the note's pitch are found anew",
+                        fret_for(score_.banjo, asked.string, asked.sound())
+                            ? "a fret that does not give the note's pitch is corrected on its string"
+                            : "a string and fret that do not give the note's pitch are found anew",
                         place_of(score_, at));
       }
     }
@@ -317,7 +262,7 @@ RequestedStroke RequestedStrokes::at(std::uint32_t event) {
   for (std::size_t go = next_dropped_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
     if (fit_.dropped[go].note < 32) chosen &= ~(1U << fit_.dropped[go].note);
   }
-  return stroke_of(score_, line_, event, chosen, fit_.half_steps, kept, fit_.added_slurs);
+  return stroke_of(score_, line_, event, chosen, kept, fit_);
 }
 
 }  // namespace fifthpeg::hands

@@ -7,6 +7,7 @@
 
 #include "fifthpeg/hands.hpp"
 #include "hands/candidates.hpp"
+#include "hands/fixed_points.hpp"
 #include "hands/request.hpp"
 #include "hands/stroke_sequence.hpp"
 
@@ -35,6 +36,7 @@ struct Fit {
   int half_steps = 0;
   Kept kept;
   AddedSlurs added_slurs;
+  std::vector<FixedNote> fixed;
   std::vector<Dropped> dropped;  // in order
   std::vector<Relaxed> relaxed;  // in order
   Report report;

@@ -50,12 +50,14 @@ class GripBuilder {
     for (int string = 1; string <= string_count && !done(); ++string) {
       if ((grip_.sounding & string_bit(string)) != 0) continue;
       if (note(n).string != RequestedNote::free && note(n).string != string) continue;
-      const auto fret = note(n).fret != RequestedNote::free ? std::optional<int>(note(n).fret)
-                                                         : fret_for(neck_.banjo(), string, note(n).sound());
+      const auto fret = note(n).fret != RequestedNote::free
+                            ? std::optional<int>(note(n).fret)
+                            : fret_for(neck_.banjo(), string, note(n).sound());
       if (!fret || *fret > highest_fret) continue;
       const FretFinger open_or_not =
           note(n).finger == RequestedNote::free ? FretFinger::index : static_cast<FretFinger>(note(n).finger);
-      if (note(n).finger != RequestedNote::free && (open_or_not == FretFinger::open) != (*fret == 0)) continue;
+      if (note(n).finger != RequestedNote::free && (open_or_not == FretFinger::open) != (*fret == 0))
+        continue;
       placed(n) = {static_cast<std::int8_t>(string), static_cast<std::int8_t>(*fret)};
       finger(n) = FretFinger::open;
       const std::uint8_t bit = string_bit(string);

@@ -24,8 +24,8 @@ HoldFault between(const Note& a, const Note& b, const Neck& neck) {
   if (low_finger == high_finger) {
     return low.placement->fret == high.placement->fret ? HoldFault::none : HoldFault::finger_in_two_places;
   }
-  const int thumb = static_cast<int>(FretFinger::thumb);
-  if (low_finger == thumb || high_finger == thumb) {
+  const int fret_thumb = static_cast<int>(FretFinger::thumb);
+  if (low_finger == fret_thumb || high_finger == fret_thumb) {
     return span > neck.thumb_limit() ? HoldFault::fingers_too_far : HoldFault::none;
   }
   if (low.placement->fret == high.placement->fret) return HoldFault::none;

@@ -12,7 +12,8 @@ Kept kept_by(Refinger refinger) {
 
 RequestedNote requested(const Note& note, int half_steps, Kept kept) {
   constexpr std::int8_t any_slur = RequestedNote::bit(Technique::hammer_on) |
-                                   RequestedNote::bit(Technique::pull_off) | RequestedNote::bit(Technique::slide);
+                                   RequestedNote::bit(Technique::pull_off) |
+                                   RequestedNote::bit(Technique::slide);
   RequestedNote result;
   result.midi = static_cast<std::int16_t>(note.pitch.midi() + half_steps);
   if (kept.placement && note.placement) {

@@ -17,5 +17,6 @@ foreach(input IN LISTS INPUTS)
 endforeach()
 file(WRITE "${OUTPUT}"
   "#include \"formats/musicxml/grammar/text.hpp\"\n\nnamespace fifthpeg::musicxml::grammar {\nnamespace {\n\n${arrays}\n"
-  "constexpr GrammarText texts[] = {\n${table}};\n\n}  // namespace\n\n"
-  "std::span<const GrammarText> grammar_texts() { return texts; }\n\n}  // namespace fifthpeg::musicxml::grammar\n")
+  "struct GrammarText {\n  std::string_view name, text;\n};\nconstexpr GrammarText texts[] = {\n${table}};\n\n}  // namespace\n\n"
+  "std::string_view grammar_text(std::string_view name) {\n  for (const GrammarText& one : texts)\n"
+  "    if (one.name == name) return one.text;\n  return {};\n}\n\n}  // namespace fifthpeg::musicxml::grammar\n")

@@ -108,17 +108,6 @@ Fraction SwungMeasure::operator()(Fraction from_bar) const {
   return start + middle + (pair_ - middle) * (inside - swing_->unit) / swing_->unit;
 }
 
-std::vector<const Tempo*> tempos_in_force(const Score& score) {
-  std::vector<const Tempo*> result;
-  result.reserve(score.measures.size());
-  const Tempo* in_force = nullptr;
-  for (const Measure& measure : score.measures) {
-    result.push_back(in_force);
-    if (!measure.tempos.empty()) in_force = &measure.tempos.back();
-  }
-  return result;
-}
-
 std::int64_t exact_resolution(const Score& score, std::int64_t highest) {
   std::int64_t exact = usual_resolution;
   const auto refine = [&](Fraction time) { exact = finer(exact, time, highest); };
@@ -166,7 +155,6 @@ std::vector<std::size_t> Clock::order_of(const Score& score, bool unfold) {
 }
 
 void Clock::lay_out(const Score& score, const std::vector<std::size_t>& order) {
-  played_.reserve(order.size());
   for (const std::size_t index : order) {
     Played next;
     next.index = index;
@@ -200,10 +188,6 @@ std::int64_t Clock::ticks(Fraction length) const {
   const base::Wide den = length.den();
   const base::Wide nearest = (2 * whole + den) / (2 * den);
   return static_cast<std::int64_t>(std::clamp<base::Wide>(nearest, 0, longest_piece + 1));
-}
-
-bool Clock::is_exact(Fraction length) const {
-  return (4 * std::int64_t{ticks_per_quarter_}) % length.den() == 0;
 }
 
 }  // namespace fifthpeg::performance

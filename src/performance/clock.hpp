@@ -44,10 +44,6 @@ class SwungMeasure {
   std::vector<bool> swung_;  // by pair, counted from the barline
 };
 
-// The tempo in force where each measure begins, as printed: what holds after a jump to it. Null where none is
-// set yet.
-std::vector<const Tempo*> tempos_in_force(const Score& score);
-
 // The smallest multiple of 480 ticks a quarter note that every written time of the score is exact in; 0 where
 // that is more than `highest`.
 std::int64_t exact_resolution(const Score& score, std::int64_t highest);
@@ -64,7 +60,6 @@ class Clock {
   std::int64_t end() const { return played_.empty() ? 0 : played_.back().end; }
   // The nearest tick to a length.
   std::int64_t ticks(Fraction length) const;
-  bool is_exact(Fraction length) const;
 
  private:
   std::vector<std::size_t> order_of(const Score& score, bool unfold);

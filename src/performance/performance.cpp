@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "score/grace.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg::performance {
 namespace {
@@ -56,7 +57,6 @@ class Performer {
   }
 
   Performance run() {
-    count_notes();
     std::vector<std::int32_t> passes(score_.measures.size(), 0);
     const auto tempos = tempos_in_force(score_);
     const auto velocities = velocities_in_force();
@@ -76,9 +76,8 @@ class Performer {
     play_graces(clock_.end(), clock_.end());
     find_what_does_not_ring();
     for (const OpenSlide& slide : slides_) lose(slide);
-    if (!std::is_sorted(result_.notes.begin(), result_.notes.end(), starts_before)) {
-      std::stable_sort(result_.notes.begin(), result_.notes.end(), starts_before);
-    }
+    std::stable_sort(result_.notes.begin(), result_.notes.end(),
+                     [](const SoundedNote& a, const SoundedNote& b) { return a.start < b.start; });
     return std::move(result_);
   }
 
@@ -111,20 +110,9 @@ class Performer {
     bool gives_way = false;  // may be shortened for the grace notes of the next stroke
   };
 
-  static bool starts_before(const SoundedNote& a, const SoundedNote& b) { return a.start < b.start; }
-
-  void count_notes() {
-    std::size_t count = 0;
-    for (const Played& played : clock_.played()) {
-      for (const Stroke& stroke : score_.measures[played.index].strokes) count += stroke.notes.size();
-    }
-    result_.notes.reserve(count);
-  }
-
   // The loudness where each measure begins, as printed.
   std::vector<std::uint8_t> velocities_in_force() {
     std::vector<std::uint8_t> result;
-    result.reserve(score_.measures.size());
     for (const Measure& measure : score_.measures) {
       result.push_back(static_cast<std::uint8_t>(velocity_));
       for (const Direction& direction : measure.directions) follow(direction);

@@ -3,8 +3,8 @@
 #include <string>
 #include <string_view>
 
+#include "base/number.hpp"
 #include "fifthpeg/score.hpp"
-
 namespace fifthpeg {
 namespace {
 
@@ -98,13 +98,9 @@ std::optional<ChordDegree> parse_degree(std::string_view text) {  // without its
     alter += text.front() == '#' ? 1 : -1;
     text.remove_prefix(1);
   }
-  if (text.empty() || text.size() > 2) return std::nullopt;
-  int value = 0;
-  for (const char digit : text) {
-    if (digit < '0' || digit > '9') return std::nullopt;
-    value = value * 10 + (digit - '0');
-  }
-  degree.value = static_cast<std::int8_t>(value);
+  const auto value = base::number<unsigned>(text);
+  if (!value || text.size() > 2) return std::nullopt;
+  degree.value = static_cast<std::int8_t>(*value);
   degree.alter = static_cast<std::int8_t>(alter);
   return degree;
 }

@@ -8,12 +8,17 @@
 #include <utility>
 
 #include "fifthpeg/errors.hpp"
-#include "score/jump.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg {
 namespace {
 
 using Measures = std::vector<Measure>;
+
+template <typename Things>
+auto nth(Things& things, std::size_t index) {
+  return std::next(things.begin(), static_cast<std::ptrdiff_t>(index));
+}
 
 void require(bool holds, const char* code, const char* what) {
   if (!holds) throw UsageError(code, what);
@@ -129,8 +134,7 @@ void clear_jumps(Measures& measures) {
 bool is_played(const Score& score, std::size_t first, std::size_t end) {
   std::vector<bool> played(score.measures.size(), false);
   for (const std::size_t index : playing_order(score).measures) played[index] = true;
-  return std::all_of(played.begin() + static_cast<std::ptrdiff_t>(first),
-                     played.begin() + static_cast<std::ptrdiff_t>(end), [](bool one) { return one; });
+  return std::all_of(nth(played, first), nth(played, end), [](bool one) { return one; });
 }
 
 // A bracket that begins or ends at a cut, and a repeat that begins where it never ends.
@@ -181,21 +185,10 @@ void state(Measure& measure, const InForce& before, const InForce& wanted) {
 
 // ---- numbers -------------------------------------------------------------------------------------
 
-std::vector<std::string> counted(const Measures& measures) {
-  std::vector<std::string> numbers;
-  int number = 1;
-  for (const Measure& measure : measures) {
-    numbers.push_back(std::to_string(measure.implicit && number == 1 ? 0 : number));
-    if (!measure.implicit) ++number;
-  }
-  return numbers;
-}
-
 bool is_counted(const Measures& measures) {
-  const auto numbers = counted(measures);
-  return std::equal(
-      measures.begin(), measures.end(), numbers.begin(),
-      [](const Measure& measure, const std::string& number) { return measure.number == number; });
+  Measures numbered = measures;
+  count_measures(numbered);
+  return numbered == measures;
 }
 
 }  // namespace
@@ -212,8 +205,8 @@ Score slice(const Score& score, std::size_t first, std::size_t count) {
   }
   const bool jumps_are_whole = jumps_in(measures, first, end) == jumps_in(measures, 0, measures.size());
   const InForce before = in_force(measures, first);
-  measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(end), measures.end());
-  measures.erase(measures.begin(), measures.begin() + static_cast<std::ptrdiff_t>(first));
+  measures.erase(nth(measures, end), measures.end());
+  measures.erase(measures.begin(), nth(measures, first));
   if (!jumps_are_whole) clear_jumps(measures);
   close_ends(measures);
   if (!measures.empty()) state(measures.front(), {}, before);
@@ -237,8 +230,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   for (const Repeat& repeat : repeats_of(measures)) {
     const bool apart = repeat.end <= at || repeat.first >= end;
     const bool around = repeat.first < at && repeat.end > end && !piece_repeats &&
-                        std::none_of(measures.begin() + static_cast<std::ptrdiff_t>(at),
-                                     measures.begin() + static_cast<std::ptrdiff_t>(end), has_signs) &&
+                        std::none_of(nth(measures, at), nth(measures, end), has_signs) &&
                         !measures[end].ending;
     if (!apart && !around) clear_signs(measures, repeat);
   }
@@ -249,17 +241,13 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   if (jumps_replaced == 0 || jumps_replaced != jumps) clear_jumps(inserted.measures);
 
   const InForce after = in_force(measures, end);
-  const auto place = measures.erase(measures.begin() + static_cast<std::ptrdiff_t>(at),
-                                    measures.begin() + static_cast<std::ptrdiff_t>(end));
+  const auto place = measures.erase(nth(measures, at), nth(measures, end));
   measures.insert(place, inserted.measures.begin(), inserted.measures.end());
   const std::size_t next = at + inserted.measures.size();
   if (next < measures.size()) state(measures[next], in_force(measures, next), after);
   close_ends(measures);
   if (!is_played(result, at, next)) clear_jumps(measures);
-  if (was_counted) {
-    const auto numbers = counted(measures);
-    for (std::size_t i = 0; i < measures.size(); ++i) measures[i].number = numbers[i];
-  }
+  if (was_counted) count_measures(measures);
   normalize(result);
   score = std::move(result);
   return report;
@@ -289,7 +277,7 @@ void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::
   }
   cut(result.measures, measure, stroke);
   cut(result.measures, measure, stroke + 1);
-  const auto place = line.erase(line.begin() + static_cast<std::ptrdiff_t>(stroke));
+  const auto place = line.erase(nth(line, stroke));
   line.insert(place, std::make_move_iterator(strokes.begin()), std::make_move_iterator(strokes.end()));
   normalize(result);
   score = std::move(result);

@@ -3,10 +3,12 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "score/interval.hpp"
+
 namespace fifthpeg {
 namespace {
 
-constexpr std::array<char, 7> step_names{'C', 'D', 'E', 'F', 'G', 'A', 'B'};
+constexpr std::string_view step_names = "CDEFGAB";
 constexpr std::array<int, 7> step_half_steps{0, 2, 4, 5, 7, 9, 11};
 constexpr std::array<int, 7> step_fifths{0, 2, 4, -1, 1, 3, 5};  // on the line of fifths, C is 0
 // The step at each place of one turn F C G D A E B of the line of fifths.
@@ -30,40 +32,32 @@ std::string step_name(Step step, int alter) {
   return text;
 }
 
-// How far a mode's tonic lies from the tonic of the major key with the same signature.
-int mode_offset(Mode mode) {
-  switch (mode) {
-    case Mode::lydian:
-      return -1;
-    case Mode::none:
-    case Mode::major:
-    case Mode::ionian:
-      return 0;
-    case Mode::mixolydian:
-      return 1;
-    case Mode::dorian:
-      return 2;
-    case Mode::minor:
-    case Mode::aeolian:
-      return 3;
-    case Mode::phrygian:
-      return 4;
-    case Mode::locrian:
-      return 5;
-  }
-  return 0;
+struct ModeText {
+  std::string_view name;
+  int tonic;  // on the line of fifths, from the tonic of the major key with the same signature
+};
+
+// In the order of Mode.
+constexpr std::array<ModeText, 10> modes{{{"", 0},
+                                          {"major", 0},
+                                          {"minor", 3},
+                                          {"dorian", 2},
+                                          {"phrygian", 4},
+                                          {"lydian", -1},
+                                          {"mixolydian", 1},
+                                          {"aeolian", 3},
+                                          {"ionian", 0},
+                                          {"locrian", 5}}};
+
+const ModeText& text_of(Mode mode) {
+  return modes.at(static_cast<std::size_t>(mode));
 }
 
-std::string_view mode_name(Mode mode) {
-  constexpr std::array<std::string_view, 10> names{"",       "major",      "minor",   "dorian", "phrygian",
-                                                   "lydian", "mixolydian", "aeolian", "ionian", "locrian"};
-  return names.at(static_cast<std::size_t>(mode));
-}
-
-int in_signature_range(int fifths) {
-  while (fifths > 7) fifths -= 12;
-  while (fifths < -7) fifths += 12;
-  return fifths;
+// The nearest place on the line of fifths, enharmonic changes aside, that is no farther than these.
+int within(int lowest, int place, int highest) {
+  while (place > highest) place -= 12;
+  while (place < lowest) place += 12;
+  return place;
 }
 
 }  // namespace
@@ -78,32 +72,21 @@ std::string to_string(const Pitch& pitch) {
 
 std::optional<Pitch> parse_pitch(std::string_view text) {
   if (text.empty()) return std::nullopt;
-  Pitch pitch;
-  bool found = false;
-  for (std::size_t i = 0; i < step_names.size(); ++i) {
-    if (step_names.at(i) == text.front()) {
-      pitch.step = static_cast<Step>(i);
-      found = true;
-    }
-  }
-  if (!found) return std::nullopt;
+  const std::size_t step = step_names.find(text.front());
+  if (step == std::string_view::npos) return std::nullopt;
   text.remove_prefix(1);
   int alter = 0;
   while (!text.empty() && (text.front() == '#' || text.front() == 'b' || text.front() == 'x')) {
     alter += text.front() == 'b' ? -1 : text.front() == '#' ? 1 : 2;
     text.remove_prefix(1);
   }
-  bool negative = false;
-  if (!text.empty() && text.front() == '-') {
-    negative = true;
-    text.remove_prefix(1);
-  }
+  const bool negative = text.starts_with('-');
+  if (negative) text.remove_prefix(1);
   if (std::abs(alter) > 3 || text.size() != 1 || text.front() < '0' || text.front() > '9')
     return std::nullopt;
   const int octave = text.front() - '0';
-  pitch.alter = static_cast<std::int8_t>(alter);
-  pitch.octave = static_cast<std::int8_t>(negative ? -octave : octave);
-  return pitch;
+  return Pitch{static_cast<Step>(step), static_cast<std::int8_t>(alter),
+               static_cast<std::int8_t>(negative ? -octave : octave)};
 }
 
 int line_of_fifths(Step step, int alter) {
@@ -126,11 +109,18 @@ std::string to_string(const Key& key) {
     return std::to_string(count) + (key.fifths > 0 ? " sharp" : " flat") + (count == 1 ? "" : "s");
   }
   const Pitch root = pitch_at(tonic(key), 60);
-  return step_name(root.step, root.alter) + " " + std::string(mode_name(key.mode));
+  return step_name(root.step, root.alter) + " " + std::string(text_of(key.mode).name);
+}
+
+std::string interval_text(int half_steps) {
+  const int size = std::abs(half_steps);
+  if (size == 12) return "an octave";
+  return size % 12 == 0 ? std::to_string(size / 12) + " octaves"
+                        : std::to_string(size) + (size == 1 ? " half step" : " half steps");
 }
 
 int tonic(const Key& key) {
-  return key.fifths + mode_offset(key.mode);
+  return key.fifths + text_of(key.mode).tonic;
 }
 
 Pitch spell(int midi, const Key& key) {
@@ -145,23 +135,20 @@ Pitch spell(int midi, const Key& key) {
 }
 
 Move move_for(const Key& from, int half_steps) {
-  int fifths = from.fifths + floor_mod(7 * half_steps, 12);  // a half step is seven fifths, octaves aside
-  while (fifths > 6) fifths -= 12;
-  while (fifths < -5) fifths += 12;
+  // A half step is seven fifths, octaves aside.
+  int fifths = within(-5, from.fifths + floor_mod(7 * half_steps, 12), 6);
   if (floor_mod(half_steps, 12) == 0) fifths = from.fifths;
   return {half_steps, fifths - from.fifths};
 }
 
 Pitch moved(const Pitch& pitch, const Move& move) {
-  int place = line_of_fifths(pitch) + move.fifths;
   // No more than double accidentals: they stand at places -15 (Fbb) to 19 (B##).
-  while (place > 19) place -= 12;
-  while (place < -15) place += 12;
+  const int place = within(-15, line_of_fifths(pitch) + move.fifths, 19);
   return pitch_at(place, pitch.midi() + move.half_steps);
 }
 
 Key moved(const Key& key, const Move& move) {
-  return {static_cast<std::int8_t>(in_signature_range(key.fifths + move.fifths)), key.mode};
+  return {static_cast<std::int8_t>(within(-7, key.fifths + move.fifths, 7)), key.mode};
 }
 
 Key estimate_key(const std::array<double, 12>& weights) {

@@ -1,17 +1,14 @@
-#include <algorithm>
-#include <optional>
-#include <string>
-#include <vector>
+#include "score/playing_order.hpp"
 
-#include "fifthpeg/score.hpp"
-#include "score/jump.hpp"
+#include <algorithm>
+#include <string>
 
 namespace fifthpeg {
 namespace {
 
-using Kind = Direction::Kind;
+using JumpKind = Direction::Kind;
 
-bool has(const Measure& measure, Kind kind) {
+bool has(const Measure& measure, JumpKind kind) {
   return std::any_of(measure.directions.begin(), measure.directions.end(),
                      [kind](const Direction& direction) { return direction.kind == kind; });
 }
@@ -56,10 +53,9 @@ class Player {
 
   // An ending that starts here and is not for this pass.
   bool skipped(std::size_t at) {
-    const auto& ending = measures_[at].ending;
-    if (!ending || !ending->starts) return false;
-    if (jumped_) return !is_last_bracket(at);
-    return !plays_in_pass(*ending, pass_);
+    if (!bracket_starts(at)) return false;
+    if (jumped_) return bracket_starts(next_bracket(at));  // only the last is played
+    return !plays_in_pass(*measures_[at].ending, pass_);
   }
 
   // The measure after the bracket that starts at `at`.
@@ -67,17 +63,13 @@ class Player {
     for (; at < measures_.size(); ++at) {
       const auto& ending = measures_[at].ending;
       if (!ending) return at;
-      if (ending->stop != Ending::Stop::none) return at + 1;
-      const bool another =
-          at + 1 < measures_.size() && measures_[at + 1].ending && measures_[at + 1].ending->starts;
-      if (another) return at + 1;
+      if (ending->stop != Ending::Stop::none || bracket_starts(at + 1)) return at + 1;
     }
     return at;
   }
 
-  bool is_last_bracket(std::size_t at) const {
-    const std::size_t next = next_bracket(at);
-    return next >= measures_.size() || !measures_[next].ending || !measures_[next].ending->starts;
+  bool bracket_starts(std::size_t at) const {
+    return at < measures_.size() && measures_[at].ending && measures_[at].ending->starts;
   }
 
   // How often the section that ends with the repeat at `at` is played: at least as often as its endings say.
@@ -85,20 +77,15 @@ class Player {
     int most = measures_[at].repeat_times;
     const auto& ending = measures_[at].ending;
     if (!ending) return most;
-    for (const int number : ending->numbers)
-      most = std::max(most, number + (is_bracket_before_another(at) ? 1 : 0));
+    for (const int number : ending->numbers) most = std::max(most, number + (bracket_starts(at + 1) ? 1 : 0));
     return most;
-  }
-
-  bool is_bracket_before_another(std::size_t at) const {
-    return at + 1 < measures_.size() && measures_[at + 1].ending && measures_[at + 1].ending->starts;
   }
 
   std::size_t after(std::size_t at) {
     const Measure& measure = measures_[at];
-    if (jumped_ && has(measure, Kind::fine)) return finished;
-    if (jumped_ && has(measure, Kind::to_coda)) {
-      const std::size_t coda = find(Kind::coda, at + 1);
+    if (jumped_ && has(measure, JumpKind::fine)) return finished;
+    if (jumped_ && has(measure, JumpKind::to_coda)) {
+      const std::size_t coda = find(JumpKind::coda, at + 1);
       if (coda != finished) return coda;
     }
     if (measure.repeat_times > 0 && !jumped_) {
@@ -108,15 +95,15 @@ class Player {
       }
       enter_section(at + 1);
     }
-    if (!jumped_ && (has(measure, Kind::da_capo) || has(measure, Kind::dal_segno))) {
+    if (!jumped_ && (has(measure, JumpKind::da_capo) || has(measure, JumpKind::dal_segno))) {
       jumped_ = true;
-      const std::size_t segno = has(measure, Kind::dal_segno) ? find(Kind::segno, 0) : 0;
+      const std::size_t segno = has(measure, JumpKind::dal_segno) ? find(JumpKind::segno, 0) : 0;
       if (segno != finished) return segno;
     }
     return at + 1;
   }
 
-  std::size_t find(Kind kind, std::size_t from) const {
+  std::size_t find(JumpKind kind, std::size_t from) const {
     for (std::size_t i = from; i < measures_.size(); ++i) {
       if (has(measures_[i], kind)) return i;
     }
@@ -138,25 +125,13 @@ class Player {
   bool jumped_ = false;
 };
 
-// The tempo in force where each measure begins, as printed; nothing before the first.
-std::vector<std::optional<Tempo>> printed_tempos(const Score& score) {
-  std::vector<std::optional<Tempo>> tempos;
-  tempos.reserve(score.measures.size());
-  std::optional<Tempo> in_force;
-  for (const Measure& measure : score.measures) {
-    tempos.push_back(in_force);
-    if (!measure.tempos.empty()) in_force = measure.tempos.back();
-  }
-  return tempos;
-}
-
 // What is played after a jump goes on in the tempo printed there.
-void restate_tempo(Measure& measure, std::optional<Tempo> printed) {
+void restate_tempo(Measure& measure, const Tempo* printed) {
   const bool states_its_own = !measure.tempos.empty() && measure.tempos.front().at == 0;
-  if (!printed || states_its_own) return;
-  printed->at = 0;
-  printed->words.clear();
-  measure.tempos.insert(measure.tempos.begin(), *printed);
+  if (printed == nullptr || states_its_own) return;
+  const auto restated = measure.tempos.insert(measure.tempos.begin(), *printed);
+  restated->at = 0;
+  restated->words.clear();
 }
 
 }  // namespace
@@ -165,17 +140,28 @@ PlayingOrder playing_order(const Score& score, std::size_t limit) {
   return Player(score, limit).run();
 }
 
-Score unfolded(const Score& score) {
-  Score result;
-  result.work = score.work;
-  result.part_name = score.part_name;
-  result.banjo = score.banjo;
-  result.swing = score.swing;
-  result.key_estimated = score.key_estimated;
-  const PlayingOrder order = playing_order(score);
-  result.measures.reserve(order.measures.size());
-  const std::vector<std::optional<Tempo>> tempos = printed_tempos(score);
+std::vector<const Tempo*> tempos_in_force(const Score& score) {
+  std::vector<const Tempo*> result;
+  const Tempo* in_force = nullptr;
+  for (const Measure& measure : score.measures) {
+    result.push_back(in_force);
+    if (!measure.tempos.empty()) in_force = &measure.tempos.back();
+  }
+  return result;
+}
+
+void count_measures(std::vector<Measure>& measures) {
   int number = 1;
+  for (Measure& measure : measures) {
+    measure.number = std::to_string(measure.implicit && number == 1 ? 0 : number);
+    if (!measure.implicit) ++number;
+  }
+}
+
+Score unfolded(const Score& score) {
+  Score result{score.work, score.part_name, score.banjo, score.swing, score.key_estimated, {}};
+  const PlayingOrder order = playing_order(score);
+  const std::vector<const Tempo*> tempos = tempos_in_force(score);
   std::size_t expected = 0;
   for (const std::size_t index : order.measures) {
     Measure measure = score.measures[index];
@@ -185,10 +171,9 @@ Score unfolded(const Score& score) {
     measure.repeat_times = 0;
     measure.ending.reset();
     std::erase_if(measure.directions, is_jump);
-    measure.number = std::to_string(measure.implicit && number == 1 ? 0 : number);
-    if (!measure.implicit) ++number;
     result.measures.push_back(std::move(measure));
   }
+  count_measures(result.measures);
   normalize(result);
   return result;
 }

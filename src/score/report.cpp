@@ -1,6 +1,7 @@
 #include "fifthpeg/report.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdio>
 
 namespace fifthpeg {
@@ -9,22 +10,18 @@ namespace {
 // "2", "2 1/2".
 std::string beat_text(Fraction beat) {
   const Fraction whole = beat.floor();
-  const Fraction rest = beat - whole;
-  std::string text = to_string(whole);
-  if (rest != 0) text.append(1, ' ').append(to_string(rest));
-  return text;
+  return to_string(whole) + (beat == whole ? "" : " " + to_string(beat - whole));
 }
 
-std::string_view verb(EntryKind kind) {
-  switch (kind) {
-    case EntryKind::loss:
-      return "lost";
-    case EntryKind::repair:
-      return "repaired";
-    case EntryKind::decision:
-      break;
-  }
-  return "decided";
+struct EntryKindText {
+  std::string_view slug;
+  std::string_view verb;
+};
+
+const EntryKindText& text_of(EntryKind kind) {
+  constexpr static std::array<EntryKindText, 3> texts{
+      {{"loss", "lost"}, {"repair", "repaired"}, {"choice", "decided"}}};
+  return texts.at(static_cast<std::size_t>(kind));
 }
 
 Entry& entry_for(std::vector<Entry>& entries, EntryKind kind, std::string_view slug, std::string_view text) {
@@ -58,19 +55,11 @@ std::string to_string(const Place& place) {
 }
 
 std::string_view slug(EntryKind kind) {
-  switch (kind) {
-    case EntryKind::loss:
-      return "loss";
-    case EntryKind::repair:
-      return "repair";
-    case EntryKind::decision:
-      break;
-  }
-  return "choice";
+  return text_of(kind).slug;
 }
 
 std::string to_text(const Entry& entry) {
-  std::string text = std::string(verb(entry.kind)) + ": " + entry.text;
+  std::string text = std::string(text_of(entry.kind).verb) + ": " + entry.text;
   if (text.ends_with('.')) text.pop_back();  // a bracket may follow
   const std::string place = entry.places.empty() ? std::string() : to_string(entry.places.front());
   if (entry.count > 1) {

@@ -1,73 +1,40 @@
 #include "fifthpeg/summary.hpp"
 
 #include <algorithm>
+#include <initializer_list>
 #include <string_view>
 #include <unordered_map>
+
+#include "score/playing_order.hpp"
 
 namespace fifthpeg {
 namespace {
 
-// Counts names, keeping the order in which they first came.
+// Counts names, keeping the order in which they first came; those of `first` come before all others.
 class Tally {
  public:
-  void add(std::string name) {
-    const auto [at, is_new] = index_.emplace(std::move(name), counted_.size());
-    if (is_new) counted_.emplace_back(at->first, 0);
-    ++counted_[at->second].second;
+  explicit Tally(std::initializer_list<std::string_view> first = {}) {
+    for (const std::string_view name : first) add(name, 0);
   }
-  std::vector<Counted> take() { return std::move(counted_); }
+  void add(std::string_view name, std::uint64_t count = 1) {
+    const auto [at, is_new] = index_.emplace(name, counted_.size());
+    if (is_new) counted_.emplace_back(name, 0);
+    counted_[at->second].second += count;
+  }
+  std::vector<Counted> take() {
+    std::erase_if(counted_, [](const Counted& one) { return one.second == 0; });
+    return std::move(counted_);
+  }
 
  private:
   std::unordered_map<std::string, std::size_t> index_;
   std::vector<Counted> counted_;
 };
 
-struct TechniqueCounts {
-  std::uint64_t hammer_ons = 0, pull_offs = 0, slides = 0, slurs = 0, chokes = 0, harmonics = 0, dead = 0,
-                let_ring = 0, damped = 0, pinches = 0, brushes = 0, graces = 0, tuplets = 0;
-
-  std::vector<Counted> occurring() const {
-    std::vector<Counted> list;
-    const auto add = [&list](const char* name, std::uint64_t count) {
-      if (count != 0) list.emplace_back(name, count);
-    };
-    add("hammer-on", hammer_ons);
-    add("pull-off", pull_offs);
-    add("slide", slides);
-    add("slur", slurs);
-    add("choke", chokes);
-    add("chime", harmonics);
-    add("muffled", dead);
-    add("let ring", let_ring);
-    add("damped", damped);
-    add("pinch", pinches);
-    add("brush", brushes);
-    add("grace note", graces);
-    add("tuplet", tuplets);
-    return list;
-  }
-};
-
-// The word for a sign that sends the player elsewhere, or nothing.
-std::string_view jump_word(Direction::Kind kind) {
-  using Kind = Direction::Kind;
-  switch (kind) {
-    case Kind::segno:
-      return "segno";
-    case Kind::coda:
-      return "coda";
-    case Kind::to_coda:
-      return "to coda";
-    case Kind::da_capo:
-      return "D.C.";
-    case Kind::dal_segno:
-      return "D.S.";
-    case Kind::fine:
-      return "fine";
-    default:
-      return {};
-  }
-}
+// By kind, from segno on.
+constexpr std::array<std::string_view, 6> jump_words{"segno", "coda", "to coda", "D.C.", "D.S.", "fine"};
+// By Technique.
+constexpr std::array<std::string_view, 5> technique_words{"", "hammer-on", "pull-off", "slide", "slur"};
 
 class Counter {
  public:
@@ -82,7 +49,7 @@ class Counter {
     for (std::size_t at = 0; at < score_.measures.size(); ++at) count(score_.measures[at], at == 0);
     summary_.jumps = jumps_.take();
     summary_.chord_symbols = chords_.take();
-    summary_.techniques = techniques_.occurring();
+    summary_.techniques = techniques_.take();
     return std::move(summary_);
   }
 
@@ -99,8 +66,9 @@ class Counter {
     count_changes(measure);
     for (const ChordSymbol& chord : measure.chords) chords_.add(to_string(chord));
     for (const Direction& direction : measure.directions) {
-      const std::string_view word = jump_word(direction.kind);
-      if (!word.empty()) jumps_.add(std::string(word));
+      const auto kind = static_cast<std::size_t>(direction.kind);
+      if (is_jump(direction))
+        jumps_.add(jump_words.at(kind - static_cast<std::size_t>(Direction::Kind::segno)));
     }
     for (const Stroke& stroke : measure.strokes) count(stroke);
   }
@@ -128,15 +96,15 @@ class Counter {
       ++struck;
       count(note);
     }
-    for (const Tuplet& tuplet : stroke.tuplets) techniques_.tuplets += tuplet.starts ? 1 : 0;
+    for (const Tuplet& tuplet : stroke.tuplets) techniques_.add("tuplet", tuplet.starts ? 1 : 0);
     if (struck == 0) return;
     ++summary_.strokes;
     summary_.notes += struck;
-    if (stroke.grace != Grace::none) ++techniques_.graces;
+    if (stroke.grace != Grace::none) techniques_.add("grace note");
     if (stroke.brush != Brush::none) {
-      ++techniques_.brushes;
+      techniques_.add("brush");
     } else if (struck > 1) {
-      ++techniques_.pinches;
+      techniques_.add("pinch");
     }
   }
 
@@ -154,27 +122,13 @@ class Counter {
   }
 
   void count_technique(const Note& note) {
-    switch (note.into) {
-      case Technique::none:
-        break;
-      case Technique::hammer_on:
-        ++techniques_.hammer_ons;
-        break;
-      case Technique::pull_off:
-        ++techniques_.pull_offs;
-        break;
-      case Technique::slide:
-        ++techniques_.slides;
-        break;
-      case Technique::slur:
-        ++techniques_.slurs;
-        break;
-    }
-    techniques_.chokes += note.choke ? 1 : 0;
-    techniques_.harmonics += note.harmonic ? 1 : 0;
-    techniques_.dead += note.dead ? 1 : 0;
-    techniques_.let_ring += note.ring == Ring::let_ring ? 1 : 0;
-    techniques_.damped += note.ring == Ring::damp ? 1 : 0;
+    if (note.into != Technique::none)
+      techniques_.add(technique_words.at(static_cast<std::size_t>(note.into)));
+    if (note.choke) techniques_.add("choke");
+    if (note.harmonic) techniques_.add("chime");
+    if (note.dead) techniques_.add("muffled");
+    if (note.ring == Ring::let_ring) techniques_.add("let ring");
+    if (note.ring == Ring::damp) techniques_.add("damped");
   }
 
   void count(const Placement& placement) {
@@ -196,7 +150,8 @@ class Counter {
   Summary summary_;
   Tally jumps_;
   Tally chords_;
-  TechniqueCounts techniques_;
+  Tally techniques_{"hammer-on", "pull-off", "slide", "slur",  "choke",      "chime", "muffled",
+                    "let ring",  "damped",   "pinch", "brush", "grace note", "tuplet"};
 };
 
 }  // namespace

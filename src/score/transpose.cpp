@@ -23,24 +23,23 @@ void transpose(Score& score, int half_steps) {
         if (chord->bass) chord->bass = moved_tone(*chord->bass, move);
       }
     };
-    measure.key = moved(measure.key, move);
-    for (Stroke& stroke : measure.strokes) {
-      for (; change != measure.key_changes.end() && change->at <= stroke.onset; ++change) {
+    const auto changes_until = [&](Fraction end) {
+      for (; change != measure.key_changes.end() && change->at <= end; ++change) {
         chords_until(change->at);
         move = move_for(change->key, half_steps);
         change->key = moved(change->key, move);
       }
+    };
+    measure.key = moved(measure.key, move);
+    for (Stroke& stroke : measure.strokes) {
+      changes_until(stroke.onset);
       for (Note& note : stroke.notes) {
         note.pitch = moved(note.pitch, move);
         note.placement.reset();
         note.finger.reset();
       }
     }
-    for (; change != measure.key_changes.end(); ++change) {
-      chords_until(change->at);
-      move = move_for(change->key, half_steps);
-      change->key = moved(change->key, move);
-    }
+    changes_until(INT64_MAX);
     chords_until(INT64_MAX);
   }
 }

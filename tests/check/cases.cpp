@@ -456,7 +456,7 @@ void add_hands(std::vector<Case>& all) {
         pinch(e4, at(1, 2, "1", "M"), "<step>B</step><octave>3</octave>", at(3, 4, "1", "T")),
         pinch(e4, at(1, 2, "1", "M"), "<step>B</step><octave>3</octave>", at(3, 4, "3", "T")));
   hands("hands-pick-twice", pinch(e4, at(1, 2, "", "T"), a3, at(3, 2, "", "T")), easy);
-  // Sixteenths at 80 are 188 ms, which one digit manages; at 400 they are 38 ms.
+  // Sixteenths at 80 are 188 ms, which one finger manages; at 400 they are 38 ms.
   const Change same_picking_finger{
       "<string>2</string><fret>0</fret><pluck>I</pluck></technical></notations></note>\n<note><!--k-->",
       "<string>2</string><fret>0</fret><pluck>T</pluck></technical></notations></note>\n<note><!--k-->"};
@@ -507,11 +507,11 @@ void add_teaching(std::vector<Case>& all) {
                                 "<clef><sign>G</sign><line>2</line></clef>"}});
   whole("teaching-no-chords",
         {{"<harmony><root><root-step>G</root-step></root><kind>major</kind></harmony>", ""}});
-  std::string undigited = handout;
-  for (std::size_t from = undigited.find("<pluck>"); from != std::string::npos;
-       from = undigited.find("<pluck>"))
-    undigited.erase(from, undigited.find("</pluck>") + 8 - from);
-  all.push_back({"teaching-no-picking-fingers", undigited, handed({{"<pluck>T</pluck>", ""}})});
+  std::string unfingered = handout;
+  for (std::size_t from = unfingered.find("<pluck>"); from != std::string::npos;
+       from = unfingered.find("<pluck>"))
+    unfingered.erase(from, unfingered.find("</pluck>") + 8 - from);
+  all.push_back({"teaching-no-picking-fingers", unfingered, handed({{"<pluck>T</pluck>", ""}})});
   whole("teaching-part-unnamed", {{"<part-name>Banjo</part-name>", "<part-name/>"}});
   const Change another{"</score-part>",
                        "</score-part><score-part id=\"P2\"><part-name>Fiddle</part-name></score-part>"};

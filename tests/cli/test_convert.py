@@ -24,7 +24,7 @@ def converted(fifthpeg, *arguments):
 
 @pytest.mark.parametrize("name", ["out.musicxml", "out.xml", "out.MusicXML"])
 def test_musicxml(fifthpeg, tmp_path, reel, name):
-    converted(fifthpeg, reel, "-o", name)
+    converted(fifthpeg, reel, "-o", name, "--transpose", "0")
     root = ET.parse(tmp_path / name).getroot()
     assert root.tag == "score-partwise" and root.get("version") == "4.0"
     assert sounding(root) == material.REEL == sounding(root, "2")
@@ -36,7 +36,7 @@ def frets(root, staff="2"):
 
 
 def test_mxl(fifthpeg, tmp_path, reel):
-    converted(fifthpeg, reel, "-o", "out.mxl")
+    converted(fifthpeg, reel, "-o", "out.mxl", "--transpose", "0")
     with zipfile.ZipFile(tmp_path / "out.mxl") as archive:
         assert archive.testzip() is None
         assert "META-INF/container.xml" in archive.namelist()
@@ -214,7 +214,7 @@ def tuning_in(root):
     ],
 )
 def test_tuning(fifthpeg, tmp_path, reel, tuning, strings):
-    converted(fifthpeg, reel, "-o", "out.musicxml", *(["--tuning", tuning] if tuning else []))
+    converted(fifthpeg, reel, "-o", "out.musicxml", "--transpose", "0", *(["--tuning", tuning] if tuning else []))
     root = musicxml(tmp_path / "out.musicxml")
     assert tuning_in(root) == strings
     assert sounding(root) == material.REEL
@@ -274,7 +274,7 @@ def test_places_past_the_neck_asked_for_are_placed_anew(fifthpeg, tmp_path, lick
 
 def test_capo(fifthpeg, tmp_path, valid):
     (tmp_path / "in_a.mid").write_bytes(midi(voice("Banjo", material.line([69, 73, 76, 73])), key=3))
-    converted(fifthpeg, "in_a.mid", "-o", "out.musicxml", "--capo", "2")
+    converted(fifthpeg, "in_a.mid", "-o", "out.musicxml", "--capo", "2", "--transpose", "0")
     root = musicxml(tmp_path / "out.musicxml")
     assert root.findtext(".//staff-details/capo") == "2"
     assert sounding(root) == [69, 73, 76, 73]

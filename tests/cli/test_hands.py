@@ -81,11 +81,11 @@ def test_reach_and_scale_length_decide_what_can_be_held(fifthpeg, tmp_path):
     """D#3 is fret 1 of string 4 and nothing else; G#4 is fret 6 or higher: 131 mm apart at 667 mm."""
     path = tmp_path / "stretch.mid"
     path.write_bytes(material.midi(material.voice("Banjo", [(0, 4, 51), (0, 4, 68)])))
-    assert fifthpeg("show", path, "--reach", "1.5").status == 0
-    refused = fifthpeg("show", path, "--reach", "0.6")
+    assert fifthpeg("show", path, "--reach", "1.5", "--transpose", "0").status == 0
+    refused = fifthpeg("show", path, "--reach", "0.6", "--transpose", "0")
     assert refused.status == 1
     assert "measure 1" in refused.errors[0]
-    assert fifthpeg("show", path, "--reach", "0.6", "--scale-length", "300").status == 0
+    assert fifthpeg("show", path, "--reach", "0.6", "--scale-length", "300", "--transpose", "0").status == 0
 
 
 def test_explanation_names_every_stroke(fifthpeg, scale):
@@ -120,7 +120,7 @@ def test_slurs_are_proposed_only_when_asked(fifthpeg, tmp_path):
     path.write_bytes(material.midi(material.voice("Lead", fast), tempo=375_000))
 
     def slurs(*options):
-        out = fifthpeg("convert", path, "-o", "-", "--to", "musicxml", *options).out
+        out = fifthpeg("convert", path, "-o", "-", "--to", "musicxml", "--transpose", "0", *options).out
         return out.count(b"<hammer-on") + out.count(b"<pull-off")
 
     assert slurs() == 0

@@ -19,8 +19,14 @@ FIXED = {"SOURCE_DATE_EPOCH": "86400"}
 def start(folder, *arguments):
     return subprocess.Popen(
         [PROGRAM, *arguments], cwd=folder, env=FIXED, stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
-        stderr=subprocess.DEVNULL,
+        stderr=subprocess.DEVNULL, preexec_fn=listen_to_signals,
     )
+
+
+def listen_to_signals():
+    """These tests may themselves run in the background, where a shell has programs ignore some."""
+    for one in (signal.SIGINT, signal.SIGHUP):
+        signal.signal(one, signal.SIG_DFL)
 
 
 def kill_after(process, seconds, how):

@@ -68,6 +68,7 @@ TEST(Explain, TheRunnerUpCostsWhatItIsSaidToCost) {
 TEST(Explain, ANoteWithOnePlaceHasNoRunnerUp) {
   Score score = passage("E3 G3");
   HandsOptions options;
+  options.transpose = 0;
   options.explain = true;
   const FingeringResult result = finger(score, options);
   EXPECT_EQ(result.explanation.at(0).notes.at(0).string, 0);

@@ -102,8 +102,10 @@ TEST(Finger, NamesMeasureBeatAndPitchOfWhatDoesNotFit) {
 TEST(Finger, RefusesWhatNoHandHolds) {
   Score score = passage("D4 D3+E3");  // both only on the fourth string
   const Score before = score;
+  HandsOptions options;
+  options.transpose = 0;
   try {
-    finger(score);
+    finger(score, options);
     FAIL();
   } catch (const UnplayableError& error) {
     EXPECT_EQ(error.place().measure, "1");
@@ -117,6 +119,7 @@ TEST(Finger, RefusesWhatNoHandHolds) {
 TEST(Finger, ThinsFromTheInsideAndKeepsTheMelody) {
   Score score = passage("B4+E3+D3");
   HandsOptions options;
+  options.transpose = 0;
   options.thin = true;
   const FingeringResult result = finger(score, options);
   ASSERT_EQ(score.measures[0].strokes[0].notes.size(), 2U);
@@ -144,6 +147,7 @@ TEST(Finger, ThinningUntiesWhatWasTied) {
   score.measures[0].strokes[0].notes[1].tied_to_next = true;
   score.measures[0].strokes[1].notes[1].tied_from_previous = true;
   HandsOptions options;
+  options.transpose = 0;
   options.thin = true;
   finger(score, options);
   ASSERT_TRUE(flaws(score).empty()) << flaws(score).front();
@@ -167,7 +171,7 @@ TEST(Finger, TellsPlacementsThatContradictThePitch) {
   score.measures[0].strokes[1].notes[0].placement = Placement{2, 4};
   const FingeringResult result = finger(score);
   EXPECT_TRUE(tells(result.report, EntryKind::repair, "placement-contradicts-pitch"));
-  EXPECT_EQ(placements_of(score), "2:0 1:0");
+  EXPECT_EQ(placements_of(score), "2:0 2:3");
 }
 
 TEST(Finger, FindsPlacementsAnewThatCannotBeHeldTogether) {
@@ -198,7 +202,9 @@ TEST(Finger, AChokeIsNeverOnAnOpenString) {
 TEST(Finger, HarmonicsAreTouchedWhereTheStringDivides) {
   Score score = passage("D6");  // two octaves above the open first string
   score.measures[0].strokes[0].notes[0].harmonic = true;
-  finger(score);
+  HandsOptions options;
+  options.transpose = 0;
+  finger(score, options);
   EXPECT_EQ(placements_of(score), "1:5");
 }
 

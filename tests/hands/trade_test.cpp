@@ -20,6 +20,7 @@ Score played(std::string_view words, Style style, int quarters_per_minute = 120,
   Score score = passage(words, each, quarters_per_minute);
   HandsOptions options;
   options.style = style;
+  options.transpose = 0;
   finger(score, options);
   return score;
 }

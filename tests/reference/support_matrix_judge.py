@@ -32,14 +32,20 @@ def convert_all(folder: Path, documents: list[str]) -> list[dict]:
         for number, document in enumerate(distinct[start:start + batch], start):
             names.append(f"{number}.musicxml")
             (folder / names[-1]).write_text(document, encoding="utf-8")
-        done = subprocess.run([PROGRAM, "convert", *names, "-d", "out", "--to", "musicxml", "--json"], cwd=folder,
-                              capture_output=True, timeout=300, check=False)
-        for report in json.loads(done.stdout)["files"]:
-            number = int(report["input"].split(".")[0])
-            path = folder / "out" / report["input"]
-            report["root"] = etree.parse(str(path)).getroot() if report["status"] == 0 else None
-            report["facts"] = facts(report["root"]) if report["status"] == 0 else None
-            results[distinct[number]] = report
+        # In their own octave, so that nothing differs but what is shown; those that have no place there, where they do.
+        for transposed in ("0", "auto"):
+            done = subprocess.run([PROGRAM, "convert", *names, "-d", "out", "--to", "musicxml", "--json", "--force",
+                                   "--transpose", transposed], cwd=folder, capture_output=True, timeout=300, check=False)
+            reports = json.loads(done.stdout)["files"]
+            for report in reports:
+                number = int(report["input"].split(".")[0])
+                path = folder / "out" / report["input"]
+                report["root"] = etree.parse(str(path)).getroot() if report["status"] == 0 else None
+                report["facts"] = facts(report["root"]) if report["status"] == 0 else None
+                results[distinct[number]] = report
+            names = [report["input"] for report in reports if report["status"] != 0]
+            if not names:
+                break
     return [results[document] for document in documents]
 
 

@@ -1,6 +1,7 @@
 """Music that nobody here wrote, from music21's corpus: every part of two hundred files is converted, or refused
 with a reason that lies in the music, and that is looked up in the music here. The refusals are listed in
 corpus/refusals.txt of the build folder."""
+import json
 import zipfile
 
 import corpus_files
@@ -20,12 +21,13 @@ def test_every_part_is_converted_or_refused_with_a_reason(name, tmp_path):
         corpus_report.write(name, [f"{name}\tthe file\tunreadable\t{outcome.err.strip()}"])
     assert outcome.status == 0, outcome.err
     lines = []
-    for part in program.describe(source)["file"]["parts"]:
+    for part in json.loads(outcome.out)["file"]["parts"]:
         what, target = f"part {part['number']} ({part['name']})", tmp_path / f"{part['number']}.musicxml"
         outcome = program.run("convert", source, "-o", target, "--part", part["number"])
         if outcome.status == 0:
             data = target.read_bytes()
             assert schema.errors(data) == [], part
+            assert errors_found(target) == [], part
             written = tab.Tab(data)
             assert written.flaws == [], part
             assert not written.typeless or "without a note value" in outcome.err, part
@@ -37,6 +39,12 @@ def test_every_part_is_converted_or_refused_with_a_reason(name, tmp_path):
             lines.append(f"{name}\t{what}\t{refusals.reason(line, part)}\t{line}")
     corpus_report.write(name, lines)
     assert not [line for line in lines if "\tNOT TRUE: " in line]
+
+
+def errors_found(path):
+    """What `check` says, warnings and notes aside."""
+    file, = json.loads(program.run("check", "--json", path).out)["files"]
+    return [finding for finding in file["findings"] if finding["severity"] == "error"]
 
 
 def compare(source, part, outcome, target):

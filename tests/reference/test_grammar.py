@@ -48,7 +48,7 @@ def say(capsys, text):
 
 
 def music21_scores():
-    return [fiddle_tunes.files(name)[0].read_bytes() for name in fiddle_tunes.names()]
+    return [musicxml.read_bytes() for musicxml, _ in fiddle_tunes.all_files()]
 
 
 def shortened(document, measures=2):

@@ -102,7 +102,7 @@ def test_scales_are_spelled_as_in_the_book(key, tmp_path):
     assert len(pitches) == 8
     name = key.tonic.name.replace("-", "b") + ("m" if key.mode == "minor" else "")
     source = write_midi(tmp_path / "scale.mid", [int(pitch.ps) for pitch in pitches], name)
-    outcome = program.convert(source, target := tmp_path / "out.musicxml")
+    outcome = program.convert(source, target := tmp_path / "out.musicxml", "--transpose", "0")
     assert outcome.octaves == 0
     written = tab.Tab(target.read_bytes())
     assert written.fifths[0] == (0, key.sharps)

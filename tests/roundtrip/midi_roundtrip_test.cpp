@@ -115,54 +115,54 @@ RandomScoreOptions plain() {
   return options;
 }
 
-TEST(SmfRoundTrip, PlainMelodies) {
+TEST(MidiRoundTrip, PlainMelodies) {
   run(plain(), 200, false);
 }
 
-TEST(SmfRoundTrip, Chords) {
+TEST(MidiRoundTrip, Chords) {
   RandomScoreOptions options = plain();
   options.placed = options.chords = true;
   run(options, 200, true);
 }
 
-TEST(SmfRoundTrip, Tuplets) {
+TEST(MidiRoundTrip, Tuplets) {
   RandomScoreOptions options = plain();
   options.tuplets = true;
   run(options, 200, false);
 }
 
-TEST(SmfRoundTrip, TiesAndRepeats) {
+TEST(MidiRoundTrip, TiesAndRepeats) {
   RandomScoreOptions options = plain();
   options.ties = options.repeats = true;
   run(options, 200, false);
 }
 
-TEST(SmfRoundTrip, ChangesAndPickups) {
+TEST(MidiRoundTrip, ChangesAndPickups) {
   RandomScoreOptions options = plain();
   options.changes = true;
   run(options, 200, false);
 }
 
-TEST(SmfRoundTrip, WordsAndSwing) {
+TEST(MidiRoundTrip, WordsAndSwing) {
   RandomScoreOptions options = plain();
   options.words = true;
   run(options, 200, false);
 }
 
-TEST(SmfRoundTrip, GraceNotes) {
+TEST(MidiRoundTrip, GraceNotes) {
   RandomScoreOptions options = plain();
   options.grace = true;
   run(options, 200, false);
 }
 
-TEST(SmfRoundTrip, Techniques) {
+TEST(MidiRoundTrip, Techniques) {
   RandomScoreOptions options = plain();
   options.placed = options.techniques = options.chords = true;
   run(options, 200, true);
 }
 
 // The drone rings on under the melody, and is found to.
-TEST(SmfRoundTrip, WhatRingsOnIsReadAsRinging) {
+TEST(MidiRoundTrip, WhatRingsOnIsReadAsRinging) {
   std::vector<Stroke> strokes;
   for (const int fret : {0, 2, 4, 2}) {
     Note drone = on(5, 0);
@@ -186,7 +186,7 @@ TEST(SmfRoundTrip, WhatRingsOnIsReadAsRinging) {
   }
 }
 
-TEST(SmfRoundTrip, ASwungPickupComesBackAsAPickup) {
+TEST(MidiRoundTrip, ASwungPickupComesBackAsAPickup) {
   std::vector<Stroke> eighths;
   for (int i = 0; i < 8; ++i) eighths.push_back(stroke({1, 8}, {on(1 + i % 4, 0)}));
   Score score = score_of({measure({stroke({1, 8}, {on(3, 0)})}), measure(eighths), measure(eighths)});
@@ -196,7 +196,7 @@ TEST(SmfRoundTrip, ASwungPickupComesBackAsAPickup) {
 
 // A pickup and the last measure that makes up for it, a rest before the pickup's note, and first measures
 // that only look like one.
-TEST(SmfRoundTrip, WhetherThereIsAPickup) {
+TEST(MidiRoundTrip, WhetherThereIsAPickup) {
   const auto whole = [] { return measure({stroke({1, 2}, {on(3, 0)}), stroke({1, 2}, {on(1, 0)})}); };
   Measure pickup = measure({stroke({1, 8}, {}), stroke({1, 8}, {on(3, 0)})});
   pickup.implicit = true;
@@ -223,7 +223,7 @@ TEST(SmfRoundTrip, WhetherThereIsAPickup) {
 }
 
 // To say of a file that we wrote how long its pickup is changes nothing.
-TEST(SmfRoundTrip, APickupThatIsAskedForAsWell) {
+TEST(MidiRoundTrip, APickupThatIsAskedForAsWell) {
   for (const auto& [beats, unit] : {std::pair{4, 4}, {3, 4}, {2, 2}, {6, 8}, {9, 8}}) {
     for (const Fraction length : {Fraction(1, 8), Fraction(1, 4), Fraction(3, 8), Fraction(1, 2)}) {
       SCOPED_TRACE(::testing::Message() << beats << "/" << unit << " " << to_string(length));
@@ -261,7 +261,7 @@ TEST(SmfRoundTrip, APickupThatIsAskedForAsWell) {
   }
 }
 
-TEST(SmfRoundTrip, Everything) {
+TEST(MidiRoundTrip, Everything) {
   run({}, 500, true);
 }
 

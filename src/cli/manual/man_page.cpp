@@ -14,19 +14,7 @@ std::string escaped(std::string_view text) {
   std::string result;
   for (const char c : text) {
     if (result.empty() || result.back() == '\n') result += c == '.' || c == '\'' ? "\\&" : "";
-    switch (c) {
-      case '\\':
-        result += "\\e";
-        break;
-      case '-':
-        result += "\\-";
-        break;
-      case '\'':
-        result += "\\(aq";
-        break;
-      default:
-        result += c;
-    }
+    result += c == '\\' ? "\\e" : c == '-' ? "\\-" : c == '\'' ? "\\(aq" : std::string(1, c);
   }
   return result;
 }

@@ -2,9 +2,9 @@
 
 #include <algorithm>
 #include <bit>
-#include <charconv>
 #include <cstdint>
 
+#include "base/number.hpp"
 namespace fifthpeg::midi {
 namespace {
 
@@ -31,18 +31,13 @@ std::string_view take_word(std::string_view& text) {
   return word;
 }
 
-std::optional<int> number(std::string_view word) {
-  int value = 0;
-  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), value);
-  if (error != std::errc{} || end != word.data() + word.size()) return std::nullopt;
-  return value;
-}
+using base::number;
 
 // "1/4": a length.
 std::optional<Fraction> length(std::string_view word) {
   const std::size_t slash = std::min(word.find('/'), word.size());
-  const auto num = number(word.substr(0, slash));
-  const auto den = slash == word.size() ? std::optional(1) : number(word.substr(slash + 1));
+  const auto num = number<int>(word.substr(0, slash));
+  const auto den = slash == word.size() ? std::optional(1) : number<int>(word.substr(slash + 1));
   if (!num || !den || *num < 1 || *den < 1) return std::nullopt;
   return Fraction(*num, *den);
 }
@@ -81,7 +76,7 @@ std::optional<BanjoText> parse_banjo_text(std::string_view text) {
       if (!pickup) return std::nullopt;
       result.pickup = *pickup;
     } else if (key == capo_word || key == fifth_capo_word) {
-      const auto value = number(take_word(text));
+      const auto value = number<int>(take_word(text));
       const bool fifth = key == fifth_capo_word;
       if (!value || *value < (fifth ? fifth_nut_fret : 0) || *value >= result.banjo.frets)
         return std::nullopt;
@@ -100,8 +95,8 @@ std::optional<Swing> parse_swing_text(std::string_view text) {
   if (!text.starts_with(swing_label)) return std::nullopt;
   text.remove_prefix(swing_label.size());
   const auto unit = length(take_word(text));
-  const auto first = number(take_word(text));
-  const auto second = number(take_word(text));
+  const auto first = number<int>(take_word(text));
+  const auto second = number<int>(take_word(text));
   if (!unit || !first || !second || !text.empty()) return std::nullopt;
   const bool is_unit = unit->num() == 1 && std::has_single_bit(static_cast<std::uint64_t>(unit->den())) &&
                        unit->den() >= coarsest_swing && unit->den() <= finest_swing;

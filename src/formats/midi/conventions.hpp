@@ -31,6 +31,9 @@ namespace fifthpeg::midi {
 
 inline constexpr int banjo_program = 105;     // of General MIDI 1, counted from 0
 inline constexpr int percussion_channel = 9;  // of General MIDI 1, counted from 0
+// What General MIDI calls a program, counted from 0: "Banjo" is 105. Empty outside of 0 to 127.
+// Source: General MIDI System Level 1 (RP-003, MIDI Manufacturers Association), the sound set, from memory.
+std::string_view program_name(int program);
 
 struct WorkLabel {
   std::string_view label;

@@ -1,7 +1,7 @@
-#include "formats/midi/general_midi.hpp"
-
+// The names of General MIDI's programs.
 #include <array>
 
+#include "formats/midi/conventions.hpp"
 namespace fifthpeg::midi {
 namespace {
 

@@ -2,14 +2,13 @@
 
 #include <algorithm>
 #include <array>
-#include <memory>
+#include <map>
 
 #include "formats/midi/messages.hpp"
 
 namespace fifthpeg::midi {
 namespace {
 
-constexpr int channels = 16;
 constexpr int keys = 128;
 
 // Controller numbers (MIDI 1.0).
@@ -73,11 +72,10 @@ class TrackPairing {
 
   // `end` is where the track ends.
   void finish(std::int64_t end) {
-    for (const auto& channel : channels_) {
-      if (!channel) continue;
-      auto& notes = channel->part.notes;
-      for (const KeyState& key : channel->by_key) {
-        if (key.struck > 0) end_note(*channel, key, end);
+    for (auto& [number, channel] : channels_) {
+      auto& notes = channel.part.notes;
+      for (const KeyState& key : channel.by_key) {
+        if (key.struck > 0) end_note(channel, key, end);
       }
       if (notes.empty()) continue;
       for (const PlayedNote& note : notes) {
@@ -86,21 +84,20 @@ class TrackPairing {
                       "a note of no length was given the shortest length of the grid");
         }
       }
-      result_.parts.push_back(std::move(channel->part));
+      result_.parts.push_back(std::move(channel.part));
     }
   }
 
-  const std::array<std::unique_ptr<Channel>, channels>& all() const { return channels_; }
+  const std::map<int, Channel>& channels() const { return channels_; }
 
  private:
   Channel& at(int number) {
-    auto& channel = channels_.at(static_cast<std::size_t>(number));
-    if (!channel) {
-      channel = std::make_unique<Channel>();
-      channel->part.track = track_;
-      channel->part.channel = number;
+    const auto [channel, is_new] = channels_.try_emplace(number);
+    if (is_new) {
+      channel->second.part.track = track_;
+      channel->second.part.channel = number;
     }
-    return *channel;
+    return channel->second;
   }
 
   static PlayedNote& last_note(Channel& channel, const KeyState& key) {
@@ -217,7 +214,7 @@ class TrackPairing {
   std::size_t track_;
   PairedNotes& result_;
   Report& report_;
-  std::array<std::unique_ptr<Channel>, channels> channels_;
+  std::map<int, Channel> channels_;  // those with messages
 };
 
 }  // namespace
@@ -225,19 +222,18 @@ class TrackPairing {
 PairedNotes pair_notes(const Scan& scan, Report& report) {
   PairedNotes result;
   // A program chosen on one track holds for its channel on the others, unless they choose their own.
-  std::array<int, channels> programs{};
-  programs.fill(-1);
+  std::map<int, int> programs;
   for (std::size_t i = 0; i < scan.tracks.size(); ++i) {
     TrackPairing track(i, result, report);
     for_each_message(scan.tracks[i], [&track](const ChannelMessage& message) { track.take(message); });
-    for (std::size_t number = 0; number < programs.size(); ++number) {
-      const auto& channel = track.all()[number];
-      if (channel && programs[number] < 0) programs[number] = channel->part.program;
+    for (const auto& [number, channel] : track.channels()) {
+      if (channel.part.program >= 0) programs.emplace(number, channel.part.program);
     }
     track.finish(scan.tracks[i].end);
   }
   for (PlayedPart& part : result.parts) {
-    if (part.program < 0) part.program = programs.at(static_cast<std::size_t>(part.channel));
+    const auto elsewhere = programs.find(part.channel);
+    if (part.program < 0 && elsewhere != programs.end()) part.program = elsewhere->second;
   }
   return result;
 }

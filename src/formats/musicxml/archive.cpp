@@ -1,7 +1,9 @@
 #include "formats/musicxml/archive.hpp"
 
+#include <algorithm>
 #include <cctype>
 #include <cstdint>
+#include <filesystem>
 #include <optional>
 #include <utility>
 #include <vector>
@@ -130,18 +132,12 @@ std::vector<RootFile> root_files(std::string_view container, Report& report) {
 }
 
 bool leads_out(std::string_view name) {
-  constexpr std::string_view separators = "/\\";
-  if (name.empty()) return false;
-  const bool absolute = separators.find(name.front()) != std::string_view::npos;
+  std::string slashed(name);
+  std::replace(slashed.begin(), slashed.end(), '\\', '/');
   const bool drive =
       name.size() > 1 && name[1] == ':' && std::isalpha(static_cast<unsigned char>(name[0])) != 0;
-  if (absolute || drive) return true;
-  while (true) {
-    const std::size_t end = name.find_first_of(separators);
-    if (name.substr(0, end) == "..") return true;
-    if (end == std::string_view::npos) return false;
-    name.remove_prefix(end + 1);
-  }
+  const std::filesystem::path path(slashed);
+  return drive || path.is_absolute() || std::find(path.begin(), path.end(), "..") != path.end();
 }
 
 }  // namespace fifthpeg::musicxml

@@ -121,8 +121,10 @@
 //                 bend, bend-alter = -cents / 100, with release.
 #pragma once
 
-#include <cstdint>
+#include <array>
 #include <string_view>
+
+#include "fifthpeg/score.hpp"
 
 namespace fifthpeg::musicxml {
 
@@ -144,14 +146,21 @@ struct UsualWord {
   std::string_view text;
   std::string_view language;
 };
-inline constexpr UsualWord usual_da_capo{"D.C.", "it"};
-inline constexpr UsualWord usual_dal_segno{"D.S.", "it"};
-inline constexpr UsualWord usual_fine{"Fine", "it"};
-inline constexpr UsualWord usual_to_coda{"To Coda", "en"};
-
-// How tokens of `sound` name the one segno and the one coda.
-inline constexpr std::string_view segno_token = "segno";
-inline constexpr std::string_view coda_token = "coda";
+// Signs and jumps: how `sound` says each of them. A score has one segno and one coda; their tokens are these.
+struct Jump {
+  Direction::Kind kind;
+  const char* attribute;
+  std::string_view value;
+  UsualWord usual;
+};
+inline constexpr auto jumps = std::to_array<Jump>({
+    {Direction::Kind::da_capo, "dacapo", "yes", {"D.C.", "it"}},
+    {Direction::Kind::dal_segno, "dalsegno", "segno", {"D.S.", "it"}},
+    {Direction::Kind::to_coda, "tocoda", "coda", {"To Coda", "en"}},
+    {Direction::Kind::fine, "fine", "yes", {"Fine", "it"}},
+    {Direction::Kind::segno, "segno", "segno", {}},
+    {Direction::Kind::coda, "coda", "coda", {}},
+});
 
 // See "tempos" above.
 inline constexpr int exact_tempo_places = 9;

@@ -5,42 +5,23 @@
 namespace fifthpeg::musicxml {
 namespace {
 
+constexpr base::Wide power_of_ten(int places) {
+  base::Wide power = 1;
+  for (int i = 0; i < places; ++i) power *= 10;
+  return power;
+}
+
 // Rounded half up to exactly that many places.
 std::string rounded_decimal(Fraction value, int places) {
   const bool negative = value.num() < 0;
-  const auto den = static_cast<base::Wide>(value.den());
-  const auto num = static_cast<base::Wide>(negative ? -value.num() : value.num());
-  // A leading zero takes the carry.
-  std::string digits(1, '0');
-  digits += std::to_string(static_cast<std::uint64_t>(num / den));
-  const std::size_t whole = digits.size();
-  base::Wide rest = num % den;
-  for (int i = 0; i < places; ++i) {
-    rest *= 10;
-    digits += static_cast<char>('0' + static_cast<int>(rest / den));
-    rest %= den;
-  }
-  if (rest * 2 >= den) {
-    std::size_t i = digits.size();
-    while (digits[--i] == '9') digits[i] = '0';
-    ++digits[i];
-  }
+  const base::Wide num = negative ? -base::Wide{value.num()} : base::Wide{value.num()};
+  const base::Wide unit = power_of_ten(places);
+  const base::Wide rounded = (2 * num * unit + value.den()) / (2 * base::Wide{value.den()});
   std::string text = negative ? "-" : "";
-  const bool carried = digits.front() != '0';
-  text.append(digits, carried ? 0 : 1, carried ? whole : whole - 1);
-  if (places > 0) text += '.' + digits.substr(whole);
-  return text;
-}
-
-// The places at which the decimal ends, or nothing where it never does.
-std::optional<int> terminating_places(Fraction value) {
-  std::int64_t den = value.den();
-  int twos = 0;
-  int fives = 0;
-  for (; den % 2 == 0; den /= 2) ++twos;
-  for (; den % 5 == 0; den /= 5) ++fives;
-  if (den != 1) return std::nullopt;
-  return std::max(twos, fives);
+  text += std::to_string(static_cast<std::uint64_t>(rounded / unit));
+  if (places == 0) return text;
+  // The 1 before them keeps the zeros that the places begin with.
+  return text + '.' + std::to_string(static_cast<std::uint64_t>(unit + rounded % unit)).substr(1);
 }
 
 // The places after which no other fraction of a denominator as small rounds to the same decimal.
@@ -56,9 +37,10 @@ int places_to_find(std::int64_t denominator) {
 }  // namespace
 
 std::string recoverable_decimal(Fraction value) {
-  const auto ends = terminating_places(value);
-  const bool exact = ends && *ends <= exact_tempo_places;
-  std::string text = rounded_decimal(value, exact ? *ends : places_to_find(value.den()));
+  int places = 0;  // at which the decimal ends, if it does so early enough
+  while (places <= exact_tempo_places && value.num() * power_of_ten(places) % value.den() != 0) ++places;
+  std::string text =
+      rounded_decimal(value, places <= exact_tempo_places ? places : places_to_find(value.den()));
   const std::size_t point = std::min(text.find('.'), text.size());
   if (text.size() > most_decimal_digits + 1) text.resize(std::max(point, most_decimal_digits + 1));
   if (text.back() == '.') text.pop_back();

@@ -1,5 +1,5 @@
-// Says what happens to everything in a file: with its measure, beat and line, and with a way for every
-// handler to hand on what it does not know, so that nothing is dropped in silence.
+// Says what happens to everything in a file, with its measure, beat and line, so that nothing is dropped in
+// silence.
 #pragma once
 
 #include <cstdint>
@@ -31,19 +31,25 @@ class Diagnostics {
   void loss(std::string_view slug, std::string_view text, std::int64_t line = 0);
   void repair(std::string_view slug, std::string_view text, std::int64_t line);
   void choice(std::string_view slug, std::string_view text, std::int64_t line);
-  Report& report() { return report_; }
+  void loss(std::string_view slug, std::string_view text, const Element& element) {
+    loss(slug, text, line_of(element));
+  }
+  void repair(std::string_view slug, std::string_view text, const Element& element) {
+    repair(slug, text, line_of(element));
+  }
+  void choice(std::string_view slug, std::string_view text, const Element& element) {
+    choice(slug, text, line_of(element));
+  }
 
-  // What a handler leaves: pure layout is reported once for the whole file; an element or attribute of
-  // MusicXML as a loss with its name ("musicxml-element-wedge", "musicxml-attribute-dynamics"); anything else
-  // as "musicxml-element-unknown".
-  void unread(const Element& element);
-  void unread(const Attribute& attribute, const Element& owner);
+  // What is not read: pure layout is reported once for the whole file; an element or attribute of MusicXML as
+  // a loss with its name ("musicxml-element-wedge", "musicxml-attribute-dynamics"); anything else as
+  // "musicxml-element-unknown".
+  void unread(const Element& element) { unread("element", element.Name(), element); }
+  void unread_attribute(const char* name, const Element& owner) { unread("attribute", name, owner); }
+  // All that is not read in an element that is: see what_is_read.cpp.
+  void unread_inside(const Element& element);
   // For what is read and only says how something looks.
   void layout_left() { layout_ = layout_ || !quiet_; }
-  // For elements of whose attributes none is read.
-  void attributes_unread(const Element& element);
-  // For elements of which nothing but their text or their being there is read.
-  void inside_unread(const Element& element);
 
   // Reading that is not reported: of parts that were not chosen.
   void quiet(bool on) { quiet_ = on; }
@@ -51,6 +57,8 @@ class Diagnostics {
   void report_layout();
 
  private:
+  void unread(std::string_view what, const char* name, const Element& element);
+
   Report& report_;
   std::string part_;
   const Measure* measure_ = nullptr;

@@ -4,17 +4,12 @@
 #include <unordered_map>
 
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/encoding.hpp"
 #include "formats/musicxml/sanitize.hpp"
 #include "score/limits.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
-
-Place at_line(std::int64_t line) {
-  Place place;
-  place.line = line;
-  return place;
-}
 
 // The name of an element for a message: bounded, and printable.
 std::string shown(const char* name) {
@@ -58,15 +53,9 @@ Document::Document(std::string_view text, Damage damage, Report& report)
   parse(sliced, damage);
   root_ = xml_.RootElement();
   if (root_ == nullptr) throw ReadError("there is no element in the XML", at_line(1));
-  switch (name_of(root_->Name())) {
-    case Name::score_partwise:
-      break;
-    case Name::score_timewise:
-      timewise_ = true;
-      break;
-    default:
-      reject_root(*root_);
-  }
+  const std::string_view name = root_->Name();
+  timewise_ = name == "score-timewise";
+  if (!timewise_ && name != "score-partwise") reject_root(*root_);
   const char* version = root_->Attribute("version");
   // MusicXML 1.0 had no version attribute; since then its default is "1.0".
   version_ = version == nullptr ? "1.0" : shown(version);
@@ -85,10 +74,10 @@ void Document::parse(Sliced& sliced, Damage damage) {
 }
 
 void Document::collect_parts(Report& report) {
-  each_child(*root_, [&](const Element& child, Name name) {
-    if (name != Name::part_list) return;
-    each_child(child, [&](const Element& entry, Name kind) {
-      if (kind == Name::score_part) part_list_.push_back(describe(entry));
+  each_child(*root_, [&](const Element& child, std::string_view name) {
+    if (name != "part-list") return;
+    each_child(child, [&](const Element& entry, std::string_view kind) {
+      if (kind == "score-part") part_list_.push_back(describe(entry));
     });
   });
   std::unordered_map<std::string_view, const PartDescription*> described;
@@ -115,17 +104,17 @@ void Document::collect_parts(Report& report) {
   };
   // The slices come in the order of the elements that stand for them, in parts and measures alike.
   std::size_t next = 0;
-  each_child(*root_, [&](const Element& outer, Name name) {
-    if (name != Name::part && name != Name::measure) return;
-    const bool is_part = name == Name::part;
+  each_child(*root_, [&](const Element& outer, std::string_view name) {
+    if (name != "part" && name != "measure") return;
+    const bool is_part = name == "part";
     PartSource* const part = is_part && !timewise_ ? &part_of(outer) : nullptr;
-    each_child(outer, [&](const Element& inner, Name kind) {
-      if (kind != Name::part && kind != Name::measure) return;
+    each_child(outer, [&](const Element& inner, std::string_view kind) {
+      if (kind != "part" && kind != "measure") return;
       if (next == slices_.size()) return;  // cannot be, unless the XML is broken in a way the parser takes
       const Slice& slice = slices_[next++];
-      if (part != nullptr && kind == Name::measure) {
+      if (part != nullptr && kind == "measure") {
         add_measure(*part, {&inner, slice});
-      } else if (!is_part && timewise_ && kind == Name::part) {
+      } else if (!is_part && timewise_ && kind == "part") {
         add_measure(part_of(inner), {&outer, slice});
       }
     });

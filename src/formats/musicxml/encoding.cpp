@@ -85,18 +85,14 @@ class Decoder {
 
  private:
   void lies(const std::string& declared, const std::string& real) {
-    Place place;
-    place.line = 1;
     report_.add(EntryKind::repair, "musicxml-encoding",
                 "the file says that its encoding is " + shown(declared) + ", but its bytes are " + real,
-                place);
+                at_line(1));
   }
 
   void broken_at(std::int64_t line) {
-    Place place;
-    place.line = line;
     report_.add(EntryKind::repair, "musicxml-encoding-broken",
-                "bytes not valid in the file's encoding became the replacement character", place);
+                "bytes not valid in the file's encoding became the replacement character", at_line(line));
   }
 
   void utf16(std::string_view bytes, bool big_endian) {
@@ -194,9 +190,7 @@ class Decoder {
   }
 
   [[noreturn]] static void throw_unknown(std::string_view encoding) {
-    Place place;
-    place.line = 1;
-    throw ReadError("unknown encoding " + shown(encoding) + "; save the file as UTF-8", place);
+    throw ReadError("unknown encoding " + shown(encoding) + "; save the file as UTF-8", at_line(1));
   }
 
   // Through iconv (POSIX.1-2017). `unit`: the bytes of the shortest character.
@@ -243,6 +237,12 @@ class Decoder {
 std::int64_t line_of(std::string_view text, std::size_t offset) {
   const auto end = text.begin() + static_cast<std::ptrdiff_t>(std::min(offset, text.size()));
   return 1 + std::count(text.begin(), end, '\n');
+}
+
+Place at_line(std::int64_t line) {
+  Place place;
+  place.line = line;
+  return place;
 }
 
 void decode(std::string_view bytes, Decoded& decoded, Report& report) {

@@ -28,5 +28,6 @@ void decode(std::string_view bytes, Decoded& decoded, Report& report);
 
 // The line, counted from 1, on which a byte of a text lies.
 std::int64_t line_of(std::string_view text, std::size_t offset);
+Place at_line(std::int64_t line);
 
 }  // namespace fifthpeg::musicxml

@@ -14,6 +14,9 @@
 
 namespace fifthpeg::musicxml::grammar {
 
+// Whether MusicXML has an element or an attribute of that name.
+bool is_name(std::string_view name);
+
 enum class GrammarFault : std::uint8_t {
   too_much,            // nested too deep, too long or too many; nothing after this place was checked
   not_xml,             // the bytes are not well-formed XML; nothing after this place was checked

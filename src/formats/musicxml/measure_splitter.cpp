@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <optional>
 
+#include "formats/musicxml/encoding.hpp"
+
 namespace fifthpeg::musicxml {
 namespace {
 
@@ -69,9 +71,7 @@ bool TagScanner::is_music(const Tag& tag) const {
 }
 
 void TagScanner::refuse(std::size_t at, const char* what) const {
-  Place place;
-  place.line = 1 + std::count(text_.begin(), text_.begin() + static_cast<std::ptrdiff_t>(at), '\n');
-  throw ReadError(what, place);
+  throw ReadError(what, at_line(line_of(text_, at)));
 }
 
 Sliced slice(std::string_view text) {
@@ -216,17 +216,14 @@ std::string what_is_wrong(tinyxml2::XMLError error) {
 }  // namespace
 
 ReadError broken(tinyxml2::XMLError error, std::string_view text, std::int64_t line, int error_line) {
-  Place place;
   if (error == tinyxml2::XML_ERROR_MISMATCHED_ELEMENT) {
     if (const auto unclosed = find_unclosed(text)) {
-      place.line = line + lines_in(text.substr(0, unclosed->at));
       return ReadError("the XML is broken: <" + std::string(unclosed->element) +
                            "> begins here and is not closed before </" + std::string(unclosed->closed) + ">",
-                       place);
+                       at_line(line + lines_in(text.substr(0, unclosed->at))));
     }
   }
-  place.line = line + std::max(error_line, 1) - 1;
-  return ReadError(what_is_wrong(error), place);
+  return ReadError(what_is_wrong(error), at_line(line + std::max(error_line, 1) - 1));
 }
 
 }  // namespace fifthpeg::musicxml

@@ -2,13 +2,15 @@
 
 #include <vector>
 
+#include "formats/musicxml/encoding.hpp"
+
 namespace fifthpeg::musicxml {
 namespace {
 
 // In the order of their start tags.
 void collect(const Element& element, std::vector<const Element*>& all) {
   all.push_back(&element);
-  each_child(element, [&all](const Element& child, Name) { collect(child, all); });
+  each_child(element, [&all](const Element& child, std::string_view) { collect(child, all); });
 }
 
 }  // namespace
@@ -35,9 +37,7 @@ Outline::Outline(const Slice& slice, const Element& root) {
     }
   }
   if (next == elements.size()) return;
-  Place place;
-  place.line = slice.line;
-  throw ReadError("the elements of this measure do not stand where they seem to", place);
+  throw ReadError("the elements of this measure do not stand where they seem to", at_line(slice.line));
 }
 
 std::optional<std::size_t> Outline::content_of(const Element& element) const {

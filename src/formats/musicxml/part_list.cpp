@@ -57,26 +57,25 @@ PartDescription describe(const Element& score_part) {
   part.listed = true;
   part.line = score_part.GetLineNum();
   const auto add_words = [&part](std::string_view text) { part.words += ' ' + base::lower_case(text); };
-  each_child(score_part, [&](const Element& child, Name name) {
-    if (name == Name::part_name) {
+  each_child(score_part, [&](const Element& child, std::string_view name) {
+    if (name == "part-name") {
       part.name = text_of(child);
       add_words(part.name);
     }
-    if (name != Name::score_instrument && name != Name::midi_instrument) return;
-    each_child(child, [&](const Element& inner, Name kind) {
-      if (kind == Name::instrument_name) {
+    if (name != "score-instrument" && name != "midi-instrument") return;
+    each_child(child, [&](const Element& inner, std::string_view kind) {
+      if (kind == "instrument-name") {
         const std::string text = text_of(inner);
         if (part.instrument.empty()) part.instrument = trimmed(text);
         add_words(text);
-      } else if (kind == Name::instrument_sound) {
+      } else if (kind == "instrument-sound") {
         if (part.sound.empty()) part.sound = token_of(inner);
         add_words(token_of(inner));
       }
       const auto number = whole_number(token_of(inner));
       if (!number) return;
-      if (kind == Name::midi_program && !part.program && *number >= 1 && *number <= 128)
-        part.program = number;
-      if (kind == Name::midi_channel && !part.channel && *number >= 1 && *number <= 16) part.channel = number;
+      if (kind == "midi-program" && !part.program && *number >= 1 && *number <= 128) part.program = number;
+      if (kind == "midi-channel" && !part.channel && *number >= 1 && *number <= 16) part.channel = number;
     });
   });
   if (part.instrument.empty()) part.instrument = part.sound;

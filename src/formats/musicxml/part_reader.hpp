@@ -20,6 +20,9 @@ struct Transposition {
   int half_steps = 0;
   Move move;             // the same as a move, where the spelling moves too
   bool spelled = false;  // `move` was given by the file (diatonic); otherwise it follows from the key
+
+  bool is_octaves() const { return half_steps % 12 == 0 && move.fifths == 0; }
+  Move move_in(const Key& key) const { return spelled ? move : move_for(key, half_steps); }
 };
 
 // A duration in whole notes is `count / (4 * divisions)`.
@@ -100,6 +103,6 @@ std::optional<Fraction> duration_of(const Element& element, PartState& state);
 // The place `offset` after the position, kept inside the measure as far as it is known: not before its start.
 Fraction place_at(Fraction offset, const Element& element, PartState& state);
 // The name of a dynamics element's mark: "mf".
-std::string dynamics_text(const Element& dynamics, PartState& state);
+std::string dynamics_text(const Element& dynamics);
 
 }  // namespace fifthpeg::musicxml::reader

@@ -18,6 +18,15 @@
 
 namespace fifthpeg::musicxml::reader {
 
+// A score's own articulations and those of a copy.
+inline void add(Articulations& marks, const Articulations& more) {
+  marks.accent |= more.accent;
+  marks.strong_accent |= more.strong_accent;
+  marks.staccato |= more.staccato;
+  marks.tenuto |= more.tenuto;
+  marks.fermata |= more.fermata;
+}
+
 // One end of something that has two.
 struct Mark {
   enum class Kind : std::int8_t { tie, tied, slur, slide, hammer_on, pull_off, tuplet };

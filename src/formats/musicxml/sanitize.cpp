@@ -2,17 +2,17 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cstdint>
 #include <optional>
 #include <utility>
 #include <vector>
 
+#include "base/utf8.hpp"
 #include "formats/musicxml/encoding.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
-
-constexpr std::string_view replacement = "\xEF\xBF\xBD";  // U+FFFD
 
 bool is_forbidden(std::uint32_t code) {  // XML 1.0, production 2
   return (code < 0x20 && code != '\t' && code != '\n' && code != '\r') || (code >= 0xD800 && code < 0xE000) ||
@@ -146,9 +146,7 @@ class Scan {
   Place place_of(std::size_t offset) {
     line_ += line_of(text_.substr(counted_), offset - counted_) - 1;
     counted_ = offset;
-    Place place;
-    place.line = line_;
-    return place;
+    return at_line(line_);
   }
 
   // Processing instructions become empty comments: tinyxml2 9.0 takes them for declarations, and those it
@@ -168,7 +166,7 @@ class Scan {
   void forbidden(std::size_t from, std::size_t to) {
     report_.add(EntryKind::repair, "musicxml-forbidden-character",
                 "a character that XML does not allow became the replacement character", place_of(from));
-    edits_.push_back({from, to, replacement});
+    edits_.push_back({from, to, base::replacement_character});
   }
 
   void reference(std::size_t from) {
@@ -199,22 +197,12 @@ class Scan {
   }
 
   static std::optional<std::uint32_t> number(std::string_view digits) {
-    std::uint32_t base = 10;
-    if (digits.starts_with('x')) {
-      base = 16;
-      digits.remove_prefix(1);
-    }
+    const int base = digits.starts_with('x') ? 16 : 10;
+    if (base == 16) digits.remove_prefix(1);
     std::uint32_t value = 0;
-    for (const char c : digits) {
-      std::uint32_t digit = base;
-      if (c >= '0' && c <= '9') digit = static_cast<std::uint32_t>(c - '0');
-      if (c >= 'a' && c <= 'f') digit = static_cast<std::uint32_t>(c - 'a' + 10);
-      if (c >= 'A' && c <= 'F') digit = static_cast<std::uint32_t>(c - 'A' + 10);
-      if (digit >= base) return std::nullopt;
-      value = value * base + digit;
-      if (value > 0x10FFFF) return std::nullopt;
-    }
-    if (digits.empty()) return std::nullopt;
+    const char* const end = digits.data() + digits.size();
+    const auto [stopped, error] = std::from_chars(digits.data(), end, value, base);
+    if (error != std::errc() || stopped != end) return std::nullopt;
     return value;
   }
 
@@ -238,7 +226,7 @@ std::string_view sanitize(std::string_view text, std::string& owned, Report& rep
   };
   const bool harmless = edits.empty() || (edits.size() == 1 && is_plain(edits.front()));
   if (harmless) return text;
-  owned.reserve(text.size() + edits.size() * replacement.size());
+  owned.reserve(text.size() + edits.size() * base::replacement_character.size());
   std::size_t done = 0;
   for (const Edit& edit : edits) {
     owned.append(text, done, edit.from - done);

@@ -3,11 +3,13 @@
 #include <algorithm>
 
 #include "engraving/note_value.hpp"
+#include "formats/musicxml/decimal.hpp"
+#include "formats/musicxml/names.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
 
-constexpr std::size_t most_digits = 15;
+constexpr std::int64_t least_beyond = 1'000'000'000'000'000;
 constexpr std::size_t most_decimals = 9;
 
 }  // namespace
@@ -27,37 +29,21 @@ std::string_view token_of(const Element& element) {
   return {};
 }
 
+std::string_view child_token(const Element& parent, const char* name) {
+  const Element* const child = parent.FirstChildElement(name);
+  return child == nullptr ? std::string_view{} : token_of(*child);
+}
+
 std::optional<Fraction> decimal(std::string_view text) {
   text = trimmed(text);
-  bool negative = false;
-  if (!text.empty() && (text.front() == '-' || text.front() == '+')) {
-    negative = text.front() == '-';
-    text.remove_prefix(1);
-  }
-  std::int64_t num = 0;
-  std::int64_t den = 1;
-  std::size_t digits = 0;
-  std::size_t decimals = 0;
-  bool point = false;
-  for (const char c : text) {
-    if (c == '.' && !point) {
-      point = true;
-      continue;
-    }
-    if (c < '0' || c > '9') return std::nullopt;
-    if (point) {
-      if (++decimals > most_decimals) {
-        if (c != '0') return std::nullopt;
-        continue;
-      }
-      den *= 10;
-    }
-    num = num * 10 + (c - '0');
-    if (num != 0 && ++digits > most_digits) return std::nullopt;
-  }
-  if (text.empty() || text == ".") return std::nullopt;
-  if (negative) num = -num;
-  return den == 1 ? Fraction(num) : Fraction(num, den);
+  const bool negative = text.starts_with('-');
+  if (negative || text.starts_with('+')) text.remove_prefix(1);
+  const std::size_t point = std::min(text.find('.'), text.size());
+  if (point < text.size()) text = text.substr(0, std::max(text.find_last_not_of('0'), point) + 1);
+  if (text.size() > point + 1 + most_decimals) return std::nullopt;
+  const auto value = fraction_of_decimal(text);
+  if (!value || *value >= least_beyond) return std::nullopt;
+  return negative ? -*value : *value;
 }
 
 std::optional<int> whole_number(std::string_view text) {
@@ -83,11 +69,7 @@ Fraction dotted(Fraction value, int dots) {
 }
 
 std::optional<Step> step(std::string_view letter) {
-  static constexpr std::string_view order = "CDEFGAB";
-  if (letter.size() != 1) return std::nullopt;
-  const auto place = order.find(letter.front());
-  if (place == std::string_view::npos) return std::nullopt;
-  return static_cast<Step>(place);
+  return named<Step>(letter, step_names);
 }
 
 }  // namespace fifthpeg::musicxml

@@ -10,7 +10,6 @@
 #include "base/text.hpp"
 #include "fifthpeg/fraction.hpp"
 #include "fifthpeg/pitch.hpp"
-#include "formats/musicxml/names.hpp"
 
 namespace fifthpeg::musicxml {
 
@@ -22,14 +21,7 @@ template <typename Visit>
 void each_child(const Element& parent, Visit visit) {
   for (const Element* child = parent.FirstChildElement(); child != nullptr;
        child = child->NextSiblingElement())
-    visit(*child, name_of(child->Name()));
-}
-
-// Calls visit(attribute, name) for each attribute, in order.
-template <typename Visit>
-void each_attribute(const Element& element, Visit visit) {
-  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next())
-    visit(*one, name_of(one->Name()));
+    visit(*child, std::string_view(child->Name()));
 }
 
 // The value of an attribute, or empty.
@@ -43,12 +35,14 @@ std::string text_of(const Element& element);
 // The same without white space around it, and without a copy. Only the first run of text is looked at:
 // for numbers and words of the standard.
 std::string_view token_of(const Element& element);
+// That of the first child of a name; empty where there is none.
+std::string_view child_token(const Element& parent, const char* name);
 using base::trimmed;
 
 // "-3", "+3", " 3 "; also "3.0", which some files write. Nothing if it is no whole number or beyond 10^9.
 std::optional<int> whole_number(std::string_view text);
-// An exact decimal: "1.5" is 3/2. Nothing if it is none, or has more than nine digits after the point or
-// more than 15 in all.
+// An exact decimal: "1.5" is 3/2. Nothing if it is none, has more than nine digits after the point, or is
+// 10^15 or more.
 std::optional<Fraction> decimal(std::string_view text);
 bool is_yes(std::string_view text);
 

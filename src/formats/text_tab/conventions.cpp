@@ -4,22 +4,14 @@
 
 namespace fifthpeg::text_tab {
 
-std::string_view picking_letter(PickingFinger finger) {
-  switch (finger) {
-    case PickingFinger::thumb:
-      return "T";
-    case PickingFinger::index:
-      return "I";
-    case PickingFinger::middle:
-      return "M";
-    case PickingFinger::ring:
-      return text_of(Sign::ring_finger);
-    case PickingFinger::little:
-      return text_of(Sign::little_finger);
-    case PickingFinger::nail:
-      return text_of(Sign::nail);
-  }
-  return {};
+const PickingLetter& picking_letter(PickingFinger finger) {
+  constexpr static std::array<PickingLetter, 6> letters{{{"T", Sign::count},
+                                                         {"I", Sign::count},
+                                                         {"M", Sign::count},
+                                                         {text_of(Sign::ring_finger), Sign::ring_finger},
+                                                         {text_of(Sign::little_finger), Sign::little_finger},
+                                                         {text_of(Sign::nail), Sign::nail}}};
+  return letters.at(static_cast<std::size_t>(finger));
 }
 
 std::string string_name(const Tuning& tuning, int string) {

@@ -87,8 +87,11 @@ inline constexpr std::string_view text_of(Sign sign) {
   return sign_texts[static_cast<std::size_t>(sign)].sign;
 }
 
-// "T", "I", "M"; the letters of the other fingers are signs.
-std::string_view picking_letter(PickingFinger finger);
+struct PickingLetter {
+  std::string_view letter;
+  Sign sign;  // that explains it; count: everybody knows T, I and M
+};
+const PickingLetter& picking_letter(PickingFinger finger);
 
 // "d", "B", "g": the highest and the fifth string in lower case (common practice).
 std::string string_name(const Tuning& tuning, int string);

@@ -71,7 +71,7 @@ RandomTrack random_track(std::mt19937& random) {
   return track;
 }
 
-TEST(SmfMessages, RandomOnesComeOutAsTheyWentIn) {
+TEST(MidiMessages, RandomOnesComeOutAsTheyWentIn) {
   std::mt19937 random(7);
   for (int i = 0; i < 100; ++i) {
     SCOPED_TRACE(i);
@@ -80,7 +80,7 @@ TEST(SmfMessages, RandomOnesComeOutAsTheyWentIn) {
   }
 }
 
-TEST(SmfMessages, LongWaitsAndLongTexts) {
+TEST(MidiMessages, LongWaitsAndLongTexts) {
   const std::string longest = bytes({0xFF, 0xFF, 0xFF, 0x7F});
   const std::string text = bytes({0xFF, 0x01}) + variable_length(300) + std::string(300, 'x');
   // Two waits add up to more than one delta time can say.
@@ -88,7 +88,7 @@ TEST(SmfMessages, LongWaitsAndLongTexts) {
   EXPECT_EQ(messages(file), (std::vector<Message>{{2 * std::int64_t{0x0FFFFFFF}, 0x90, 55, 80}}));
 }
 
-TEST(SmfMessages, WhatNoDecoderTakesIsLeftOut) {
+TEST(MidiMessages, WhatNoDecoderTakesIsLeftOut) {
   const std::string events = bytes({0, 0x90, 55, 80}) + bytes({5, 0xF0, 2, 1, 0xF7}) +  // system exclusive
                              bytes({5, 0xF8}) +                                         // system real time
                              bytes({5, 0xF7, 1, 0xF3}) + bytes({5, 55, 0});  // escaped, running status
@@ -101,13 +101,13 @@ TEST(SmfMessages, WhatNoDecoderTakesIsLeftOut) {
   }
 }
 
-TEST(SmfMessages, TracksThatBreakOffGoAsFarAsTheyAreSound) {
+TEST(MidiMessages, TracksThatBreakOffGoAsFarAsTheyAreSound) {
   EXPECT_EQ(messages(one_track(bytes({0, 0x90, 55, 80, 7, 0x80, 55, 0, 0, 0xF5}))),
             (std::vector<Message>{{0, 0x90, 55, 80}, {7, 0x80, 55, 0}}));
   EXPECT_EQ(messages(one_track("")), std::vector<Message>{});
 }
 
-TEST(SmfMessages, InSeveralThreadsAtOnce) {
+TEST(MidiMessages, InSeveralThreadsAtOnce) {
   std::mt19937 random(11);
   const RandomTrack track = random_track(random);
   const std::string file = one_track(track.events);
@@ -137,7 +137,7 @@ class Logged {
   }
 };
 
-TEST(SmfMessages, NothingIsLogged) {
+TEST(MidiMessages, NothingIsLogged) {
   const Logged logged;
   g_log("fifthpeg-test", G_LOG_LEVEL_WARNING, "heard");
   ASSERT_EQ(logged.lines, 1);

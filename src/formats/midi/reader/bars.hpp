@@ -16,6 +16,10 @@ struct Bar {
   double tick = 0.0;        // where it begins; may lie between two ticks
   double ticks = 0.0;       // how long it is
   std::uint32_t meter = 0;  // index into Bars::meters
+
+  Fraction end() const { return start + length; }
+  double end_tick() const { return tick + ticks; }
+  double tick_at(Fraction offset) const { return tick + ticks * (offset / length).to_double(); }
 };
 
 struct Bars {

@@ -45,11 +45,6 @@ const Shape* shape_on(unsigned pitch_classes, int root) {
   return found == shapes.end() ? nullptr : &*found;
 }
 
-struct Struck {
-  std::int64_t on;
-  std::uint8_t key;
-};
-
 }  // namespace
 
 std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass) {
@@ -71,14 +66,15 @@ std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass) {
 std::vector<ChordPoint> recognize_chords(const std::vector<PlayedPart>& parts, const std::vector<bool>& taken,
                                          std::int64_t together_ticks) {
   std::vector<ChordPoint> points;
-  std::vector<Struck> struck;
+  std::vector<PlayedNote> struck;
   for (std::size_t i = 0; i < parts.size(); ++i) {
     if (taken[i] || parts[i].channel == percussion_channel) continue;
-    for (const PlayedNote& note : parts[i].notes) struck.push_back({note.on, note.key});
+    struck.insert(struck.end(), parts[i].notes.begin(), parts[i].notes.end());
   }
-  std::sort(struck.begin(), struck.end(),
-            [](const Struck& a, const Struck& b) { return a.on != b.on ? a.on < b.on : a.key < b.key; });
-  const Struck* low = nullptr;  // struck just before, and no chord: a bass note before the strum, perhaps
+  std::sort(struck.begin(), struck.end(), [](const PlayedNote& a, const PlayedNote& b) {
+    return a.on != b.on ? a.on < b.on : a.key < b.key;
+  });
+  const PlayedNote* low = nullptr;  // struck just before, and no chord: a bass note before the strum, perhaps
   for (std::size_t first = 0; first < struck.size();) {
     std::size_t last = first;
     unsigned pitch_classes = 0;

@@ -3,6 +3,9 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
+
+#include "formats/midi/reader/tuplets.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -26,19 +29,16 @@ constexpr double gap_width = 1.0;  // ticks
 // point there.
 constexpr std::array<int, 5> gate_grids{4, 8, 12, 16, 24};
 
-bool is_power_of_two(std::int64_t value) {
-  return (value & (value - 1)) == 0;
-}
+// Ratios or gaps with the time to the next stroke.
+using Silences = std::vector<std::pair<double, std::int64_t>>;
 
 struct Shared {
   double value = 0.0;
   bool several = false;  // by notes of clearly different lengths
 };
 
-// What most of the values share (within `width`), if they are enough of `all`. Each comes with the length of
-// its note.
-std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>& values, double width,
-                                   std::size_t all) {
+// What most of the values share (within `width`), if they are enough of `all`.
+std::optional<Shared> common_value(Silences& values, double width, std::size_t all) {
   const double wanted = gate_share * static_cast<double>(all);
   if (values.empty() || static_cast<double>(values.size()) < wanted) return std::nullopt;
   // What more than half of them share, the one in the middle shares too: the others need not be sorted.
@@ -64,28 +64,28 @@ std::optional<Shared> common_value(std::vector<std::pair<double, std::int64_t>>&
 
 }  // namespace
 
-void EndFinder::look_at(const StrokeSpan& s) {
-  const std::int64_t until_next = s.next_on - s.on;
-  if (s.next_on < 0 || until_next <= 0) return;
-  ++followed_;
-  if (s.off >= s.next_on) return;
-  ratios_.emplace_back(static_cast<double>(s.off - s.on) / static_cast<double>(until_next), until_next);
-  gaps_.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
-}
-
-void EndFinder::learn() {
-  if (followed_ >= 4) {
-    if (const auto gap = common_value(gaps_, gap_width, followed_)) {
-      common_.gap = std::llround(gap->value);
-      if (gap->several) gate_.gap = common_.gap;
-    }
-    if (const auto ratio = common_value(ratios_, ratio_width, followed_)) {
-      common_.ratio = ratio->value;
-      if (ratio->several) gate_.ratio = common_.ratio;
-    }
+EndFinder::EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step,
+                     const std::vector<StrokeSpan>& strokes)
+    : map_(map), bars_(bars), exact_(exact), step_(step) {
+  Silences ratios, gaps;     // of the strokes that end before the next one
+  std::size_t followed = 0;  // strokes that have a next one
+  for (const StrokeSpan& s : strokes) {
+    const std::int64_t until_next = s.next_on - s.on;
+    if (s.next_on < 0 || until_next <= 0) continue;
+    ++followed;
+    if (s.off >= s.next_on) continue;
+    ratios.emplace_back(static_cast<double>(s.off - s.on) / static_cast<double>(until_next), until_next);
+    gaps.emplace_back(static_cast<double>(s.next_on - s.off), until_next);
   }
-  ratios_ = {};
-  gaps_ = {};
+  if (followed < 4) return;
+  if (const auto gap = common_value(gaps, gap_width, followed)) {
+    common_.gap = std::llround(gap->value);
+    if (gap->several) gate_.gap = common_.gap;
+  }
+  if (const auto ratio = common_value(ratios, ratio_width, followed)) {
+    common_.ratio = ratio->value;
+    if (ratio->several) gate_.ratio = common_.ratio;
+  }
 }
 
 bool EndFinder::is_gate(const StrokeSpan& s) const {
@@ -98,27 +98,21 @@ bool EndFinder::is_gate(const StrokeSpan& s) const {
 // Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
 // leave it open whether they share a ratio or a gap, the one that leads to the coarser grid is meant.
 std::optional<Fraction> EndFinder::before_gate(const StrokeSpan& s, const Gate& gate) const {
-  struct Target {
-    double tick;
-    double slack;
-  };
-  std::array<Target, 2> targets{};
-  std::size_t count = 0;
+  std::vector<std::pair<double, double>> targets;  // a tick, and how far from it
   const double least_slack = std::max(gap_width, map_.rounding);
   if (gate.ratio > 0) {
     const auto sounding = static_cast<double>(s.off - s.on);
     const double slack = sounding / gate.ratio - sounding / (gate.ratio + ratio_width / 2);
-    targets.at(count++) = {static_cast<double>(s.on) + sounding / gate.ratio, std::max(slack, least_slack)};
+    targets.emplace_back(static_cast<double>(s.on) + sounding / gate.ratio, std::max(slack, least_slack));
   }
-  if (gate.gap > 0) targets.at(count++) = {static_cast<double>(s.off + gate.gap), least_slack};
+  if (gate.gap > 0) targets.emplace_back(static_cast<double>(s.off + gate.gap), least_slack);
   const std::size_t index = bars_.bar_at(static_cast<double>(s.off));
   const Bar& bar = bars_.bars[index];
   for (const int den : gate_grids) {
-    for (std::size_t i = 0; i < count; ++i) {
-      const Fraction offset = bars_.offset_at(index, targets.at(i).tick, den);
-      const double tick = bar.tick + bar.ticks * (offset / bar.length).to_double();
+    for (const auto& [tick, slack] : targets) {
+      const Fraction offset = bars_.offset_at(index, tick, den);
       const Fraction end = bar.start + offset;
-      if (end > s.at && std::abs(tick - targets.at(i).tick) <= targets.at(i).slack) return end;
+      if (end > s.at && std::abs(bar.tick_at(offset) - tick) <= slack) return end;
     }
   }
   return std::nullopt;
@@ -158,7 +152,7 @@ Fraction EndFinder::find(const StrokeSpan& s) const {
       if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
       // After the last note it is the next sixteenth that it was meant to reach.
       const Fraction sixteenth((*end * 16 + Fraction(15, 16)).floor(), 16);
-      return sixteenth - *end < shortest_rest && is_power_of_two(end->den()) ? sixteenth : *end;
+      return sixteenth - *end < shortest_rest && is_plain(*end) ? sixteenth : *end;
     }
   }
   if (!followed && !step_) {

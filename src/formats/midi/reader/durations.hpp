@@ -4,7 +4,6 @@
 #include <cstddef>
 #include <cstdint>
 #include <optional>
-#include <utility>
 #include <vector>
 
 #include "fifthpeg/fraction.hpp"
@@ -27,12 +26,10 @@ struct StrokeSpan {
 // nothing, and has the gate time of the others.
 class EndFinder {
  public:
-  EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step)
-      : map_(map), bars_(bars), exact_(exact), step_(step) {}
+  // Looks at all strokes first: how much shorter than written does this file play everything?
+  EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step,
+            const std::vector<StrokeSpan>& strokes);
 
-  // To be shown all strokes first: how much shorter than written does this file play everything?
-  void look_at(const StrokeSpan& stroke);
-  void learn();
   // After `at`, and not after next_at.
   Fraction find(const StrokeSpan& stroke) const;
 
@@ -47,16 +44,11 @@ class EndFinder {
   std::optional<Fraction> exact_end(const StrokeSpan& stroke) const;
   std::optional<Fraction> before_gate(const StrokeSpan& stroke, const Gate& gate) const;
 
-  // A ratio or gap with the time to the next stroke.
-  using Silence = std::pair<double, std::int64_t>;
-
   const TempoMap& map_;
   const Bars& bars_;
   bool exact_;
   std::optional<Fraction> step_;
-  std::vector<Silence> ratios_, gaps_;  // of the strokes seen that end before the next one
-  std::size_t followed_ = 0;            // strokes seen that have a next one
-  Gate gate_;                           // shared by notes of several values
+  Gate gate_;    // shared by notes of several values
   Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
 };
 

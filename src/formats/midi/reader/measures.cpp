@@ -16,14 +16,8 @@ const Fraction grace_value(1, 16);  // what a grace note is printed as (common p
 class Filler {
  public:
   Filler(Score& score, const Bars& bars, const Layout& layout, const std::vector<PlacedStroke>& strokes,
-         const std::vector<Strike>& strikes, const std::vector<TakenNote>& notes, Report& report)
-      : score_(score),
-        bars_(bars),
-        layout_(layout),
-        strokes_(strokes),
-        strikes_(strikes),
-        notes_(notes),
-        report_(report) {}
+         const std::vector<TakenNote>& notes, Report& report)
+      : score_(score), bars_(bars), layout_(layout), strokes_(strokes), notes_(notes), report_(report) {}
 
   void run() {
     std::size_t next = 0;  // the first stroke that may still sound
@@ -62,7 +56,6 @@ class Filler {
   }
 
   void write(Measure& measure, const std::vector<TupletGroup>& groups) {
-    measure.strokes.reserve(pieces_.size());
     std::size_t group = 0;
     std::size_t change = 0;
     key_ = measure.key;
@@ -87,9 +80,7 @@ class Filler {
   }
 
   void write_graces(Measure& measure, const Piece& piece) {
-    const PlacedStroke& placed = strokes_[static_cast<std::size_t>(piece.stroke)];
-    for (std::size_t i = placed.strike - placed.graces; i < placed.strike; ++i) {
-      const Strike& strike = strikes_[i];
+    for (const Strike& strike : strokes_[static_cast<std::size_t>(piece.stroke)].graces) {
       Stroke& grace = measure.strokes.emplace_back();
       grace.onset = piece.from;
       grace.duration = grace_value;
@@ -121,7 +112,6 @@ class Filler {
   }
 
   void write_notes(Stroke& stroke, const PlacedStroke& placed, const Piece& piece) {
-    stroke.notes.reserve(placed.last - placed.first);
     for (std::size_t n = placed.last; n-- > placed.first;) {
       const TakenNote& taken = notes_[n];
       Note* note = add_note(stroke, taken);
@@ -158,7 +148,6 @@ class Filler {
   const Bars& bars_;
   const Layout& layout_;
   const std::vector<PlacedStroke>& strokes_;
-  const std::vector<Strike>& strikes_;
   const std::vector<TakenNote>& notes_;
   Report& report_;
   std::vector<Piece> pieces_;
@@ -209,9 +198,9 @@ Layout find_pickup(const Bars& bars, const Extent& extent, Report& report) {
 }
 
 void fill_measures(Score& score, const Bars& bars, const Layout& layout,
-                   const std::vector<PlacedStroke>& strokes, const std::vector<Strike>& strikes,
-                   const std::vector<TakenNote>& notes, Report& report) {
-  Filler(score, bars, layout, strokes, strikes, notes, report).run();
+                   const std::vector<PlacedStroke>& strokes, const std::vector<TakenNote>& notes,
+                   Report& report) {
+  Filler(score, bars, layout, strokes, notes, report).run();
 }
 
 }  // namespace fifthpeg::midi::reader

@@ -16,11 +16,11 @@ namespace fifthpeg::midi::reader {
 struct PlacedStroke {
   Fraction at;  // whole notes from the beginning of the piece
   Fraction end;
+  std::int64_t tick = 0;  // never decreasing
   std::size_t first = 0;  // notes [first, last)
   std::size_t last = 0;
   Brush brush = Brush::none;
-  std::size_t strike = 0;    // its own, the first if several fell together
-  std::uint32_t graces = 0;  // how many strikes right before that one lead to it
+  std::vector<Strike> graces;  // that lead to it
 };
 
 // Where the measures of the score stand on the bars of the file: the same, but for a pickup.
@@ -48,7 +48,7 @@ Layout find_pickup(const Bars& bars, const Extent& extent, Report& report);
 // Everything of the measures but what stands beside the notes. `keys` as they begin: the key of each bar,
 // and changes inside, are already in `measures`.
 void fill_measures(Score& score, const Bars& bars, const Layout& layout,
-                   const std::vector<PlacedStroke>& strokes, const std::vector<Strike>& strikes,
-                   const std::vector<TakenNote>& notes, Report& report);
+                   const std::vector<PlacedStroke>& strokes, const std::vector<TakenNote>& notes,
+                   Report& report);
 
 }  // namespace fifthpeg::midi::reader

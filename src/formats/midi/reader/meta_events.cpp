@@ -27,16 +27,19 @@ ChordTone tone(int pitch_class, const Key& key) {
 }  // namespace
 
 Placer::Spot Placer::at(std::int64_t tick) const {
+  tick = straightener_.straight(tick);
   const auto position = static_cast<double>(tick);
-  const auto after = std::lower_bound(ticks_.begin(), ticks_.end(), tick);
+  const auto after =
+      std::lower_bound(strokes_.begin(), strokes_.end(), tick,
+                       [](const PlacedStroke& stroke, std::int64_t t) { return stroke.tick < t; });
   std::optional<Fraction> time;
   double nearest = near_;
-  for (const auto candidate : {after, after == ticks_.begin() ? ticks_.end() : after - 1}) {
-    if (candidate == ticks_.end()) continue;
-    const double distance = std::abs(static_cast<double>(*candidate) - position);
+  for (const auto candidate : {after, after == strokes_.begin() ? strokes_.end() : after - 1}) {
+    if (candidate == strokes_.end()) continue;
+    const double distance = std::abs(static_cast<double>(candidate->tick) - position);
     if (distance > nearest) continue;
     nearest = distance;
-    time = strokes_[static_cast<std::size_t>(candidate - ticks_.begin())].at;
+    time = candidate->at;
   }
   std::size_t bar = bars_.bar_at(position + 0.75);
   if (!time) {

@@ -10,27 +10,27 @@
 #include "formats/midi/reader/bars.hpp"
 #include "formats/midi/reader/chords.hpp"
 #include "formats/midi/reader/measures.hpp"
+#include "formats/midi/reader/swing.hpp"
 #include "formats/midi/reader/tempo_map.hpp"
 #include "formats/midi/reader/texts.hpp"
 
 namespace fifthpeg::midi::reader {
 
-// Finds the measure and the offset in it of a tick: that of the stroke that was struck there, if there is
-// one, else the nearest 1/192.
+// Finds the measure and the offset in it of a tick as it is in the file: that of the stroke that was struck
+// there, if there is one, else the nearest 1/192.
 class Placer {
  public:
   struct Spot {
     std::size_t measure = 0;
     Fraction offset;
   };
-  // `stroke_ticks` are those of `strokes`, in order.
-  Placer(const Score& score, const Bars& bars, const Layout& layout, const std::vector<PlacedStroke>& strokes,
-         const std::vector<std::int64_t>& stroke_ticks, double near_ticks)
+  Placer(const Score& score, const Bars& bars, const Layout& layout, const Straightener& straightener,
+         const std::vector<PlacedStroke>& strokes, double near_ticks)
       : score_(score),
         bars_(bars),
         layout_(layout),
+        straightener_(straightener),
         strokes_(strokes),
-        ticks_(stroke_ticks),
         near_(near_ticks) {}
 
   Spot at(std::int64_t tick) const;
@@ -39,8 +39,8 @@ class Placer {
   const Score& score_;
   const Bars& bars_;
   const Layout& layout_;
+  const Straightener& straightener_;
   const std::vector<PlacedStroke>& strokes_;
-  const std::vector<std::int64_t>& ticks_;
   double near_;
 };
 

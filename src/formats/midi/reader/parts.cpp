@@ -2,14 +2,12 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 
+#include "base/number.hpp"
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/midi/conventions.hpp"
-#include "formats/midi/general_midi.hpp"
-
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -95,12 +93,8 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
   for (std::size_t i = 0; i < summaries.size(); ++i) {
     if (base::lower_case(summaries[i].name) == lower || base::lower_case(summaries[i].id) == lower) return i;
   }
-  std::size_t number = 0;
-  const auto [end, error] = std::from_chars(wanted.data(), wanted.data() + wanted.size(), number);
-  if (error == std::errc{} && end == wanted.data() + wanted.size() && number >= 1 &&
-      number <= summaries.size()) {
-    return number - 1;
-  }
+  const auto number = base::number<std::size_t>(wanted);
+  if (number && *number >= 1 && *number <= summaries.size()) return *number - 1;
   constexpr std::size_t most_named = 12;
   std::string known;
   for (std::size_t i = 0; i < std::min(summaries.size(), most_named); ++i) {
@@ -117,7 +111,6 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
 std::vector<PartSummary> summarize(const std::vector<PlayedPart>& parts,
                                    const std::vector<TrackText>& texts) {
   std::vector<PartSummary> summaries;
-  summaries.reserve(parts.size());
   for (const PlayedPart& part : parts) {
     PartSummary& summary = summaries.emplace_back();
     summary.id = "track " + std::to_string(part.track + 1) + ", channel " + std::to_string(part.channel + 1);

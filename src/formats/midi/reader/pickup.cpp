@@ -43,16 +43,13 @@ template <typename Value>
 void hold_from_beginning(Scan& scan, std::int64_t tick, std::optional<Value> (*value_in)(const MetaEvent&)) {
   const MetaEvent* const found = in_force(scan, tick, value_in);
   if (found == nullptr) return;
-  const std::size_t byte = found->byte;
+  MetaEvent held = *found;
+  held.tick = 0;
   for (ScannedTrack& track : scan.tracks) {
-    const auto superseded = [&](const MetaEvent& meta) {
-      return meta.tick <= tick && meta.byte != byte && value_in(meta);
-    };
-    track.metas.erase(std::remove_if(track.metas.begin(), track.metas.end(), superseded), track.metas.end());
-    for (MetaEvent& meta : track.metas) {
-      if (meta.byte == byte) meta.tick = 0;
-    }
+    std::erase_if(track.metas, [&](const MetaEvent& meta) { return meta.tick <= tick && value_in(meta); });
   }
+  auto& metas = scan.tracks.front().metas;
+  metas.insert(metas.begin(), held);
 }
 
 // How much later than the beats the notes near them are played, as a rule: the median in ticks. `by` is what

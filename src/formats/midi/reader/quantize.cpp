@@ -6,6 +6,7 @@
 #include <limits>
 #include <span>
 
+#include "formats/midi/reader/tuplets.hpp"
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -73,12 +74,6 @@ struct Beat {
 std::int64_t floor_of(double value) {
   const auto whole = static_cast<std::int64_t>(value);
   return static_cast<double>(whole) > value ? whole - 1 : whole;
-}
-
-// What is divided: the meter's beat, a half or whole note beat in quarters.
-Fraction divided_beat(const Meter& meter) {
-  const Fraction beat = meter.beat();
-  return !meter.is_compound() && beat > Fraction(1, 4) ? Fraction(1, 4) : beat;
 }
 
 class Quantiser {

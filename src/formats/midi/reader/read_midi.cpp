@@ -34,6 +34,11 @@ constexpr int longest_tail = 64;  // whole notes
 // What sounds beyond the last barline by less than this (in whole notes) was let go late.
 constexpr double late_release = 1.0 / 16;
 
+void append(PlayedPart& whole, const PlayedPart& part) {
+  whole.notes.insert(whole.notes.end(), part.notes.begin(), part.notes.end());
+  whole.bends.insert(whole.bends.end(), part.bends.begin(), part.bends.end());
+}
+
 class Reader {
  public:
   Reader(std::string_view bytes, const ReadOptions& options) : options_(options) {
@@ -42,7 +47,12 @@ class Reader {
                       "the input is larger than " + std::to_string(options.max_bytes) + " bytes", {},
                       {{}, {}, static_cast<std::int64_t>(options.max_bytes)});
     }
-    check_grid();
+    if (options.grid && !is_grid_step(*options.grid)) {
+      throw UsageError(
+          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
+          "of a tuplet of 3, 5, 7 or 9, not " +
+          to_string(*options.grid));
+    }
     scan_ = scan(bytes);
     if (!scan_.damage.empty()) throw ReadError(scan_.damage.front().text, at_byte(scan_.damage.front().byte));
     report().merge(scan_.report);
@@ -66,17 +76,6 @@ class Reader {
   Score& score() { return reading_.score; }
   Report& report() { return reading_.report; }
 
-  void check_grid() const {
-    if (!options_.grid) return;
-    if (!is_grid_step(*options_.grid)) {
-      throw UsageError(
-          "a grid must be a step that can be printed, a power of two from 1/512 to 1 of a whole note or one "
-          "of a "
-          "tuplet of 3, 5, 7 or 9, not " +
-          to_string(*options_.grid));
-    }
-  }
-
   // Onto the timeline. The patterns of format 2 follow one another, so that a channel is one part in all.
   std::vector<PlayedPart> put_on(const Timeline& timeline, std::vector<PlayedPart> parts) const {
     const bool moves = scan_.format == 2 || scan_.division.ticks_per_quarter == 0;
@@ -98,9 +97,7 @@ class Reader {
         index = result.size();
         continue;
       }
-      PlayedPart& whole = result[index - 1];
-      whole.notes.insert(whole.notes.end(), part.notes.begin(), part.notes.end());
-      whole.bends.insert(whole.bends.end(), part.bends.begin(), part.bends.end());
+      append(result[index - 1], part);
     }
     return result;
   }
@@ -158,9 +155,7 @@ class Reader {
     std::sort(members.begin(), members.end());
     PlayedPart& first = parts_[members.front()];
     for (std::size_t i = 1; i < members.size(); ++i) {
-      const PlayedPart& other = parts_[members[i]];
-      first.notes.insert(first.notes.end(), other.notes.begin(), other.notes.end());
-      first.bends.insert(first.bends.end(), other.bends.begin(), other.bends.end());
+      append(first, parts_[members[i]]);
     }
     std::stable_sort(first.notes.begin(), first.notes.end(),
                      [](const PlayedNote& a, const PlayedNote& b) { return a.on < b.on; });
@@ -184,38 +179,25 @@ class Reader {
     const Straightener straightener = straighten(strikes, map, bars);
     place_strikes(strikes, map, bars);
     make_room(bars, map);
-    find_ends(strikes, map, bars);
-
+    find_ends(map, bars);
     const Layout layout = find_pickup(bars, extent(bars, timeline, part, straightener), report());
     make_measures(score(), bars, layout);
-    const Placer placer(score(), bars, layout, strokes_, stroke_ticks_,
-                        std::max(map.rounding, one_stroke_s / map.seconds_per_tick_at(0)));
-    const auto place = [&](std::int64_t tick) { return straightener.straight(tick); };
-    TempoMap straight_map = map;
-    for (TempoPoint& point : straight_map.tempos) point.tick = place(point.tick);
-    for (KeyPoint& point : straight_map.keys) point.tick = place(point.tick);
-    for (TimedText& text : texts_.markers) text.tick = place(text.tick);
-    for (TimedText& text : texts_.words) text.tick = place(text.tick);
-    for (TimedText& text : texts_.lyrics) text.tick = place(text.tick);
-
-    settle_key(straight_map, placer);
-    fill_measures(score(), bars, layout, strokes_, strikes, notes_, report());
-    place_tempos(score(), straight_map, placer);
+    const double together = one_stroke_s / map.seconds_per_tick_at(0);
+    const Placer placer(score(), bars, layout, straightener, strokes_, std::max(map.rounding, together));
+    settle_key(map, placer);
+    fill_measures(score(), bars, layout, strokes_, notes_, report());
+    place_tempos(score(), map, placer);
     place_markers(score(), texts_, placer);
     if (options_.all_parts) {
       std::vector<bool> taken(parts_.size(), false);
       taken[reading_.inventory.chosen] = true;
-      const auto together = static_cast<std::int64_t>(one_stroke_s / map.seconds_per_tick_at(0));
-      std::vector<ChordPoint> chords = recognize_chords(parts_, taken, together);
-      for (ChordPoint& chord : chords) chord.tick = place(chord.tick);
-      place_chords(score(), chords, placer);
+      place_chords(score(), recognize_chords(parts_, taken, static_cast<std::int64_t>(together)), placer);
     }
     place_lyrics(score(), texts_, part.track, placer, report());
     name_score();
   }
 
   void take_notes(const PlayedPart& part) {
-    notes_.reserve(part.notes.size());
     bool even = true;
     for (const PlayedNote& note : part.notes) {
       TakenNote& taken = notes_.emplace_back();
@@ -244,9 +226,7 @@ class Reader {
     Bars bars = lay_out_bars(map, std::max<std::int64_t>(1, has_tail ? end_of_track : last_off), report());
     // Bars that are not needed for notes stay only if the track ends with one of them.
     const Bar& last = bars.bars.back();
-    const bool at_barline =
-        std::abs(last.tick + last.ticks - static_cast<double>(end_of_track)) < 1.0 + map.rounding;
-    if (at_barline) return bars;
+    if (std::abs(last.end_tick() - static_cast<double>(end_of_track)) < 1.0 + map.rounding) return bars;
     const double late = late_release * 4 * map.ticks_per_quarter;
     while (bars.bars.size() > 1 && bars.bars.back().tick > static_cast<double>(last_off) - late &&
            bars.bars.back().tick > static_cast<double>(notes_.back().played.on) + late) {
@@ -260,7 +240,6 @@ class Reader {
     std::vector<std::int64_t> onsets;
     const std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
     if (stated || (options_.straighten_swing && !options_.grid)) {
-      onsets.reserve(strikes.size());
       for (const Strike& strike : strikes) {
         if (!strike.grace) onsets.push_back(strike.tick);
       }
@@ -282,7 +261,6 @@ class Reader {
 
   void place_strikes(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     std::vector<std::int64_t> ticks;
-    ticks.reserve(strikes.size());
     for (const Strike& strike : strikes) {
       if (!strike.grace) ticks.push_back(strike.tick);
     }
@@ -295,14 +273,11 @@ class Reader {
                     grid.residual_seconds * 1000);
       report().add(EntryKind::decision, "midi-quantised", text);
     }
-    strokes_.reserve(ticks.size());
-    stroke_ticks_.reserve(ticks.size());
-    std::uint32_t graces = 0;
+    std::vector<Strike> graces;
     std::size_t next = 0;
-    for (std::size_t i = 0; i < strikes.size(); ++i) {
-      const Strike& strike = strikes[i];
+    for (const Strike& strike : strikes) {
       if (strike.grace) {
-        ++graces;
+        graces.push_back(strike);
         continue;
       }
       const Fraction at = grid.onsets[next++];
@@ -313,51 +288,45 @@ class Reader {
                      "notes that fall on one point of the grid became one stroke");
       } else {
         const std::int64_t tick =
-            stroke_ticks_.empty() ? strike.tick : std::max(strike.tick, stroke_ticks_.back());
-        strokes_.push_back({at, at, strike.first, strike.last, strike.brush, i, graces});
-        stroke_ticks_.push_back(tick);
+            strokes_.empty() ? strike.tick : std::max(strike.tick, strokes_.back().tick);
+        strokes_.push_back({at, at, tick, strike.first, strike.last, strike.brush, graces});
       }
-      graces = 0;
+      graces.clear();
     }
   }
 
   // A last note that was moved onto the last barline needs a measure to stand in; a last measure that only a
   // late release reaches is not needed.
   void make_room(Bars& bars, const TempoMap& map) const {
-    const Bar last = bars.bars.back();
-    if (strokes_.back().at < last.start + last.length) return;
-    Bar next = last;
-    next.length = bars.meter_of(last).length();
-    next.ticks = next.length.to_double() * 4 * map.ticks_per_quarter;
-    next.start = last.start + last.length;
-    next.tick = last.tick + last.ticks;
-    bars.bars.push_back(next);
+    const Bar& last = bars.bars.back();
+    if (strokes_.back().at < last.end()) return;
+    const Fraction length = bars.meter_of(last).length();
+    bars.bars.push_back(
+        {last.end(), length, last.end_tick(), length.to_double() * 4 * map.ticks_per_quarter, last.meter});
   }
 
-  StrokeSpan span(std::size_t i, const std::vector<Strike>& strikes) const {
+  StrokeSpan span(std::size_t i) const {
     StrokeSpan result;
-    result.on = stroke_ticks_[i];
+    result.on = strokes_[i].tick;
     result.at = strokes_[i].at;
     for (std::size_t n = strokes_[i].first; n < strokes_[i].last; ++n) {
       result.off = std::max(result.off, notes_[n].played.off);
     }
     if (i + 1 < strokes_.size()) {
       const PlacedStroke& next = strokes_[i + 1];
-      result.next_on = next.graces == 0 ? stroke_ticks_[i + 1] : strikes[next.strike - next.graces].tick;
+      result.next_on = next.graces.empty() ? next.tick : next.graces.front().tick;
       result.next_at = next.at;
     }
     return result;
   }
 
-  void find_ends(const std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
-    EndFinder ends(map, bars, exact_, options_.grid);
-    for (std::size_t i = 0; i < strokes_.size(); ++i) ends.look_at(span(i, strikes));
-    ends.learn();
-    const Fraction end = bars.bars.back().start + bars.bars.back().length;
+  void find_ends(const TempoMap& map, const Bars& bars) {
+    std::vector<StrokeSpan> spans;
+    for (std::size_t i = 0; i < strokes_.size(); ++i) spans.push_back(span(i));
+    const EndFinder ends(map, bars, exact_, options_.grid, spans);
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
-      const StrokeSpan one = span(i, strikes);
-      strokes_[i].end = std::min(ends.find(one), end);
-      report_shorter_notes(strokes_[i], one);
+      strokes_[i].end = std::min(ends.find(spans[i]), bars.bars.back().end());
+      report_shorter_notes(strokes_[i], spans[i]);
     }
   }
 
@@ -397,12 +366,11 @@ class Reader {
     const auto end = static_cast<double>(tick);
     const std::size_t bar = bars.bars.size() - 1;
     const Bar& last = bars.bars[bar];
-    if (end < last.tick || end > last.tick + last.ticks) return result;
+    if (end < last.tick || end > last.end_tick()) return result;
     const Fraction offset = bars.offset_at(bar, end, 64);
-    const double at = last.tick + last.ticks * (offset / last.length).to_double();
+    const bool on_grid = std::abs(last.tick_at(offset) - end) < 1.0 + timeline.map().rounding;
     result.end = std::max(result.end, last.start + offset);
-    result.end_exact =
-        std::abs(at - end) < 1.0 + timeline.map().rounding && result.end == last.start + offset;
+    result.end_exact = on_grid && result.end == last.start + offset;
     return result;
   }
 
@@ -437,7 +405,6 @@ class Reader {
   bool exact_ = false;
   std::vector<TakenNote> notes_;  // of the part that is taken, by onset
   std::vector<PlacedStroke> strokes_;
-  std::vector<std::int64_t> stroke_ticks_;  // of strokes_
 };
 
 }  // namespace

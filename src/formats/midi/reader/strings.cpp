@@ -23,25 +23,21 @@ bool fits_string(const PlayedPart& part, const Banjo& banjo, int string) {
                      [&](const PlayedNote& note) { return banjo.fret_for(string, note.key).has_value(); });
 }
 
-std::optional<StringParts> strings_of(const std::vector<PlayedPart>& parts,
-                                      const std::array<std::size_t, string_count>& candidates,
-                                      const Banjo& banjo) {
-  StringParts result;
+// Whether parts that may be the strings of one banjo are.
+bool are_strings(const std::vector<PlayedPart>& parts, const StringParts& candidates, const Banjo& banjo) {
   int found = 0;
-  int program = -1;
+  std::optional<int> program;
   for (int string = 1; string <= string_count; ++string) {
-    const std::size_t index = candidates.at(static_cast<std::size_t>(string - 1));
+    const std::size_t index = candidates.parts.at(static_cast<std::size_t>(string - 1));
     if (index == StringParts::no_part) continue;
     const PlayedPart& part = parts[index];
-    if (found > 0 && part.program != program) return std::nullopt;
+    const bool same_program = part.program == program.value_or(part.program);
+    if (!same_program || !fits_string(part, banjo, string) || !one_at_a_time(part)) return false;
     program = part.program;
-    if (!fits_string(part, banjo, string) || !one_at_a_time(part)) return std::nullopt;
-    result.parts.at(static_cast<std::size_t>(string - 1)) = index;
     ++found;
   }
   // A chain of accompaniment parts fits by chance more easily than five of one instrument do.
-  if (found < 4) return std::nullopt;
-  return result;
+  return found >= 4;
 }
 
 }  // namespace
@@ -50,43 +46,33 @@ std::optional<StringParts> find_strings(const std::vector<PlayedPart>& parts, co
                                         std::optional<std::size_t> stated_track) {
   // Channels 1 to 5 of one track.
   for (std::size_t i = 0; i < parts.size();) {
-    std::size_t last = i;
-    std::array<std::size_t, string_count> candidates{};
-    candidates.fill(StringParts::no_part);
-    StringParts stated;
+    const std::size_t track = parts[i].track;
+    StringParts found;
     bool fits = true;
-    for (; last < parts.size() && parts[last].track == parts[i].track; ++last) {
-      if (parts[last].channel < string_count) {
-        candidates.at(static_cast<std::size_t>(parts[last].channel)) = last;
-        fits = fits && fits_string(parts[last], banjo, parts[last].channel + 1);
-      } else if (parts[last].channel == string_count) {
-        stated.unplaced = last;
+    for (; i < parts.size() && parts[i].track == track; ++i) {
+      const int channel = parts[i].channel;
+      if (channel < string_count) {
+        found.parts.at(static_cast<std::size_t>(channel)) = i;
+        fits = fits && fits_string(parts[i], banjo, channel + 1);
+      } else if (channel == string_count && stated_track) {
+        found.unplaced = i;
       }
     }
-    if (stated_track == parts[i].track) {
-      stated.parts = candidates;
-      return fits ? std::optional(stated) : std::nullopt;
-    }
-    if (!stated_track) {
-      if (auto result = strings_of(parts, candidates, banjo)) return result;
-    }
-    i = last;
+    if (stated_track == track) return fits ? std::optional(found) : std::nullopt;
+    if (!stated_track && are_strings(parts, found, banjo)) return found;
   }
   if (stated_track) return std::nullopt;
+
   // Five tracks in a row, channels 1 to 5 in order.
   for (std::size_t i = 0; i < parts.size(); ++i) {
-    std::array<std::size_t, string_count> candidates{};
-    candidates.fill(StringParts::no_part);
+    StringParts found;
     std::size_t count = 0;
-    while (i + count < parts.size() && count < string_count &&
-           parts[i + count].track == parts[i].track + count &&
-           parts[i + count].channel == parts[i].channel + static_cast<int>(count)) {
-      candidates.at(count) = i + count;
-      ++count;
+    for (; count < string_count && i + count < parts.size(); ++count) {
+      const PlayedPart& part = parts[i + count];
+      if (part.track != parts[i].track + count || part.channel != static_cast<int>(count)) break;
+      found.parts.at(count) = i + count;
     }
-    if (count == string_count && parts[i].channel == 0) {
-      if (auto result = strings_of(parts, candidates, banjo)) return result;
-    }
+    if (count == string_count && are_strings(parts, found, banjo)) return found;
   }
   return std::nullopt;
 }

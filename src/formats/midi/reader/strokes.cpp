@@ -17,7 +17,6 @@ class StrikeFinder {
       : notes_(notes), map_(map), bars_(bars) {}
 
   std::vector<Strike> run() {
-    strikes_.reserve(notes_.size());
     for (std::size_t i = 0; i < notes_.size();) i = take_strike(i);
     find_graces();
     keep_even_runs();
@@ -91,9 +90,7 @@ class StrikeFinder {
     const std::size_t index = bars_.bar_at(tick);
     const Bar& bar = bars_.bars[index];
     return std::any_of(written_grids.begin(), written_grids.end(), [&](int den) {
-      const Fraction offset = bars_.offset_at(index, tick, den);
-      const double point = bar.tick + bar.ticks * (offset / bar.length).to_double();
-      return std::abs(point - tick) < 0.999;
+      return std::abs(bar.tick_at(bars_.offset_at(index, tick, den)) - tick) < 0.999;
     });
   }
 

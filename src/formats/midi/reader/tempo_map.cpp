@@ -1,9 +1,10 @@
 #include "formats/midi/reader/tempo_map.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <string_view>
 #include <utility>
-
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -14,40 +15,30 @@ void sort_by_tick(std::vector<Point>& points) {
   std::stable_sort(points.begin(), points.end(),
                    [](const Point& a, const Point& b) { return a.tick < b.tick; });
   // Of several at one tick, the last one holds.
-  std::size_t kept = 0;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    if (kept > 0 && points[kept - 1].tick == points[i].tick) --kept;
-    if (kept != i) points[kept] = std::move(points[i]);
-    ++kept;
-  }
-  points.resize(kept);
+  const auto kept = std::unique(points.rbegin(), points.rend(),
+                                [](const Point& a, const Point& b) { return a.tick == b.tick; });
+  points.erase(points.begin(), kept.base());
 }
 
+struct IgnoredMeta {
+  Meta type;
+  std::string_view slug;
+  std::string_view text;
+};
+
 // Meta events that say nothing about the music.
+constexpr std::array<IgnoredMeta, 5> ignored{
+    {{Meta::smpte_offset, "midi-smpte-offset", "a time code offset was ignored"},
+     {Meta::sequence_number, "midi-sequence-number", "the number of a sequence was ignored"},
+     {Meta::channel_prefix, "midi-channel-prefix",
+      "what channel names and texts belong to (channel prefixes) was ignored"},
+     {Meta::port, "midi-port", "a port other than the first was ignored"},
+     {Meta::sequencer_specific, "midi-sequencer-specific", "events for one maker's sequencer were ignored"}}};
+
 void lose(const MetaEvent& meta, Report& report) {
-  switch (meta.type) {
-    case Meta::smpte_offset:
-      report.add(EntryKind::loss, "midi-smpte-offset", "a time code offset was ignored", at_byte(meta.byte));
-      break;
-    case Meta::sequence_number:
-      report.add(EntryKind::loss, "midi-sequence-number", "the number of a sequence was ignored",
-                 at_byte(meta.byte));
-      break;
-    case Meta::channel_prefix:
-      report.add(EntryKind::loss, "midi-channel-prefix",
-                 "what channel names and texts belong to (channel prefixes) was ignored", at_byte(meta.byte));
-      break;
-    case Meta::port:
-      if (!meta.data.empty() && meta.data.front() != 0)
-        report.add(EntryKind::loss, "midi-port", "a port other than the first was ignored",
-                   at_byte(meta.byte));
-      break;
-    case Meta::sequencer_specific:
-      report.add(EntryKind::loss, "midi-sequencer-specific", "events for one maker's sequencer were ignored",
-                 at_byte(meta.byte));
-      break;
-    default:
-      break;
+  if (meta.type == Meta::port && (meta.data.empty() || meta.data.front() == 0)) return;
+  for (const IgnoredMeta& one : ignored) {
+    if (one.type == meta.type) report.add(EntryKind::loss, one.slug, one.text, at_byte(meta.byte));
   }
 }
 
@@ -146,33 +137,22 @@ void Timeline::collect(const Scan& scan, Report& report) {
     if (!pattern_starts_.empty()) map_.meters.push_back({at(i, 0), Meter{}});
     for (const MetaEvent& meta : scan.tracks[i].metas) {
       const std::int64_t tick = at(i, meta.tick);
-      bool sound = true;
-      switch (meta.type) {
-        case Meta::tempo: {
-          const auto microseconds = tempo_in(meta);
-          sound = microseconds.has_value();
-          if (sound) map_.tempos.push_back({tick, *microseconds});
-          break;
+      const auto keep = [&](auto& points, auto value) {
+        if (value) {
+          points.push_back({tick, std::move(*value)});
+        } else {
+          report.add(EntryKind::repair, "midi-bad-meta", "an invalid tempo, meter or key was ignored",
+                     at_byte(meta.byte));
         }
-        case Meta::time_signature: {
-          auto meter = meter_in(meta);
-          sound = meter.has_value();
-          if (sound) map_.meters.push_back({tick, std::move(*meter)});
-          break;
-        }
-        case Meta::key_signature: {
-          const auto key = key_in(meta);
-          sound = key.has_value();
-          if (sound) map_.keys.push_back({tick, *key});
-          break;
-        }
-        default:
-          lose(meta, report);
-          break;
-      }
-      if (!sound) {
-        report.add(EntryKind::repair, "midi-bad-meta", "an invalid tempo, meter or key was ignored",
-                   at_byte(meta.byte));
+      };
+      if (meta.type == Meta::tempo) {
+        keep(map_.tempos, tempo_in(meta));
+      } else if (meta.type == Meta::time_signature) {
+        keep(map_.meters, meter_in(meta));
+      } else if (meta.type == Meta::key_signature) {
+        keep(map_.keys, key_in(meta));
+      } else {
+        lose(meta, report);
       }
     }
   }

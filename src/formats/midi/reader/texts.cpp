@@ -5,8 +5,7 @@
 #include <string_view>
 
 #include "base/text.hpp"
-#include "formats/midi/text.hpp"
-
+#include "base/utf8.hpp"
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -18,6 +17,22 @@ constexpr std::array<std::string_view, 42> instrument_words{
     "melody",   "chord",   "pad",       "track",      "staff",      "channel",   "midi",
     "untitled", "tempo",   "conductor", "control",    "accordion",  "harmonica", "whistle",
     "dobro",    "ukulele", "part ",     "instrument", "percussion", "accomp",    "rhythm"};
+
+// Text in MIDI files has no stated encoding: UTF-8 if it is valid UTF-8, otherwise read as Latin-1 and
+// reported. Control characters become spaces; ends are trimmed.
+std::string decode_text(const MetaEvent& meta, Report& report) {
+  std::string text(meta.data);
+  if (!base::is_utf8(text)) {
+    report.add(EntryKind::decision, "midi-text-encoding", "text that is not UTF-8 was read as Latin-1",
+               at_byte(meta.byte));
+    text.clear();
+    for (const char c : meta.data) base::append_utf8(text, static_cast<unsigned char>(c));
+  }
+  for (char& c : text) {
+    if (static_cast<unsigned char>(c) < 0x20 || c == 0x7F) c = ' ';
+  }
+  return std::string(base::trimmed(text));
+}
 
 bool names_an_instrument(const std::string& name) {
   const std::string lower = base::lower_case(name);
@@ -49,7 +64,7 @@ class TextReader {
  private:
   void read(const MetaEvent& meta, std::size_t track) {
     // Blanks matter in lyrics: "word " ends a word where others go on.
-    std::string text = decode_text(meta.data, meta.byte, report_);
+    std::string text = decode_text(meta, report_);
     if (text.empty()) return;
     const std::int64_t tick = timeline_.at(track, meta.tick);
     switch (meta.type) {
@@ -125,9 +140,9 @@ class TextReader {
   }
 
   static bool is_filler(const std::string& name) {
-    const std::string lower = base::lower_case(name);
-    return lower == "tempo" || lower == "tempo track" || lower == "conductor" || lower == "conductor track" ||
-           lower == "control track" || lower == "untitled" || lower == "track 1";
+    constexpr std::array<std::string_view, 7> fillers{
+        "tempo", "tempo track", "conductor", "conductor track", "control track", "untitled", "track 1"};
+    return std::find(fillers.begin(), fillers.end(), base::lower_case(name)) != fillers.end();
   }
 
   const Scan& scan_;

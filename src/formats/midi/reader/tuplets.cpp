@@ -19,8 +19,7 @@ std::int64_t odd_part(std::int64_t value) {
 class Grouper {
  public:
   Grouper(const std::vector<Piece>& pieces, const Meter& meter, Fraction length) : meter_(meter) {
-    beat_ = meter.beat();
-    if (!meter.is_compound() && beat_ > Fraction(1, 4)) beat_ = Fraction(1, 4);
+    beat_ = divided_beat(meter);
     for (const Piece& piece : pieces) {
       borders_.push_back(piece.from);
       if (piece.stroke >= 0) continue;
@@ -182,6 +181,11 @@ namespace fifthpeg::midi::reader {
 
 bool is_plain(Fraction time) {
   return (time.den() & (time.den() - 1)) == 0;
+}
+
+Fraction divided_beat(const Meter& meter) {
+  const Fraction beat = meter.beat();
+  return !meter.is_compound() && beat > Fraction(1, 4) ? Fraction(1, 4) : beat;
 }
 
 std::vector<TupletGroup> find_tuplets(const std::vector<Piece>& pieces, const Meter& meter, Fraction length) {

@@ -34,5 +34,7 @@ void cut_at_groups(std::vector<Piece>& pieces, const std::vector<TupletGroup>& g
 
 // Whether a time can be printed without a tuplet.
 bool is_plain(Fraction time);
+// What is divided: the meter's beat, a half or whole note beat in quarters.
+Fraction divided_beat(const Meter& meter);
 
 }  // namespace fifthpeg::midi::reader

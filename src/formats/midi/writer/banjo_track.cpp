@@ -1,5 +1,4 @@
-#include "formats/midi/writer/banjo_track.hpp"
-
+// The track with the notes.
 #include <algorithm>
 #include <array>
 #include <cstdlib>
@@ -11,6 +10,7 @@
 
 #include "formats/midi/conventions.hpp"
 #include "formats/midi/track_bytes.hpp"
+#include "formats/midi/writer/tracks.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -144,10 +144,7 @@ class BanjoTrack {
     if (!is_within_range(bend)) {
       lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
     } else if (bend.kind == Bend::Kind::slide) {
-      const std::int64_t length = note.end - note.start;
-      const std::int64_t glide = std::clamp<std::int64_t>(length * slide_share.num() / slide_share.den(), 1,
-                                                          clock_.ticks(longest_glide));
-      push({note.end - glide, Rank::bend, channel_of(note), 0, 0, static_cast<std::int32_t>(index)});
+      push({glide_start(note), Rank::bend, channel_of(note), 0, 0, static_cast<std::int32_t>(index)});
     } else if (sounding_.at(channel_of(note)) > 0 || disturbs(note, index + 1)) {
       lose(bend, "midi-choke", "a choke would also bend other notes on its channel; it is left out");
     } else {
@@ -162,11 +159,13 @@ class BanjoTrack {
       lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
       return;
     }
-    const std::int64_t length = note.end - note.start;
-    const std::int64_t glide = std::clamp<std::int64_t>(length * slide_share.num() / slide_share.den(), 1,
-                                                        clock_.ticks(longest_glide));
-    curve(note, bend, note.end - glide, note.end, 0, bend.cents);
+    curve(note, bend, glide_start(note), note.end, 0, bend.cents);
     reset(note);
+  }
+
+  std::int64_t glide_start(const SoundedNote& note) const {
+    const std::int64_t share = (note.end - note.start) * slide_share.num() / slide_share.den();
+    return note.end - std::clamp<std::int64_t>(share, 1, clock_.ticks(longest_glide));
   }
 
   // A push takes the first half of the note at most, letting down the last quarter.

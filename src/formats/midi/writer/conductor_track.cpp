@@ -1,15 +1,18 @@
-#include "formats/midi/writer/conductor_track.hpp"
-
+// The first track.
 #include <algorithm>
 #include <array>
+#include <bit>
+#include <functional>
 #include <numeric>
 #include <optional>
 #include <string_view>
-#include <tuple>
+#include <utility>
 #include <vector>
 
 #include "formats/midi/conventions.hpp"
 #include "formats/midi/track_bytes.hpp"
+#include "formats/midi/writer/tracks.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -18,6 +21,7 @@ constexpr std::int64_t microseconds_a_minute = 60'000'000;
 constexpr std::int64_t longest_quarter = 0xffffff;  // microseconds in 24 bits
 constexpr unsigned clocks_a_quarter = 24;           // MIDI clocks
 constexpr unsigned thirty_seconds_a_quarter = 8;
+constexpr std::int64_t finest_unit = 1 << 15;  // of a whole note
 
 struct TimeSignature {
   unsigned beats = 4;
@@ -26,19 +30,12 @@ struct TimeSignature {
   friend bool operator==(const TimeSignature&, const TimeSignature&) = default;
 };
 
-std::optional<unsigned> power_of_two(std::int64_t value) {
-  for (unsigned power = 0; power < 16; ++power) {
-    if (value == std::int64_t{1} << power) return power;
-  }
-  return std::nullopt;
-}
-
 std::optional<TimeSignature> time_signature(std::int64_t beats, std::int64_t unit, Fraction click) {
-  const auto power = power_of_two(unit);
-  if (!power || beats < 1 || beats > 255) return std::nullopt;
+  const auto bits = static_cast<std::uint64_t>(unit);
+  if (!std::has_single_bit(bits) || unit > finest_unit || beats < 1 || beats > 255) return std::nullopt;
   const Fraction clocks = click * 4 * clocks_a_quarter;
   const bool fits = clocks.is_whole() && clocks.num() >= 1 && clocks.num() <= 255;
-  return TimeSignature{static_cast<unsigned>(beats), *power,
+  return TimeSignature{static_cast<unsigned>(beats), static_cast<unsigned>(std::countr_zero(bits)),
                        fits ? static_cast<unsigned>(clocks.num()) : clocks_a_quarter};
 }
 
@@ -61,7 +58,7 @@ class ConductorTrack {
 
   std::string run() {
     head();
-    const auto tempos = performance::tempos_in_force(score_);
+    const auto tempos = tempos_in_force(score_);
     std::size_t expected = 0;
     for (std::size_t i = 0; i < clock_.played().size(); ++i) {
       const performance::Played& played = clock_.played()[i];
@@ -147,28 +144,21 @@ class ConductorTrack {
 
   // Tempos, keys, chord symbols and directions of a measure, in order of time.
   void within(const Measure& measure, const performance::MeasureClock& tick, bool first) {
-    std::size_t tempo_at = 0, key_at = 0, chord_at = 0, direction_at = 0;
-    const auto& [tempos, keys, chords, directions] =
-        std::tie(measure.tempos, measure.key_changes, measure.chords, measure.directions);
-    while (true) {
-      const auto head = [](const auto& things, std::size_t at) {
-        return at < things.size() ? things[at].at : Fraction(INT64_MAX);
-      };
-      const Fraction next = std::min({head(tempos, tempo_at), head(keys, key_at), head(chords, chord_at),
-                                      head(directions, direction_at)});
-      if (next == Fraction(INT64_MAX)) break;
-      if (tempo_at < tempos.size() && tempos[tempo_at].at == next) {
-        // The first tempo holds in the leading rest before a pickup too.
-        const bool from_start = first && next == 0;
-        tempo(tempos[tempo_at++], from_start ? 0 : tick(next), true);
-      } else if (key_at < keys.size() && keys[key_at].at == next) {
-        key(keys[key_at++].key, tick(next), next);
-      } else if (chord_at < chords.size() && chords[chord_at].at == next) {
-        track_.meta(tick(next), Meta::marker, to_string(chords[chord_at++]));
-      } else {
-        direct(directions[direction_at++], tick(next));
-      }
+    std::vector<std::pair<Fraction, std::function<void()>>> events;
+    for (const Tempo& one : measure.tempos) {
+      // The first tempo holds in the leading rest before a pickup too.
+      const bool from_start = first && one.at == 0;
+      events.emplace_back(one.at, [&, from_start] { tempo(one, from_start ? 0 : tick(one.at), true); });
     }
+    for (const KeyChange& one : measure.key_changes)
+      events.emplace_back(one.at, [&] { key(one.key, tick(one.at), one.at); });
+    for (const ChordSymbol& one : measure.chords)
+      events.emplace_back(one.at, [&] { track_.meta(tick(one.at), Meta::marker, to_string(one)); });
+    for (const Direction& one : measure.directions)
+      events.emplace_back(one.at, [&] { direct(one, tick(one.at)); });
+    std::stable_sort(events.begin(), events.end(),
+                     [](const auto& a, const auto& b) { return a.first < b.first; });
+    for (const auto& [at, write] : events) write();
   }
 
   void direct(const Direction& direction, std::int64_t tick) {

@@ -1,5 +1,4 @@
-#include "formats/midi/writer/losses.hpp"
-
+// What of a score MIDI does not carry.
 #include <algorithm>
 #include <cstdint>
 #include <optional>
@@ -7,7 +6,9 @@
 #include <string_view>
 #include <vector>
 
+#include "formats/midi/writer/tracks.hpp"
 #include "performance/performance.hpp"
+#include "score/playing_order.hpp"
 
 namespace fifthpeg::midi::writer {
 namespace {
@@ -54,11 +55,9 @@ Fraction usual_beat_unit(const Meter& meter) {
 
 // What is written of a kind of chord after its root.
 std::string usual_wording(const std::string& kind) {
-  ChordSymbol example;
-  const std::string root = to_string(example);  // a major chord is its root alone
+  ChordSymbol example;  // on C
   example.kind = kind;
-  const std::string text = to_string(example);
-  return text.starts_with(root) ? text.substr(root.size()) : text;
+  return to_string(example).substr(kind == "none" ? 0 : 1);
 }
 
 // How a grace note is printed where nothing says otherwise (common practice).
@@ -144,22 +143,9 @@ class Diagnostics {
   }
 
   void in_direction(const Direction& direction) {
-    switch (direction.kind) {
-      case Direction::Kind::words:
-      case Direction::Kind::rehearsal:
-        break;
-      case Direction::Kind::dynamics:
-        lose(performance::velocity_of(direction.text) == 0 ? dynamics : loudness, direction.at);
-        break;
-      case Direction::Kind::segno:
-      case Direction::Kind::coda:
-      case Direction::Kind::to_coda:
-      case Direction::Kind::da_capo:
-      case Direction::Kind::dal_segno:
-      case Direction::Kind::fine:
-        if (!unfolded_) lose(repeat, direction.at);
-        break;
-    }
+    if (direction.kind == Direction::Kind::dynamics)
+      lose(performance::velocity_of(direction.text) == 0 ? dynamics : loudness, direction.at);
+    if (is_jump(direction) && !unfolded_) lose(repeat, direction.at);
   }
 
   void in_stroke(const Stroke& stroke, int plays) {

@@ -5,9 +5,7 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/write.hpp"
 #include "formats/midi/track_bytes.hpp"
-#include "formats/midi/writer/banjo_track.hpp"
-#include "formats/midi/writer/conductor_track.hpp"
-#include "formats/midi/writer/losses.hpp"
+#include "formats/midi/writer/tracks.hpp"
 #include "performance/clock.hpp"
 #include "performance/performance.hpp"
 

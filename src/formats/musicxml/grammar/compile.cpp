@@ -1,15 +1,13 @@
 #include "formats/musicxml/grammar/compile.hpp"
 
-#include <algorithm>
-#include <cstring>
 #include <libxml/parser.h>
 #include <libxml/xmlIO.h>
 #include <libxml/xmlschemastypes.h>
 #include <stdexcept>
 #include <string>
 
-#include "formats/musicxml/grammar/flatten.hpp"
 #include "formats/musicxml/grammar/text.hpp"
+#include "formats/musicxml/grammar/xml_text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -18,35 +16,17 @@ namespace {
 // Under this made-up scheme it finds them in memory; other addresses are none of our business.
 constexpr std::string_view scheme = "fifthpeg-grammar:/";
 
-struct Cursor {
-  std::string_view rest;
-};
-
-std::string_view text_of(std::string_view name) {
-  for (const GrammarText& grammar : grammar_texts())
-    if (grammar.name == name) return grammar.text;
-  return {};
-}
-
 int is_ours(const char* address) {
   return std::string_view(address).starts_with(scheme) ? 1 : 0;
 }
 
 void* open_ours(const char* address) {
-  const std::string_view text = text_of(std::string_view(address).substr(scheme.size()));
-  return text.empty() ? nullptr : std::make_unique<Cursor>(Cursor{text}).release();
-}
-
-int read_ours(void* context, char* buffer, int length) {
-  Cursor& cursor = *static_cast<Cursor*>(context);
-  const std::size_t count = std::min(cursor.rest.size(), static_cast<std::size_t>(std::max(length, 0)));
-  std::memcpy(buffer, cursor.rest.data(), count);
-  cursor.rest.remove_prefix(count);
-  return static_cast<int>(count);
+  const std::string_view text = grammar_text(std::string_view(address).substr(scheme.size()));
+  return text.empty() ? nullptr : std::make_unique<std::string_view>(text).release();
 }
 
 int close_ours(void* context) {
-  const std::unique_ptr<Cursor> cursor(static_cast<Cursor*>(context));
+  const std::unique_ptr<std::string_view> text(static_cast<std::string_view*>(context));
   return 0;
 }
 
@@ -55,7 +35,7 @@ void prepare_libxml2() {
   static const bool prepared = [] {
     xmlInitParser();
     xmlSchemaInitTypes();
-    return xmlRegisterInputCallbacks(is_ours, open_ours, read_ours, close_ours) >= 0;
+    return xmlRegisterInputCallbacks(is_ours, open_ours, read_text, close_ours) >= 0;
   }();
   if (!prepared) throw std::runtime_error("libxml2 has no memory for the built-in grammar");
 }
@@ -63,11 +43,9 @@ void prepare_libxml2() {
 void keep_quiet(void* /*context*/, xmlError* /*error*/) {}
 
 std::unique_ptr<xmlDoc, FreeDocument> parsed(std::string_view name) {
-  const std::string_view text = text_of(name);
   const std::string address = std::string(scheme) + std::string(name);
-  constexpr int options = XML_PARSE_NONET | XML_PARSE_NOBLANKS | XML_PARSE_COMPACT;
   std::unique_ptr<xmlDoc, FreeDocument> document(
-      xmlReadMemory(text.data(), static_cast<int>(text.size()), address.c_str(), nullptr, options));
+      xmlReadFile(address.c_str(), nullptr, XML_PARSE_NONET | XML_PARSE_NOBLANKS | XML_PARSE_COMPACT));
   if (document == nullptr)
     throw std::runtime_error("the built-in grammar " + std::string(name) + " is damaged");
   return document;
@@ -85,7 +63,6 @@ Grammar::Compiled::Compiled(Of grammar) {
   roots = score ? std::vector<std::string>{"score-partwise", "score-timewise"}
                 : std::vector<std::string>{"container"};
   documents.push_back(parsed(score ? "musicxml.xsd" : "container.xsd"));
-  flatten_choices(*documents.front());
   if (score) {
     documents.push_back(parsed("xml.xsd"));
     documents.push_back(parsed("xlink.xsd"));

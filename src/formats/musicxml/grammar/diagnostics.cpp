@@ -36,7 +36,7 @@ std::string attribute_of(std::string_view message) {
 
 std::vector<std::string> attribute_names(const ElementWords& words) {
   std::vector<std::string> names;
-  for (const AttributeWords& attribute : words.attributes) names.push_back(attribute.name);
+  for (const AttributeWords& attribute : words.attributes) names.emplace_back(attribute.name);
   return names;
 }
 

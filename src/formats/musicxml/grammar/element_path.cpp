@@ -1,15 +1,13 @@
 #include "formats/musicxml/grammar/element_path.hpp"
 
+#include "formats/musicxml/grammar/messages.hpp"
+
 namespace fifthpeg::musicxml::grammar {
 namespace {
 
 // A part's id or a measure's number, cut where it is absurdly long.
 std::string label_of(std::string_view written) {
-  constexpr std::size_t longest = 30;
-  if (written.size() <= longest) return std::string(written);
-  std::size_t end = longest;
-  while (end > 0 && (static_cast<unsigned char>(written[end]) & 0xC0U) == 0x80U) --end;
-  return std::string(written.substr(0, end)) + "...";
+  return shortened(written, 30);
 }
 
 }  // namespace

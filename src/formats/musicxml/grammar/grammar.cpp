@@ -1,9 +1,26 @@
 #include "formats/musicxml/grammar.hpp"
 
+#include <unordered_set>
+
 #include "formats/musicxml/grammar/compile.hpp"
 #include "formats/musicxml/grammar/run.hpp"
+#include "formats/musicxml/grammar/text.hpp"
 
 namespace fifthpeg::musicxml::grammar {
+
+bool is_name(std::string_view name) {
+  static const auto names = [] {
+    std::unordered_set<std::string_view> found;
+    constexpr std::string_view before = " name=\"";
+    const std::string_view text = grammar_text("musicxml.xsd");
+    for (std::size_t at = text.find(before); at != std::string_view::npos; at = text.find(before, at)) {
+      at += before.size();
+      found.insert(text.substr(at, text.find('"', at) - at));
+    }
+    return found;
+  }();
+  return names.contains(name);  // a type's name has a full stop in it: no other name does
+}
 
 Grammar::Grammar(Of what) : compiled_(std::make_unique<const Compiled>(what)) {}
 

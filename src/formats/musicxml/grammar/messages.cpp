@@ -5,38 +5,17 @@
 #include <libxml/xmlerror.h>
 #include <utility>
 
+#include "base/utf8.hpp"
+
 namespace fifthpeg::musicxml::grammar {
 
 std::string_view slug(GrammarFault fault) {
-  switch (fault) {
-    case GrammarFault::too_much:
-      return "too-much";
-    case GrammarFault::not_xml:
-      return "not-xml";
-    case GrammarFault::wrong_root:
-      return "wrong-root";
-    case GrammarFault::unknown_element:
-      return "unknown-element";
-    case GrammarFault::misplaced_element:
-      return "misplaced-element";
-    case GrammarFault::missing_element:
-      return "missing-element";
-    case GrammarFault::unexpected_text:
-      return "unexpected-text";
-    case GrammarFault::bad_value:
-      return "bad-value";
-    case GrammarFault::unknown_attribute:
-      return "unknown-attribute";
-    case GrammarFault::missing_attribute:
-      return "missing-attribute";
-    case GrammarFault::repeated_id:
-      return "repeated-id";
-    case GrammarFault::dangling_reference:
-      return "dangling-reference";
-    case GrammarFault::unfetched_entity:
-      return "unfetched-entity";
-  }
-  return {};
+  constexpr std::array<std::string_view, 13> slugs = {
+      "too-much",          "not-xml",           "wrong-root",      "unknown-element",
+      "misplaced-element", "missing-element",   "unexpected-text", "bad-value",
+      "unknown-attribute", "missing-attribute", "repeated-id",     "dangling-reference",
+      "unfetched-entity"};
+  return slugs.at(static_cast<std::size_t>(fault));
 }
 
 std::string listed_or(const std::vector<std::string>& items) {
@@ -48,20 +27,17 @@ std::string listed_or(const std::vector<std::string>& items) {
   return text;
 }
 
+std::string shortened(std::string_view written, std::size_t longest) {
+  if (written.size() <= longest) return std::string(written);
+  // The character of UTF-8 that was cut is left out whole.
+  while (longest > 0 && base::is_continuation(written[longest])) --longest;
+  return std::string(written.substr(0, longest)) + "...";
+}
+
 std::string quoted(std::string_view written) {
-  constexpr std::size_t longest = 60;
-  std::string text(1, '"');
-  text += written.substr(0, longest);
-  if (written.size() > longest) {
-    // A character of UTF-8 goes on while its bytes are 10xxxxxx: the one that was cut is left out whole.
-    std::size_t end = longest;
-    while (end > 0 && (static_cast<unsigned char>(written[end]) & 0xC0U) == 0x80U) --end;
-    text.resize(1 + end);
-    text += "...";
-  }
+  std::string text = '"' + shortened(written, 60) + '"';
   std::replace_if(
       text.begin(), text.end(), [](unsigned char letter) { return letter < 0x20U || letter == 0x7FU; }, ' ');
-  text += '"';
   return text;
 }
 
@@ -134,66 +110,46 @@ std::string_view describe_type(std::string_view type) {
 }
 
 std::string_view describe_xml_error(int code) {
-  switch (code) {
-    case XML_ERR_DOCUMENT_EMPTY:
-    case XML_ERR_DOCUMENT_START:
-      return "the file is empty, or does not start as XML does";
-    case XML_ERR_DOCUMENT_END:
-      return "there is something after the end of the outermost element";
-    case XML_ERR_TAG_NAME_MISMATCH:
-      return "an end tag does not match the start tag that is still open";
-    case XML_ERR_TAG_NOT_FINISHED:
-      return "the file ends in the middle of an element";
-    case XML_ERR_GT_REQUIRED:
-    case XML_ERR_SPACE_REQUIRED:
-    case XML_ERR_LTSLASH_REQUIRED:
-      return "a tag is not closed as it should be";
-    case XML_ERR_NAME_REQUIRED:
-      return "a < or & is not followed by a name; written as text they are &lt; and &amp;";
-    case XML_ERR_ENTITYREF_SEMICOL_MISSING:
-    case XML_ERR_ENTITYREF_NO_NAME:
-      return "an & is not followed by a name and a semicolon; as text it is &amp;";
-    case XML_ERR_UNDECLARED_ENTITY:
-      return "an entity (&name;) is used that this file does not declare";
-    case XML_ERR_ENTITY_LOOP:
-      return "an entity expands too far and was not expanded to its end";
-    case XML_ERR_ATTRIBUTE_NOT_STARTED:
-      return "an attribute's value is not in quotation marks";
-    case XML_ERR_ATTRIBUTE_NOT_FINISHED:
-      return "an attribute's value has no closing quotation mark";
-    case XML_ERR_ATTRIBUTE_WITHOUT_VALUE:
-      return "an attribute has no value";
-    case XML_ERR_ATTRIBUTE_REDEFINED:
-      return "an attribute stands twice on one element";
-    case XML_ERR_LT_IN_ATTRIBUTE:
-      return "there is a < in an attribute's value; it is written &lt;";
-    case XML_ERR_INVALID_CHAR:
-    case XML_ERR_INVALID_CHARREF:
-    case XML_ERR_INVALID_HEX_CHARREF:
-    case XML_ERR_INVALID_DEC_CHARREF:
-      return "there is a character that XML does not allow";
-    case XML_ERR_INVALID_ENCODING:
-    case XML_I18N_CONV_FAILED:
-      return "there are bytes not valid in the encoding that the file states, or in UTF-8 if it states none";
-    case XML_ERR_UNKNOWN_ENCODING:
-    case XML_ERR_UNSUPPORTED_ENCODING:
-      return "the file states an unknown encoding";
-    case XML_ERR_XMLDECL_NOT_FINISHED:
-    case XML_ERR_VERSION_MISSING:
-    case XML_ERR_RESERVED_XML_NAME:
-      return "the XML declaration is wrong, or does not stand first in the file";
-    case XML_ERR_COMMENT_NOT_FINISHED:
-    case XML_ERR_HYPHEN_IN_COMMENT:
-      return "a comment is not closed, or has two hyphens inside";
-    case XML_ERR_DOCTYPE_NOT_FINISHED:
-      return "the DOCTYPE is not closed";
-    case XML_ERR_CDATA_NOT_FINISHED:
-      return "a CDATA section is not closed";
-    case XML_NS_ERR_UNDEFINED_NAMESPACE:
-      return "a name has a prefix that the file does not declare";
-    default:
-      return "this is not well-formed XML";
-  }
+  struct Row {
+    std::array<int, 4> codes;  // those that are left over are 0, which stands for no error
+    std::string_view words;
+  };
+  static constexpr auto table = std::to_array<Row>({
+      {{XML_ERR_DOCUMENT_EMPTY, XML_ERR_DOCUMENT_START}, "the file is empty, or does not start as XML does"},
+      {{XML_ERR_DOCUMENT_END}, "there is something after the end of the outermost element"},
+      {{XML_ERR_TAG_NAME_MISMATCH}, "an end tag does not match the start tag that is still open"},
+      {{XML_ERR_TAG_NOT_FINISHED}, "the file ends in the middle of an element"},
+      {{XML_ERR_GT_REQUIRED, XML_ERR_SPACE_REQUIRED, XML_ERR_LTSLASH_REQUIRED},
+       "a tag is not closed as it should be"},
+      {{XML_ERR_NAME_REQUIRED},
+       "a < or & is not followed by a name; written as text they are &lt; and &amp;"},
+      {{XML_ERR_ENTITYREF_SEMICOL_MISSING, XML_ERR_ENTITYREF_NO_NAME},
+       "an & is not followed by a name and a semicolon; as text it is &amp;"},
+      {{XML_ERR_UNDECLARED_ENTITY}, "an entity (&name;) is used that this file does not declare"},
+      {{XML_ERR_ENTITY_LOOP}, "an entity expands too far and was not expanded to its end"},
+      {{XML_ERR_ATTRIBUTE_NOT_STARTED}, "an attribute's value is not in quotation marks"},
+      {{XML_ERR_ATTRIBUTE_NOT_FINISHED}, "an attribute's value has no closing quotation mark"},
+      {{XML_ERR_ATTRIBUTE_WITHOUT_VALUE}, "an attribute has no value"},
+      {{XML_ERR_ATTRIBUTE_REDEFINED}, "an attribute stands twice on one element"},
+      {{XML_ERR_LT_IN_ATTRIBUTE}, "there is a < in an attribute's value; it is written &lt;"},
+      {{XML_ERR_INVALID_CHAR, XML_ERR_INVALID_CHARREF, XML_ERR_INVALID_HEX_CHARREF,
+        XML_ERR_INVALID_DEC_CHARREF},
+       "there is a character that XML does not allow"},
+      {{XML_ERR_INVALID_ENCODING, XML_I18N_CONV_FAILED},
+       "there are bytes not valid in the encoding that the file states, or in UTF-8 if it states none"},
+      {{XML_ERR_UNKNOWN_ENCODING, XML_ERR_UNSUPPORTED_ENCODING}, "the file states an unknown encoding"},
+      {{XML_ERR_XMLDECL_NOT_FINISHED, XML_ERR_VERSION_MISSING, XML_ERR_RESERVED_XML_NAME},
+       "the XML declaration is wrong, or does not stand first in the file"},
+      {{XML_ERR_COMMENT_NOT_FINISHED, XML_ERR_HYPHEN_IN_COMMENT},
+       "a comment is not closed, or has two hyphens inside"},
+      {{XML_ERR_DOCTYPE_NOT_FINISHED}, "the DOCTYPE is not closed"},
+      {{XML_ERR_CDATA_NOT_FINISHED}, "a CDATA section is not closed"},
+      {{XML_NS_ERR_UNDEFINED_NAMESPACE}, "a name has a prefix that the file does not declare"},
+  });
+  const auto* const row = std::find_if(table.begin(), table.end(), [code](const Row& one) {
+    return code != 0 && std::find(one.codes.begin(), one.codes.end(), code) != one.codes.end();
+  });
+  return row == table.end() ? "this is not well-formed XML" : row->words;
 }
 
 std::string version_note(std::string_view version) {

@@ -12,8 +12,11 @@ namespace fifthpeg::musicxml::grammar {
 // "a", "a or b", "a, b or c".
 std::string listed_or(const std::vector<std::string>& items);
 
+// At most so many bytes, whole characters of UTF-8 only, and "..." where something is left out.
+std::string shortened(std::string_view written, std::size_t longest);
+
 // What somebody wrote, fit to be quoted in one line: in quotation marks, cut to a length that can be read,
-// line breaks and other controls shown as spaces. Cuts between characters of UTF-8 only.
+// line breaks and other controls shown as spaces.
 std::string quoted(std::string_view written);
 
 // An element as people write it: "<note>". Cut and cleaned as above.

@@ -15,12 +15,12 @@ std::vector<std::string> Order::expected(std::size_t place) const {
   std::vector<std::string> names;
   for (const std::size_t next : places[place].next)
     if (std::find(names.begin(), names.end(), places[next].name) == names.end())
-      names.push_back(places[next].name);
+      names.emplace_back(places[next].name);
   return names;
 }
 
-OrderBuilder::Piece OrderBuilder::element(std::string name, const ElementWords* words) {
-  order_.places.push_back({std::move(name), words, {}, false});
+OrderBuilder::Piece OrderBuilder::element(ElementWords* words) {
+  order_.places.push_back({words->name, words, {}, false});
   const std::size_t place = order_.places.size() - 1;
   return {false, {place}, {place}};
 }

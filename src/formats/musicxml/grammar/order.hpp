@@ -22,7 +22,7 @@ class OrderBuilder {
 
   OrderBuilder() { order_.places.emplace_back(); }
 
-  Piece element(std::string name, const ElementWords* words);
+  Piece element(ElementWords* words);
   Piece sequence(const std::vector<Piece>& pieces);
   Piece choice(const std::vector<Piece>& pieces);
   // As minOccurs and maxOccurs say, which are empty where they are not written.

@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cstddef>
-#include <cstring>
 #include <libxml/SAX2.h>
 #include <libxml/xmlerror.h>
 #include <new>
@@ -46,85 +45,41 @@ struct Unplug {
 
 }  // namespace
 
-// What libxml2 calls, with the run as context. Entities that the document itself declares are kept and
-// expanded by libxml2, which bounds how far they grow; those of other files are left undeclared, so that
-// nothing is opened.
-struct GrammarRun::Sax {
-  static GrammarRun& run(void* context) { return *static_cast<GrammarRun*>(context); }
-
-  static void start_document(void* context) { xmlSAX2StartDocument(run(context).parser_); }
-
-  static void internal_subset(void* context, const xmlChar* name, const xmlChar* external,
-                              const xmlChar* system) {
-    xmlSAX2InternalSubset(run(context).parser_, name, external, system);
-  }
-
-  static void declare_entity(void* context, const xmlChar* name, int type, const xmlChar* public_id,
-                             const xmlChar* system_id, xmlChar* content) {
+// What libxml2 calls. Entities that the document itself declares are kept and expanded by libxml2, which
+// bounds how far they grow; those of other files are left undeclared, so that nothing is opened.
+xmlSAXHandler GrammarRun::handlers() {
+  static const auto run = [](void* context) -> GrammarRun& {
+    return *static_cast<GrammarRun*>(static_cast<xmlParserCtxt*>(context)->_private);
+  };
+  xmlSAXHandler sax = {};
+  sax.initialized = XML_SAX2_MAGIC;
+  sax.startDocument = xmlSAX2StartDocument;
+  sax.internalSubset = xmlSAX2InternalSubset;
+  sax.getEntity = xmlSAX2GetEntity;
+  sax.entityDecl = [](void* context, const xmlChar* name, int type, const xmlChar* public_id,
+                      const xmlChar* system_id, xmlChar* content) {
     if (type == XML_INTERNAL_GENERAL_ENTITY)
-      xmlSAX2EntityDecl(run(context).parser_, name, type, public_id, system_id, content);
-  }
-
-  static xmlEntity* entity(void* context, const xmlChar* name) {
-    return xmlSAX2GetEntity(run(context).parser_, name);
-  }
-
-  static xmlEntity* parameter_entity(void* /*context*/, const xmlChar* /*name*/) { return nullptr; }
-
-  static xmlParserInput* nothing_else(void* /*context*/, const xmlChar* /*id*/, const xmlChar* /*system*/) {
-    return nullptr;
-  }
-
-  static void start(void* context, const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space,
-                    int namespace_count, const xmlChar** namespaces, int attribute_count, int defaulted_count,
-                    const xmlChar** attributes) {
+      xmlSAX2EntityDecl(context, name, type, public_id, system_id, content);
+  };
+  sax.startElementNs = [](void* context, const xmlChar* name, const xmlChar* prefix,
+                          const xmlChar* name_space, int namespace_count, const xmlChar** namespaces,
+                          int attribute_count, int defaulted_count, const xmlChar** attributes) {
     run(context).start({name, prefix, name_space, namespace_count, namespaces, attribute_count,
                         defaulted_count, attributes});
-  }
-
-  static void end(void* context, const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space) {
-    run(context).end(name, prefix, name_space);
-  }
-
-  static void characters(void* context, const xmlChar* text, int length) {
+  };
+  sax.endElementNs = [](void* context, const xmlChar* name, const xmlChar* prefix,
+                        const xmlChar* name_space) { run(context).end(name, prefix, name_space); };
+  sax.characters = [](void* context, const xmlChar* text, int length) {
     run(context).text(text, length, false);
-  }
-
-  static void cdata(void* context, const xmlChar* text, int length) { run(context).text(text, length, true); }
-
-  static void reference(void* context, const xmlChar* name) { run(context).undeclared_entity(view(name)); }
-
-  static void parser_error(void* context, xmlError* error) { run(context).on_parser_error(*error); }
-
-  static void validator_error(void* context, xmlError* error) { run(context).on_validator_error(*error); }
-
-  static xmlSAXHandler handlers() {
-    xmlSAXHandler sax = {};
-    sax.initialized = XML_SAX2_MAGIC;
-    sax.startDocument = start_document;
-    sax.internalSubset = internal_subset;
-    sax.entityDecl = declare_entity;
-    sax.getEntity = entity;
-    sax.getParameterEntity = parameter_entity;
-    sax.resolveEntity = nothing_else;
-    sax.startElementNs = start;
-    sax.endElementNs = end;
-    sax.characters = characters;
-    sax.ignorableWhitespace = characters;
-    sax.cdataBlock = cdata;
-    sax.reference = reference;
-    sax.serror = parser_error;
-    return sax;
-  }
-
-  static int read(void* context, char* buffer, int length) {
-    std::string_view& rest = *static_cast<std::string_view*>(context);
-    const std::size_t count = std::min(rest.size(), static_cast<std::size_t>(std::max(length, 0)));
-    std::memcpy(buffer, rest.data(), count);
-    rest.remove_prefix(count);
-    return static_cast<int>(count);
-  }
-};
+  };
+  sax.ignorableWhitespace = sax.characters;
+  sax.cdataBlock = [](void* context, const xmlChar* text, int length) {
+    run(context).text(text, length, true);
+  };
+  sax.reference = [](void* context, const xmlChar* name) { run(context).undeclared_entity(view(name)); };
+  sax.serror = [](void* context, xmlError* error) { run(context).on_parser_error(*error); };
+  return sax;
+}
 
 GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const std::vector<std::string>& roots,
                        std::size_t kept)
@@ -132,17 +87,21 @@ GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const st
 
 GrammarVerdict GrammarRun::check(std::string_view document) {
   const std::unique_ptr<xmlSchemaValidCtxt, FreeValidator> validator(xmlSchemaNewValidCtxt(&schema_));
-  xmlSchemaSetValidStructuredErrors(validator.get(), Sax::validator_error, this);
+  xmlSchemaSetValidStructuredErrors(
+      validator.get(),
+      [](void* context, xmlError* error) { static_cast<GrammarRun*>(context)->on_validator_error(*error); },
+      this);
   // With no handlers of ours to call, what comes back are the validator's own, for us to call.
   const std::unique_ptr<xmlSchemaSAXPlugStruct, Unplug> plug(
       xmlSchemaSAXPlug(validator.get(), &validator_, &validator_context_));
 
-  xmlSAXHandler sax = Sax::handlers();
+  xmlSAXHandler sax = handlers();
   std::string_view rest = document;
   const std::unique_ptr<xmlParserCtxt, FreeParser> parser(
-      xmlCreateIOParserCtxt(&sax, this, Sax::read, nullptr, &rest, XML_CHAR_ENCODING_NONE));
+      xmlCreateIOParserCtxt(&sax, nullptr, read_text, nullptr, &rest, XML_CHAR_ENCODING_NONE));
   if (plug == nullptr || parser == nullptr) throw std::bad_alloc();
   parser_ = parser.get();
+  parser_->_private = this;
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
@@ -297,9 +256,9 @@ void GrammarRun::check_ids(const ElementWords& words, const Tag& tag) {
             "the id " + quoted(first->first) + " is already used on line " + std::to_string(first->second),
             "an id that no other element has");
     } else if (!references_.contains(id)) {
-      references_.emplace(
-          std::move(id),
-          Reference{line(), references_.size() < kept_ ? path_.spot() : GrammarSpot{}, attribute->name});
+      references_.emplace(std::move(id),
+                          Reference{line(), references_.size() < kept_ ? path_.spot() : GrammarSpot{},
+                                    std::string(attribute->name)});
     }
   }
 }

@@ -27,8 +27,6 @@ class GrammarRun {
   GrammarVerdict check(std::string_view document);
 
  private:
-  struct Sax;  // libxml2 calls function pointers; they lead to the functions below
-
   // A start tag as libxml2 hands it over: five pointers an attribute.
   struct Tag {
     const xmlChar* name;
@@ -46,6 +44,8 @@ class GrammarRun {
     std::string attribute;
   };
 
+  // What libxml2's parser calls; it leads to the functions below.
+  static xmlSAXHandler handlers();
   void start(const Tag& tag);
   void end(const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space);
   void text(const xmlChar* written, int length, bool cdata);

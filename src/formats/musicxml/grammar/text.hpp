@@ -1,16 +1,11 @@
-// The generated grammars as they are in schemas/generated, made part of the program by grammar_embed.cmake.
+// The generated grammars as they are in schemas/generated, made part of the program by embed_grammar.cmake.
 #pragma once
 
-#include <span>
 #include <string_view>
 
 namespace fifthpeg::musicxml::grammar {
 
-struct GrammarText {
-  std::string_view name;  // "musicxml.xsd"
-  std::string_view text;
-};
-
-std::span<const GrammarText> grammar_texts();
+// Of a file such as "musicxml.xsd"; empty where there is none of that name.
+std::string_view grammar_text(std::string_view name);
 
 }  // namespace fifthpeg::musicxml::grammar

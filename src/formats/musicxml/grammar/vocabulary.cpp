@@ -16,9 +16,9 @@ namespace {
 constexpr std::string_view schema_namespace = "http://www.w3.org/2001/XMLSchema";
 
 // The value of an attribute of the schema; empty where it has none.
-std::string property(const xmlNode& node, const char* name) {
+std::string_view property(const xmlNode& node, std::string_view name) {
   for (const xmlAttr* a = node.properties; a != nullptr; a = a->next)
-    if (view(a->name) == name && a->children != nullptr) return std::string(view(a->children->content));
+    if (view(a->name) == name && a->children != nullptr) return view(a->children->content);
   return {};
 }
 
@@ -62,66 +62,63 @@ class Vocabulary::Reader {
       const xmlNode* root = document->children;
       while (root != nullptr && root->type != XML_ELEMENT_NODE) root = root->next;
       if (root == nullptr) continue;
-      const std::string target = property(*root, "targetNamespace");
+      const std::string_view target = property(*root, "targetNamespace");
       const std::string prefix = target.ends_with("xlink") ? "xlink:" : target.empty() ? "" : "xml:";
       for (const xmlNode* node : parts(*root)) {
-        named_[kind(*node) + ' ' + prefix + property(*node, "name")] = node;
+        named_[key(kind(*node), prefix + std::string(property(*node, "name")))] = node;
         if (kind(*node) == "element") elements_.push_back(node);
       }
     }
   }
 
-  // Elements refer to one another: all of them are there before the first is gathered.
-  void declare() {
+  // Elements refer to one another: all of them are there before the first is gathered. Those declared inside
+  // others, part and measure, are inside the roots.
+  void run(const std::vector<std::string>& roots) {
     for (const xmlNode* node : elements_) {
       ElementWords& words = declared(*node);
       vocabulary_.by_name_[words.name] = &words;
     }
-  }
-
-  // The roots, and what is declared inside them: part and measure.
-  void gather_root(const std::string& name) {
-    const auto found = vocabulary_.by_name_.find(name);
-    if (found == vocabulary_.by_name_.end()) throw std::logic_error("the grammar has no " + name);
     inner_ = true;
-    gather(*found->second);
+    for (const std::string& root : roots) gather(*vocabulary_.by_name_.at(root));
     inner_ = false;
   }
 
+  void gather(ElementWords& words) const {
+    std::call_once(words.gathered, [&] { fill(*words.declaration, words); });
+  }
+
   std::string values_of_attribute(const xmlNode& node) const {
-    if (const std::string type = property(node, "type"); !type.empty()) return values(type);
+    if (const std::string_view type = property(node, "type"); !type.empty()) return values(type);
     std::string words;
     for (const xmlNode* part : parts(node)) words = described(values_of(*part));
     return words;
   }
 
-  void gather(ElementWords& words) const {
-    Entry& entry = vocabulary_.all_[words.index];
-    fill(*entry.declaration, words);
-    entry.gathered.store(true, std::memory_order_release);
+ private:
+  static std::string_view kind(const xmlNode& node) { return view(node.name); }
+
+  static std::string key(std::string_view what, std::string_view name) {
+    return std::string(what).append(" ").append(name);
   }
 
- private:
-  static std::string kind(const xmlNode& node) { return std::string(view(node.name)); }
-
-  const xmlNode* named(const std::string& what, const std::string& name) const {
-    const auto found = named_.find(what + ' ' + name);
+  const xmlNode* named(std::string_view what, std::string_view name) const {
+    const auto found = named_.find(key(what, name));
     return found == named_.end() ? nullptr : found->second;
   }
 
   ElementWords& declared(const xmlNode& node) const {
-    Entry& entry = vocabulary_.all_.emplace_back();
-    entry.declaration = &node;
-    entry.words.index = vocabulary_.all_.size() - 1;
-    entry.words.name = property(node, "name");
-    entry.words.landmark = landmark(entry.words.name);
-    return entry.words;
+    ElementWords& words = vocabulary_.all_.emplace_back();
+    words.declaration = &node;
+    words.name = property(node, "name");
+    words.landmark = landmark(words.name);
+    return words;
   }
 
   void fill(const xmlNode& node, ElementWords& words) const {
     OrderBuilder order;
     std::vector<OrderBuilder::Piece> pieces;
-    if (const std::string type = property(node, "type"); !type.empty()) of_type(type, words, order, pieces);
+    if (const std::string_view type = property(node, "type"); !type.empty())
+      of_type(type, words, order, pieces);
     inside(node, words, order, pieces);
     words.order = order.finish(order.sequence(pieces));
     words.identified = std::any_of(words.attributes.begin(), words.attributes.end(),
@@ -132,7 +129,7 @@ class Vocabulary::Reader {
   void inside(const xmlNode& node, ElementWords& words, OrderBuilder& order,
               std::vector<OrderBuilder::Piece>& pieces) const {
     for (const xmlNode* part : parts(node)) {
-      const std::string what = kind(*part);
+      const std::string_view what = kind(*part);
       if (what == "sequence" || what == "choice" || what == "group") {
         pieces.push_back(content(*part, order));
       } else if (what == "attributeGroup") {
@@ -148,7 +145,7 @@ class Vocabulary::Reader {
     }
   }
 
-  void of_type(const std::string& type, ElementWords& words, OrderBuilder& order,
+  void of_type(std::string_view type, ElementWords& words, OrderBuilder& order,
                std::vector<OrderBuilder::Piece>& pieces) const {
     if (const xmlNode* complex = named("complexType", type)) {
       inside(*complex, words, order, pieces);
@@ -158,17 +155,17 @@ class Vocabulary::Reader {
   }
 
   OrderBuilder::Piece content(const xmlNode& node, OrderBuilder& order) const {
-    const std::string what = kind(node);
+    const std::string_view what = kind(node);
     OrderBuilder::Piece piece;
     if (what == "element") {
-      const std::string ref = property(node, "ref");
+      const std::string_view ref = property(node, "ref");
       if (ref.empty()) {  // declared on the spot: a part in a measure, or a measure in a part
         if (!inner_) throw std::logic_error("only the grammar's roots are to declare elements inside");
         ElementWords& words = declared(node);
         gather(words);
-        piece = order.element(words.name, &words);
+        piece = order.element(&words);
       } else {
-        piece = order.element(ref, vocabulary_.by_name_.at(ref));
+        piece = order.element(vocabulary_.by_name_.at(ref));
       }
     } else {
       std::vector<OrderBuilder::Piece> pieces;
@@ -183,12 +180,12 @@ class Vocabulary::Reader {
   AttributeWords attribute(const xmlNode& node) const {
     AttributeWords words;
     words.declaration = &node;
-    if (const std::string ref = property(node, "ref"); !ref.empty()) {
+    if (const std::string_view ref = property(node, "ref"); !ref.empty()) {
       if (const xmlNode* shared = named("attribute", ref)) words = attribute(*shared);
       words.name = ref;
     } else {
       words.name = property(node, "name");
-      const std::string type = property(node, "type");
+      const std::string_view type = property(node, "type");
       if (type == "xs:ID") words.identity = Identity::names;
       if (type == "xs:IDREF") words.identity = Identity::refers;
     }
@@ -196,12 +193,12 @@ class Vocabulary::Reader {
     return words;
   }
 
-  std::string values(const std::string& type) const { return described(values_of_name(type)); }
+  std::string values(std::string_view type) const { return described(values_of_name(type)); }
 
-  Values values_of_name(const std::string& type) const {
+  Values values_of_name(std::string_view type) const {
     if (const std::string_view words = describe_type(type); !words.empty()) return {{}, {std::string(words)}};
     if (const xmlNode* node = named("simpleType", type)) return values_of(*node);
-    throw std::logic_error("the grammar has no type " + type);
+    throw std::logic_error("the grammar has no type " + std::string(type));
   }
 
   Values values_of(const xmlNode& simple_type) const {
@@ -212,7 +209,7 @@ class Vocabulary::Reader {
     };
     for (const xmlNode* how : parts(simple_type)) {
       if (kind(*how) == "union") {
-        const std::string members = property(*how, "memberTypes");
+        const std::string_view members = property(*how, "memberTypes");
         for (std::size_t at = 0; at < members.size();) {
           const std::size_t end = std::min(members.find(' ', at), members.size());
           if (end > at) add(values_of_name(members.substr(at, end - at)));
@@ -224,11 +221,11 @@ class Vocabulary::Reader {
         bounds.base = property(*how, "base");
         bool listed = false;
         for (const xmlNode* facet : parts(*how)) {
-          const std::string what = kind(*facet);
-          const std::string value = property(*facet, "value");
+          const std::string_view what = kind(*facet);
+          const std::string_view value = property(*facet, "value");
           if (what == "enumeration") {
             listed = true;
-            all.listed.push_back(value);
+            all.listed.emplace_back(value);
           } else if (what == "minInclusive") {
             bounds.least = value;
           } else if (what == "minExclusive") {
@@ -262,7 +259,7 @@ std::vector<std::string> ElementWords::children() const {
   std::vector<std::string> names;
   for (std::size_t i = 1; i < order.places.size(); ++i)
     if (std::find(names.begin(), names.end(), order.places[i].name) == names.end())
-      names.push_back(order.places[i].name);
+      names.emplace_back(order.places[i].name);
   return names;
 }
 
@@ -274,24 +271,19 @@ const AttributeWords* ElementWords::attribute(std::string_view attribute_name) c
 
 Vocabulary::Vocabulary(const std::vector<const xmlDoc*>& schema, const std::vector<std::string>& roots) {
   auto reader = std::make_unique<Reader>(*this, schema);
-  reader->declare();
-  for (const std::string& root : roots) reader->gather_root(root);
+  reader->run(roots);
   reader_ = std::move(reader);
 }
 
 Vocabulary::~Vocabulary() = default;
 
-const ElementWords& Vocabulary::gathered(const ElementWords& element) const {
-  Entry& entry = all_[element.index];
-  if (!entry.gathered.load(std::memory_order_acquire)) {
-    const std::lock_guard lock(gathering_);
-    if (!entry.gathered.load(std::memory_order_relaxed)) reader_->gather(entry.words);
-  }
-  return entry.words;
+const ElementWords& Vocabulary::gathered(ElementWords& element) const {
+  reader_->gather(element);
+  return element;
 }
 
 const ElementWords* Vocabulary::element(std::string_view name) const {
-  const auto found = by_name_.find(std::string(name));
+  const auto found = by_name_.find(name);
   return found == by_name_.end() ? nullptr : &gathered(*found->second);
 }
 
@@ -301,11 +293,9 @@ std::string Vocabulary::values(const AttributeWords& attribute) const {
 
 std::vector<std::string> Vocabulary::holders(std::string_view child) const {
   std::vector<std::string> found;
-  for (const Entry& entry : all_) {
-    const ElementWords& words = gathered(entry.words);
-    if (words.may_hold(child) && std::find(found.begin(), found.end(), words.name) == found.end())
-      found.push_back(words.name);
-  }
+  for (ElementWords& words : all_)
+    if (gathered(words).may_hold(child) && std::find(found.begin(), found.end(), words.name) == found.end())
+      found.emplace_back(words.name);
   return found;
 }
 

@@ -3,7 +3,6 @@
 // from the generated form itself, so that it cannot contradict it.
 #pragma once
 
-#include <atomic>
 #include <cstddef>
 #include <cstdint>
 #include <deque>
@@ -24,8 +23,8 @@ struct ElementWords;
 // start.
 struct Order {
   struct Place {
-    std::string name;
-    const ElementWords* element = nullptr;
+    std::string_view name;  // the element's
+    ElementWords* element = nullptr;
     std::vector<std::size_t> next;  // in the grammar's order
     bool may_be_last = false;
   };
@@ -43,20 +42,21 @@ enum class Landmark : std::uint8_t { none, part, measure, note, score_part };
 enum class Identity : std::uint8_t { none, names, refers };
 
 struct AttributeWords {
-  std::string name;  // "default-x", "xml:lang"
+  std::string_view name;  // "default-x", "xml:lang"
   bool required = false;
   Identity identity = Identity::none;
   const xmlNode* declaration = nullptr;
 };
 
 struct ElementWords {
-  std::string name;
+  std::string_view name;
   Order order;  // no places but the start where no element may stand in it
   std::vector<AttributeWords> attributes;
   std::string values;  // of its text; empty where it may hold none
   Landmark landmark = Landmark::none;
   bool identified = false;  // whether it has an attribute that names or refers
-  std::size_t index = 0;    // in the vocabulary
+  const xmlNode* declaration = nullptr;
+  std::once_flag gathered;
 
   bool holds_elements() const { return order.places.size() > 1; }
   bool takes_any_text() const;
@@ -79,7 +79,7 @@ class Vocabulary {
   // The element of that name that is the same wherever it stands; null for part and measure, which are not.
   const ElementWords* element(std::string_view name) const;
   // The same element with all that is to be known; those that an Order leads to have but their names yet.
-  const ElementWords& gathered(const ElementWords& element) const;
+  const ElementWords& gathered(ElementWords& element) const;
   // "a number", "start or stop".
   std::string values(const AttributeWords& attribute) const;
   // The elements that `child` may stand in, by name.
@@ -87,14 +87,8 @@ class Vocabulary {
 
  private:
   class Reader;
-  struct Entry {
-    ElementWords words;
-    const xmlNode* declaration = nullptr;
-    std::atomic<bool> gathered = false;
-  };
-  mutable std::deque<Entry> all_;
-  mutable std::mutex gathering_;
-  std::unordered_map<std::string, ElementWords*> by_name_;
+  mutable std::deque<ElementWords> all_;
+  std::unordered_map<std::string_view, ElementWords*> by_name_;
   std::unique_ptr<const Reader> reader_;
 };
 

@@ -5,6 +5,7 @@
 #include <numeric>
 #include <utility>
 
+#include "formats/musicxml/names.hpp"
 #include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
@@ -15,23 +16,14 @@ constexpr std::size_t most_terms = 64;  // of an additive meter
 constexpr int farthest_shift = 60;      // half steps that a transposition can be believed to have
 
 // The staff that a `number` attribute names; 0 is all of them.
-int staff_number(const Element& element, PartState& state) {
-  int number = 0;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::number) {
-      number = std::clamp(whole_number(attribute.Value()).value_or(0), 0, most_staves);
-    } else if (name != Name::symbol) {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
-  return number;
+int staff_number(const Element& element) {
+  return std::clamp(whole_number(attribute(element, "number")).value_or(0), 0, most_staves);
 }
 
 void read_divisions(const Element& element, PartState& state) {
   const auto divisions = decimal(token_of(element));
   if (!divisions || *divisions <= 0 || *divisions > 1'000'000'000) {
-    state.diagnostics.repair("musicxml-divisions", "invalid divisions were ignored",
-                             state.diagnostics.line_of(element));
+    state.diagnostics.repair("musicxml-divisions", "invalid divisions were ignored", element);
     return;
   }
   state.part.divisions = divisions;
@@ -39,67 +31,41 @@ void read_divisions(const Element& element, PartState& state) {
   state.last_duration_text = {};
 }
 
-Mode mode_of(const Element& element, PartState& state) {
-  using Row = std::pair<std::string_view, Mode>;
-  static constexpr std::array<Row, 10> rows{{{"major", Mode::major},
-                                             {"minor", Mode::minor},
-                                             {"none", Mode::none},
-                                             {"dorian", Mode::dorian},
-                                             {"phrygian", Mode::phrygian},
-                                             {"lydian", Mode::lydian},
-                                             {"mixolydian", Mode::mixolydian},
-                                             {"aeolian", Mode::aeolian},
-                                             {"ionian", Mode::ionian},
-                                             {"locrian", Mode::locrian}}};
-  const std::string_view text = token_of(element);
-  const auto* const row =
-      std::find_if(rows.begin(), rows.end(), [&](const Row& one) { return one.first == text; });
-  if (row != rows.end()) return row->second;
-  state.diagnostics.loss("musicxml-mode", "a mode that is not one of the church modes is left out",
-                         state.diagnostics.line_of(element));
-  return Mode::none;
+// Within seven sharps or flats.
+std::int8_t folded(int fifths) {
+  while (fifths > 7) fifths -= 12;
+  while (fifths < -7) fifths += 12;
+  return static_cast<std::int8_t>(fifths);
 }
 
 Key sounding(const Key& key, const Transposition& by) {
-  if (by.half_steps % 12 == 0 && (!by.spelled || by.move.fifths == 0)) return key;
-  return moved(key, by.spelled ? by.move : move_for(key, by.half_steps));
+  return by.is_octaves() ? key : moved(key, by.move_in(key));
 }
 
 void read_key(const Element& element, PartState& state) {
   state.part.key_seen = true;
-  const int staff = staff_number(element, state);
+  const int staff = staff_number(element);
   Key key;
-  bool traditional = false;
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::fifths:
-        if (const auto fifths = whole_number(token_of(child)); fifths && std::abs(*fifths) <= 100) {
-          traditional = true;
-          int folded = *fifths;
-          while (folded > 7) folded -= 12;
-          while (folded < -7) folded += 12;
-          if (folded != *fifths) {
-            state.diagnostics.repair("musicxml-key",
-                                     "a key of more than seven accidentals was read as its enharmonic",
-                                     state.diagnostics.line_of(child));
-          }
-          key.fifths = static_cast<std::int8_t>(folded);
-        }
-        break;
-      case Name::mode:
-        key.mode = mode_of(child, state);
-        break;
-      case Name::cancel:  // naturals before the new key
-        state.diagnostics.layout_left();
-        break;
-      default:
-        state.diagnostics.unread(child);
+  const auto fifths = whole_number(child_token(element, "fifths"));
+  const bool traditional = fifths && std::abs(*fifths) <= 100;
+  if (traditional) {
+    key.fifths = folded(*fifths);
+    if (key.fifths != *fifths) {
+      state.diagnostics.repair("musicxml-key",
+                               "a key of more than seven accidentals was read as its enharmonic",
+                               *element.FirstChildElement("fifths"));
     }
-  });
+  }
+  if (const Element* const child = element.FirstChildElement("mode")) {
+    const auto mode = named<Mode>(token_of(*child), mode_names);
+    if (!mode)
+      state.diagnostics.loss("musicxml-mode", "a mode that is not one of the church modes is left out",
+                             *child);
+    key.mode = mode.value_or(Mode::none);
+  }
   if (!traditional) {
     state.diagnostics.loss("musicxml-key-non-traditional",
-                           "a key that is not one of sharps or flats was left out",
-                           state.diagnostics.line_of(element));
+                           "a key that is not one of sharps or flats was left out", element);
     return;
   }
   state.part.has_key = true;
@@ -111,7 +77,7 @@ void read_key(const Element& element, PartState& state) {
   if (staff > 1 && !first) {
     if (key != state.key) {
       state.diagnostics.loss("musicxml-key-of-staff", "a key of its own for another staff was left out",
-                             state.diagnostics.line_of(element));
+                             element);
       state.written_key = written;
     }
     return;
@@ -167,59 +133,42 @@ void read_time(const Element& element, PartState& state) {
   bool free = false;
   std::optional<std::vector<int>> beats;
   int pairs = 0;
-  int staff = 0;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    const std::string_view value(attribute.Value());
-    if (name == Name::symbol) {
-      meter.symbol = value == "common" ? Meter::Symbol::common
-                     : value == "cut"  ? Meter::Symbol::cut
-                                       : Meter::Symbol::numbers;
-      if (meter.symbol == Meter::Symbol::numbers && value != "normal") state.diagnostics.layout_left();
-    } else if (name == Name::number) {
-      staff = whole_number(value).value_or(0);
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::beats:
-        beats = beats_of(token_of(child));
-        wrong = wrong || !beats;
-        break;
-      case Name::beat_type: {
-        const auto unit = whole_number(token_of(child));
-        if (!beats || !unit || *unit < 1 || *unit > most_beats) {
-          wrong = true;
-          break;
-        }
-        add_pair(meter, std::move(*beats), *unit);
-        beats.reset();
-        ++pairs;
-        wrong = wrong || meter.unit > most_beats || meter.beats.size() > most_terms ||
-                meter.length() > most_beats;
-        break;
+  const int staff = whole_number(attribute(element, "number")).value_or(0);
+  if (const char* const symbol = element.Attribute("symbol")) {
+    const auto known = named<Meter::Symbol>(symbol, meter_symbol_names);
+    if (!known) state.diagnostics.layout_left();
+    meter.symbol = known.value_or(Meter::Symbol::numbers);
+  }
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (name == "beats") {
+      beats = beats_of(token_of(child));
+      wrong = wrong || !beats;
+    } else if (name == "beat-type") {
+      const auto unit = whole_number(token_of(child));
+      if (!beats || !unit || *unit < 1 || *unit > most_beats) {
+        wrong = true;
+        return;
       }
-      case Name::senza_misura:
-        free = true;
-        state.diagnostics.loss(
-            "musicxml-senza-misura",
-            "music without a meter keeps the meter before it; each measure is as long as its notes",
-            state.diagnostics.line_of(child));
-        break;
-      default:  // interchangeable among them
-        state.diagnostics.unread(child);
+      add_pair(meter, std::move(*beats), *unit);
+      beats.reset();
+      ++pairs;
+      wrong =
+          wrong || meter.unit > most_beats || meter.beats.size() > most_terms || meter.length() > most_beats;
+    } else if (name == "senza-misura") {
+      free = true;
+      state.diagnostics.loss(
+          "musicxml-senza-misura",
+          "music without a meter keeps the meter before it; each measure is as long as its notes", child);
     }
   });
   if (free) return;
   if (wrong || meter.beats.empty()) {
-    state.diagnostics.repair("musicxml-meter", "an invalid meter was ignored",
-                             state.diagnostics.line_of(element));
+    state.diagnostics.repair("musicxml-meter", "an invalid meter was ignored", element);
     return;
   }
   if (pairs > 1) {
     state.diagnostics.choice("musicxml-meter-mixed", "a meter of several units was brought to one unit",
-                             state.diagnostics.line_of(element));
+                             element);
   }
   set_metered(true);
   if (staff > 1 && meter.length() == state.meter.length()) return;
@@ -228,75 +177,55 @@ void read_time(const Element& element, PartState& state) {
     state.measure->measure.meter = meter;
   } else {
     state.diagnostics.repair("musicxml-meter-inside",
-                             "a meter that changes inside a measure holds from the next one on",
-                             state.diagnostics.line_of(element));
+                             "a meter that changes inside a measure holds from the next one on", element);
   }
 }
 
-void read_clef(const Element& element, PartState& state) {
-  const int number = staff_number(element, state);
-  RawStaff& staff = state.part.staves.at(static_cast<std::size_t>(std::max(number, 1)));
-  if (staff.clef_line == 0) staff.clef_line = state.diagnostics.line_of(element);
-  staff.tab_clef = false;
-  each_child(element, [&](const Element& child, Name name) {
-    const std::string_view text = token_of(child);
-    if (name == Name::sign && text == "TAB") {
-      staff.tab = staff.tab_clef = true;
-    } else if (name == Name::sign && text == "percussion") {
-      staff.percussion = true;
-      state.diagnostics.layout_left();
-    } else if (text != "G" && text != "2" && text != "5") {
-      state.diagnostics.layout_left();  // pitches are what they are under any clef
-    }
-  });
+RawStaff& staff_of(const Element& element, PartState& state) {
+  return state.part.staves.at(static_cast<std::size_t>(std::max(staff_number(element), 1)));
 }
 
-std::optional<Pitch> tuning_pitch(const Element& element, PartState& state) {
-  std::optional<Step> letter;
-  int alter = 0;
-  std::optional<int> octave;
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::tuning_step:
-        letter = step(token_of(child));
-        break;
-      case Name::tuning_alter:
-        alter = whole_number(token_of(child)).value_or(9);
-        break;
-      case Name::tuning_octave:
-        octave = whole_number(token_of(child));
-        break;
-      default:
-        state.diagnostics.unread(child);
-    }
-  });
-  if (!letter || !octave || *octave < 0 || *octave > 9 || std::abs(alter) > 2) return std::nullopt;
-  return Pitch{*letter, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*octave)};
+void read_clef(const Element& element, PartState& state) {
+  RawStaff& staff = staff_of(element, state);
+  if (staff.clef_line == 0) staff.clef_line = state.diagnostics.line_of(element);
+  const std::string_view sign = child_token(element, "sign");
+  staff.tab_clef = sign == "TAB";
+  staff.tab = staff.tab || staff.tab_clef;
+  staff.percussion = staff.percussion || sign == "percussion";
+  // Pitches are what they are under any clef.
+  const std::string_view line = child_token(element, "line");
+  const bool usual = (sign == "G" || sign == "TAB") && (line.empty() || line == "2" || line == "5");
+  if (!usual || element.FirstChildElement("clef-octave-change") != nullptr) state.diagnostics.layout_left();
+}
+
+std::optional<Pitch> tuning_pitch(const Element& element) {
+  const auto letter = step(child_token(element, "tuning-step"));
+  const auto octave = whole_number(child_token(element, "tuning-octave"));
+  const bool altered = element.FirstChildElement("tuning-alter") != nullptr;
+  const auto alter = altered ? whole_number(child_token(element, "tuning-alter")) : 0;
+  if (!letter || !octave || *octave < 0 || *octave > 9 || !alter || std::abs(*alter) > 2) return std::nullopt;
+  return Pitch{*letter, static_cast<std::int8_t>(*alter), static_cast<std::int8_t>(*octave)};
+}
+
+// Whether what stands here changes what stood before it in the piece.
+bool is_inside_piece(const PartState& state) {
+  return state.part.measures_read > 1 || state.position > 0;
 }
 
 void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state) {
-  int line = 0;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::line) {
-      line = whole_number(attribute.Value()).value_or(0);
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
-  const auto pitch = tuning_pitch(element, state);
+  const int line = whole_number(attribute(element, "line")).value_or(0);
+  const auto pitch = tuning_pitch(element);
   if (!pitch || line < 1 || line > static_cast<int>(staff.tuning.size())) {
-    state.diagnostics.repair("musicxml-tuning", "a string tuned to an invalid pitch was ignored",
-                             state.diagnostics.line_of(element));
+    state.diagnostics.repair("musicxml-tuning", "a string tuned to an invalid pitch was ignored", element);
     return;
   }
   auto& place = staff.tuning.at(static_cast<std::size_t>(line - 1));
   staff.tuning_now.at(static_cast<std::size_t>(line - 1)) = pitch;
   if (staff.tuning_line == 0) staff.tuning_line = state.diagnostics.line_of(element);
-  const bool later = state.part.measures_read > 1 || state.position > 0;
-  if (later && place && *place != *pitch) {
+  if (is_inside_piece(state) && place && *place != *pitch) {
     state.diagnostics.loss("musicxml-retuning",
                            "a tuning that changes inside the piece is left out: the first one holds",
-                           state.diagnostics.line_of(element));
+                           element);
     return;
   }
   place = pitch;
@@ -304,38 +233,33 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   staff.tab = true;
 }
 
+void read_capo(const Element& element, RawStaff& staff, PartState& state) {
+  const auto capo = whole_number(token_of(element));
+  if (!capo || *capo < 0 || *capo > 20) {
+    state.diagnostics.repair("musicxml-capo", "a capo at an impossible fret was ignored", element);
+    return;
+  }
+  staff.capo = capo;
+  if (is_inside_piece(state) && state.part.capo.value_or(0) != *capo) {
+    state.diagnostics.loss("musicxml-capo-changes", "a capo that changes inside the piece is left out",
+                           element);
+  } else {
+    state.part.capo = capo;
+  }
+}
+
 void read_staff_details(const Element& element, PartState& state) {
-  const int number = staff_number(element, state);
-  RawStaff& staff = state.part.staves.at(static_cast<std::size_t>(std::max(number, 1)));
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::staff_type:
-        if (token_of(child) != "regular") state.diagnostics.unread(child);
-        break;
-      case Name::staff_lines:
-        staff.lines = whole_number(token_of(child));
-        if (staff.lines != 5) state.diagnostics.layout_left();
-        break;
-      case Name::staff_tuning:
-        read_staff_tuning(child, staff, state);
-        break;
-      case Name::capo: {
-        const auto capo = whole_number(token_of(child));
-        const bool later = state.part.measures_read > 1 || state.position > 0;
-        if (capo && *capo >= 0 && *capo <= 20) staff.capo = capo;
-        if (!capo || *capo < 0 || *capo > 20) {
-          state.diagnostics.repair("musicxml-capo", "a capo at an impossible fret was ignored",
-                                   state.diagnostics.line_of(child));
-        } else if (later && state.part.capo.value_or(0) != *capo) {
-          state.diagnostics.loss("musicxml-capo-changes", "a capo that changes inside the piece is left out",
-                                 state.diagnostics.line_of(child));
-        } else {
-          state.part.capo = capo;
-        }
-        break;
-      }
-      default:
-        state.diagnostics.unread(child);
+  RawStaff& staff = staff_of(element, state);
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (name == "staff-type") {
+      if (token_of(child) != "regular") state.diagnostics.unread(child);
+    } else if (name == "staff-lines") {
+      staff.lines = whole_number(token_of(child));
+      if (staff.lines != 5) state.diagnostics.layout_left();
+    } else if (name == "staff-tuning") {
+      read_staff_tuning(child, staff, state);
+    } else if (name == "capo") {
+      read_capo(child, staff, state);
     }
   });
 }
@@ -352,36 +276,21 @@ std::optional<int> fifths_of(int diatonic, int chromatic) {
 }
 
 void read_transpose(const Element& element, PartState& state) {
-  const int staff = staff_number(element, state);
-  std::optional<int> diatonic;
-  int chromatic = 0;
-  int octaves = 0;
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::diatonic:
-        diatonic = whole_number(token_of(child));
-        break;
-      case Name::chromatic: {
-        const auto exact = decimal(token_of(child)).value_or(0);
-        if (!exact.is_whole()) {
-          state.diagnostics.loss("musicxml-microtone",
-                                 "a pitch between two half steps was read as the nearest half step",
-                                 state.diagnostics.line_of(child));
-        }
-        chromatic = static_cast<int>(std::clamp<std::int64_t>((exact + Fraction(1, 2)).floor(), -1000, 1000));
-        break;
-      }
-      case Name::octave_change:
-        octaves = std::clamp(whole_number(token_of(child)).value_or(0), -100, 100);
-        break;
-      default:  // `double` among them: a part doubled at the octave
-        state.diagnostics.unread(child);
-    }
-  });
+  const int staff = staff_number(element);
+  const auto diatonic = whole_number(child_token(element, "diatonic"));
+  const Fraction exact = decimal(child_token(element, "chromatic")).value_or(0);
+  if (!exact.is_whole()) {
+    state.diagnostics.loss("musicxml-microtone",
+                           "a pitch between two half steps was read as the nearest half step",
+                           *element.FirstChildElement("chromatic"));
+  }
+  const auto chromatic =
+      static_cast<int>(std::clamp<std::int64_t>((exact + Fraction(1, 2)).floor(), -1000, 1000));
+  const int octaves = std::clamp(whole_number(child_token(element, "octave-change")).value_or(0), -100, 100);
   const int half_steps = chromatic + 12 * octaves;
   if (std::abs(half_steps) > farthest_shift) {
     state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was ignored",
-                             state.diagnostics.line_of(element));
+                             element);
     return;
   }
   Transposition by;
@@ -408,42 +317,22 @@ void read_transpose(const Element& element, PartState& state) {
   }
 }
 
-void read_measure_style(const Element& element, PartState& state) {
-  state.diagnostics.attributes_unread(element);
-  each_child(element, [&](const Element& child, Name) { state.diagnostics.unread(child); });
-}
-
 }  // namespace
 
 void read_attributes(const Element& element, PartState& state) {
-  state.diagnostics.attributes_unread(element);
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::divisions:
-        read_divisions(child, state);
-        break;
-      case Name::key:
-        read_key(child, state);
-        break;
-      case Name::time:
-        read_time(child, state);
-        break;
-      case Name::clef:
-        read_clef(child, state);
-        break;
-      case Name::staff_details:
-        read_staff_details(child, state);
-        break;
-      case Name::transpose:
-        read_transpose(child, state);
-        break;
-      case Name::measure_style:
-        read_measure_style(child, state);
-        break;
-      case Name::staves:
-        break;
-      default:
-        state.diagnostics.unread(child);
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (name == "divisions") {
+      read_divisions(child, state);
+    } else if (name == "key") {
+      read_key(child, state);
+    } else if (name == "time") {
+      read_time(child, state);
+    } else if (name == "clef") {
+      read_clef(child, state);
+    } else if (name == "staff-details") {
+      read_staff_details(child, state);
+    } else if (name == "transpose") {
+      read_transpose(child, state);
     }
   });
 }

@@ -1,8 +1,8 @@
 // `barline`: repeats, endings, styles, signs over barlines.
 #include <algorithm>
-#include <array>
 #include <utility>
 
+#include "formats/musicxml/names.hpp"
 #include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
@@ -46,17 +46,8 @@ struct Bar {
 };
 
 void read_ending(const Element& element, PartState& state) {
-  std::string_view type;
-  std::vector<int> numbers;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::number) {
-      numbers = ending_numbers(attribute.Value());
-    } else if (name == Name::type) {
-      type = attribute.Value();
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
+  const std::string_view type = attribute(element, "type");
+  std::vector<int> numbers = ending_numbers(attribute(element, "number"));
   if (numbers.empty()) numbers = ending_numbers(token_of(element));
   Measure& measure = state.measure->measure;
   RawBarline& line = state.measure->written->barlines.back();
@@ -64,7 +55,7 @@ void read_ending(const Element& element, PartState& state) {
   if (type == "start") {
     if (numbers.empty()) {
       state.diagnostics.repair("musicxml-ending", "an ending without a number was read as the first",
-                               state.diagnostics.line_of(element));
+                               element);
       numbers = {1};
     }
     state.open_ending = numbers;
@@ -73,8 +64,7 @@ void read_ending(const Element& element, PartState& state) {
   }
   if (!state.open_ending) {
     state.diagnostics.repair("musicxml-ending-without-start",
-                             "the end of an ending that never began was left out",
-                             state.diagnostics.line_of(element));
+                             "the end of an ending that never began was left out", element);
     return;
   }
   if (!measure.ending) measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
@@ -83,29 +73,22 @@ void read_ending(const Element& element, PartState& state) {
 }
 
 void read_repeat(const Element& element, Bar& bar, PartState& state) {
+  const std::string_view direction = attribute(element, "direction");
+  bar.forward = direction == "forward";
+  bar.backward = direction == "backward";
   int times = 2;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    const std::string_view value(attribute.Value());
-    if (name == Name::direction) {
-      bar.forward = value == "forward";
-      bar.backward = value == "backward";
-    } else if (name == Name::times) {
-      times = whole_number(value).value_or(0);
-      if (times < 2 || times > most_times) {
-        times = 2;
-        state.diagnostics.repair("musicxml-repeat-times",
-                                 "a repeat that is played fewer than two times was read as two",
-                                 state.diagnostics.line_of(element));
-      }
-    } else {
-      state.diagnostics.unread(attribute, element);
+  if (const char* const stated = element.Attribute("times")) {
+    times = whole_number(stated).value_or(0);
+    if (times < 2 || times > most_times) {
+      times = 2;
+      state.diagnostics.repair("musicxml-repeat-times",
+                               "a repeat that is played fewer than two times was read as two", element);
     }
-  });
+  }
   state.measure->written->barlines.back().repeat_forward = bar.forward;
   state.measure->written->barlines.back().repeat_backward = bar.backward;
   if (bar.where == Bar::Where::middle) {
-    state.diagnostics.loss("musicxml-repeat-inside", "a repeat sign inside a measure is left out",
-                           state.diagnostics.line_of(element));
+    state.diagnostics.loss("musicxml-repeat-inside", "a repeat sign inside a measure is left out", element);
     bar.forward = bar.backward = false;
     return;
   }
@@ -123,28 +106,18 @@ void read_repeat(const Element& element, Bar& bar, PartState& state) {
 }
 
 void set_style(const Bar& bar, std::int64_t line, PartState& state) {
-  using Row = std::pair<std::string_view, BarStyle>;
-  static constexpr std::array<Row, 7> rows{{{"regular", BarStyle::regular},
-                                            {"light-light", BarStyle::light_light},
-                                            {"light-heavy", BarStyle::light_heavy},
-                                            {"heavy", BarStyle::heavy},
-                                            {"dashed", BarStyle::dashed},
-                                            {"dotted", BarStyle::dotted},
-                                            {"none", BarStyle::none}}};
   if (bar.style.empty() || bar.forward || bar.backward) return;
-  const auto* const row =
-      std::find_if(rows.begin(), rows.end(), [&](const Row& one) { return one.first == bar.style; });
+  const auto style = named<BarStyle>(bar.style, bar_style_names);
   auto& measures = state.part.measures;
   Measure* measure = &measures.back().measure;
   if (bar.where == Bar::Where::left && measures.size() > 1) measure = &measures[measures.size() - 2].measure;
-  if (row == rows.end() || bar.where == Bar::Where::middle ||
-      (bar.where == Bar::Where::left && measures.size() == 1)) {
+  if (!style || bar.where == Bar::Where::middle || (bar.where == Bar::Where::left && measures.size() == 1)) {
     if (bar.style != "regular") {
       state.diagnostics.loss("musicxml-bar-style", "a barline style of its own is left out", line);
     }
     return;
   }
-  if (measure->repeat_times == 0) measure->right_bar = row->second;
+  if (measure->repeat_times == 0) measure->right_bar = *style;
 }
 
 }  // namespace
@@ -153,50 +126,23 @@ void read_barline(const Element& element, PartState& state) {
   Bar bar;
   const std::int64_t line = state.diagnostics.line_of(element);
   state.measure->written->barlines.push_back({line});
-  std::int64_t segno = 0;  // the line of the sign
-  std::int64_t coda = 0;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    const std::string_view value(attribute.Value());
-    switch (name) {
-      case Name::location:
-        bar.where = value == "left"     ? Bar::Where::left
-                    : value == "middle" ? Bar::Where::middle
-                                        : Bar::Where::right;
-        break;
-      case Name::segno:
-        segno = line;
-        break;
-      case Name::coda:
-        coda = line;
-        break;
-      case Name::divisions:
-        break;
-      default:
-        state.diagnostics.unread(attribute, element);
-    }
-  });
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::bar_style:
-        bar.style = token_of(child);
-        state.diagnostics.attributes_unread(child);
-        break;
-      case Name::repeat:
-        read_repeat(child, bar, state);
-        break;
-      case Name::ending:
-        read_ending(child, state);
-        break;
-      case Name::segno:
-        segno = state.diagnostics.line_of(child);
-        state.diagnostics.attributes_unread(child);
-        break;
-      case Name::coda:
-        coda = state.diagnostics.line_of(child);
-        state.diagnostics.attributes_unread(child);
-        break;
-      default:
-        state.diagnostics.unread(child);
+  const std::string_view location = attribute(element, "location");
+  bar.where = location == "left"     ? Bar::Where::left
+              : location == "middle" ? Bar::Where::middle
+                                     : Bar::Where::right;
+  std::int64_t segno = element.Attribute("segno") != nullptr ? line : 0;  // the line of the sign
+  std::int64_t coda = element.Attribute("coda") != nullptr ? line : 0;
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (name == "bar-style") {
+      bar.style = token_of(child);
+    } else if (name == "repeat") {
+      read_repeat(child, bar, state);
+    } else if (name == "ending") {
+      read_ending(child, state);
+    } else if (name == "segno") {
+      segno = state.diagnostics.line_of(child);
+    } else if (name == "coda") {
+      coda = state.diagnostics.line_of(child);
     }
   });
   const Fraction at = bar.where == Bar::Where::left ? Fraction(0) : state.position;

@@ -1,16 +1,10 @@
 #include "formats/musicxml/diagnostics.hpp"
 
+#include <algorithm>
+
+#include "formats/musicxml/reader/what_is_read.hpp"
+
 namespace fifthpeg::musicxml::reader {
-namespace {
-
-// Names that some handlers read, and that say nothing about music where they do not.
-bool is_idle(Name name) {
-  return name == Name::layout || name == Name::id || name == Name::print_object || name == Name::number ||
-         name == Name::location || name == Name::name;
-}
-
-}  // namespace
-
 Place Diagnostics::place(const Measure& measure, Fraction offset, std::int64_t line) const {
   Place place;
   place.part = part_;
@@ -40,44 +34,38 @@ void Diagnostics::choice(std::string_view slug, std::string_view text, std::int6
   if (!quiet_) report_.add(EntryKind::decision, slug, text, place(line));
 }
 
-void Diagnostics::unread(const Element& element) {
+void Diagnostics::unread(std::string_view what, const char* name, const Element& element) {
   if (quiet_) return;
-  const Name name = name_of(element.Name());
-  if (name == Name::layout) {
-    layout_ = true;
-  } else if (name == Name::unknown) {
-    loss("musicxml-element-unknown", "an element that MusicXML does not have is left out", line_of(element));
-  } else {
-    const std::string text(element.Name());
-    loss("musicxml-element-" + text, "the element " + text + " has no place in a banjo score here",
-         line_of(element));
+  switch (unread_kind(name)) {
+    case Unread::layout:
+      layout_ = true;
+      break;
+    case Unread::unknown:
+      loss("musicxml-" + std::string(what) + "-unknown",
+           "an " + std::string(what) + " that MusicXML does not have is left out", element);
+      break;
+    case Unread::placeless:
+      loss("musicxml-" + std::string(what) + "-" + name,
+           "the " + std::string(what) + " " + name + " has no place in a banjo score here", element);
   }
 }
 
-void Diagnostics::unread(const Attribute& attribute, const Element& owner) {
-  if (quiet_) return;
-  const Name name = name_of(attribute.Name());
-  if (is_idle(name)) {
-    layout_ = true;
-  } else if (name == Name::unknown) {
-    loss("musicxml-attribute-unknown", "an attribute that MusicXML does not have is left out",
-         line_of(owner));
-  } else {
-    const std::string text(attribute.Name());
-    loss("musicxml-attribute-" + text, "the attribute " + text + " has no place in a banjo score here",
-         line_of(owner));
-  }
-}
-
-void Diagnostics::attributes_unread(const Element& element) {
-  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next()) {
-    unread(*one, element);
-  }
-}
-
-void Diagnostics::inside_unread(const Element& element) {
-  attributes_unread(element);
-  each_child(element, [this](const Element& child, Name) { unread(child); });
+void Diagnostics::unread_inside(const Element& element) {
+  const bool plain = element.FirstAttribute() == nullptr && element.FirstChildElement() == nullptr;
+  const ReadInside* const read = quiet_ || plain ? nullptr : read_inside(element.Name());
+  if (read == nullptr) return;
+  const auto is_among = [](std::string_view name, const std::vector<std::string_view>& names) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+  };
+  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next())
+    if (!is_among(one->Name(), read->attributes)) unread_attribute(one->Name(), element);
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (is_among(name, read->children) || is_among("*", read->children)) {
+      unread_inside(child);
+    } else {
+      unread(child);
+    }
+  });
 }
 
 void Diagnostics::report_layout() {

@@ -26,12 +26,7 @@ struct MetronomeMark {  // the tempo as printed
 struct Heard {
   std::int64_t line = 0;
   std::optional<Fraction> tempo;
-  bool da_capo = false;
-  bool dal_segno = false;
-  bool to_coda = false;
-  bool fine = false;
-  bool segno = false;
-  bool coda = false;
+  std::array<bool, musicxml::jumps.size()> jumps{};
   Fraction offset;
 };
 
@@ -52,33 +47,21 @@ class DirectionReader {
   DirectionReader(const Element& element, PartState& state) : element_(element), state_(state) {}
 
   void run() {
-    each_attribute(element_,
-                   [&](const Attribute& attribute, Name) { state_.diagnostics.unread(attribute, element_); });
-    each_child(element_, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::direction_type:
-          state_.diagnostics.attributes_unread(child);
-          each_child(child, [&](const Element& type, Name kind) { read_type(type, kind); });
-          break;
-        case Name::offset:
-          offset_ = duration_of(child, state_).value_or(0);
-          break;
-        case Name::staff:
-          staff_ = whole_number(token_of(child)).value_or(1);
-          break;
-        case Name::voice:
-          break;
-        case Name::sound:
-          read_sound(child);
-          break;
-        default:
-          state_.diagnostics.unread(child);
+    each_child(element_, [&](const Element& child, std::string_view name) {
+      if (name == "direction-type") {
+        each_child(child, [&](const Element& type, std::string_view kind) { read_type(type, kind); });
+      } else if (name == "offset") {
+        offset_ = duration_of(child, state_).value_or(0);
+      } else if (name == "staff") {
+        staff_ = whole_number(token_of(child)).value_or(1);
+      } else if (name == "sound") {
+        read_sound(child);
       }
     });
     if (heard_.offset != 0 && heard_.offset != offset_) {
       state_.diagnostics.loss("musicxml-sound-offset",
                               "an offset of the sound from its direction is left out: both have one place",
-                              state_.diagnostics.line_of(element_));
+                              element_);
     }
     finish();
   }
@@ -91,48 +74,26 @@ class DirectionReader {
   }
 
  private:
-  void read_type(const Element& type, Name name) {
-    switch (name) {
-      case Name::words:
-        read_words(type);
-        break;
-      case Name::rehearsal:
-        state_.diagnostics.attributes_unread(type);
-        add(Kind::rehearsal, text_of(type), type);
-        break;
-      case Name::segno:
-        state_.diagnostics.attributes_unread(type);
-        segno_ = state_.diagnostics.line_of(type);
-        break;
-      case Name::coda:
-        state_.diagnostics.attributes_unread(type);
-        coda_ = state_.diagnostics.line_of(type);
-        break;
-      case Name::dynamics:
-        add(Kind::dynamics, dynamics_text(type, state_), type);
-        break;
-      case Name::metronome:
-        read_metronome(type);
-        break;
-      case Name::damp:
-      case Name::damp_all:
-        state_.diagnostics.attributes_unread(type);
-        damp_ = true;
-        break;
-      default:
-        state_.diagnostics.unread(type);
+  void read_type(const Element& type, std::string_view name) {
+    if (name == "words") {
+      read_words(type);
+    } else if (name == "rehearsal") {
+      add(Kind::rehearsal, text_of(type), type);
+    } else if (name == "segno") {
+      segno_ = state_.diagnostics.line_of(type);
+    } else if (name == "coda") {
+      coda_ = state_.diagnostics.line_of(type);
+    } else if (name == "dynamics") {
+      add(Kind::dynamics, dynamics_text(type), type);
+    } else if (name == "metronome") {
+      read_metronome(type);
+    } else if (name == "damp" || name == "damp-all") {
+      damp_ = true;
     }
   }
 
   void read_words(const Element& element) {
-    Words words{state_.written_text(element), {}};
-    each_attribute(element, [&](const Attribute& attribute, Name) {
-      if (std::string_view(attribute.Name()) == "xml:lang") {
-        words.language = attribute.Value();
-      } else {
-        state_.diagnostics.unread(attribute, element);
-      }
-    });
+    Words words{state_.written_text(element), std::string(attribute(element, "xml:lang"))};
     if (!words_) {
       words_ = std::move(words);
       return;
@@ -147,13 +108,7 @@ class DirectionReader {
 
   void read_metronome(const Element& element) {
     MetronomeMark mark;
-    each_attribute(element, [&](const Attribute& attribute, Name name) {
-      if (name == Name::print_object) {
-        mark.shown = std::string_view(attribute.Value()) != "no";
-      } else {
-        state_.diagnostics.unread(attribute, element);
-      }
-    });
+    mark.shown = attribute(element, "print-object") != "no";
     Fraction unit;  // the part of the unit being read
     int dots = 0;
     int units = 0;
@@ -163,162 +118,101 @@ class DirectionReader {
       dots = 0;
     };
     bool known = true;
-    each_child(element, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::beat_unit:
-          add_unit();
-          ++units;
-          unit = note_value(token_of(child)).value_or(0);
-          known = known && unit > 0 && units < 2;  // a second one: this note equals that note
-          break;
-        case Name::beat_unit_dot:
-          ++dots;
-          break;
-        case Name::beat_unit_tied:
-          add_unit();
-          each_child(child, [&](const Element& tied, Name kind) {
-            if (kind == Name::beat_unit) unit = note_value(token_of(tied)).value_or(0);
-            if (kind == Name::beat_unit_dot) ++dots;
-          });
-          break;
-        case Name::per_minute: {
-          state_.diagnostics.attributes_unread(child);
-          std::string_view text = token_of(child);  // "120", "c. 120", "120-132"
-          while (!text.empty() && (text.front() < '0' || text.front() > '9')) text.remove_prefix(1);
-          text = text.substr(0, text.find_first_not_of("0123456789."));
-          mark.per_minute = tempo_of(text);
-          known = known && mark.per_minute.has_value();
-          break;
-        }
-        default:
-          state_.diagnostics.unread(child);
-          known = false;
+    each_child(element, [&](const Element& child, std::string_view name) {
+      if (name == "beat-unit") {
+        add_unit();
+        ++units;
+        unit = note_value(token_of(child)).value_or(0);
+        known = known && unit > 0 && units < 2;  // a second one: this note equals that note
+      } else if (name == "beat-unit-dot") {
+        ++dots;
+      } else if (name == "beat-unit-tied") {
+        add_unit();
+        unit = note_value(child_token(child, "beat-unit")).value_or(0);
+        each_child(child, [&dots](const Element&, std::string_view kind) {
+          if (kind == "beat-unit-dot") ++dots;
+        });
+      } else if (name == "per-minute") {
+        std::string_view text = token_of(child);  // "120", "c. 120", "120-132"
+        text.remove_prefix(std::min(text.find_first_of("0123456789"), text.size()));
+        mark.per_minute = tempo_of(text.substr(0, text.find_first_not_of("0123456789.")));
+        known = known && mark.per_minute.has_value();
+      } else {
+        known = false;
       }
     });
     add_unit();
     constexpr int longest_unit = 64;
     if (!known || mark.beat_unit <= 0 || mark.beat_unit > longest_unit) {
       state_.diagnostics.loss("musicxml-metronome", "a tempo mark that states no notes a minute is left out",
-                              state_.diagnostics.line_of(element));
+                              element);
       return;
     }
     mark_ = mark;
   }
 
   void read_sound(const Element& element) {
+    const auto has = [&element](const char* name) { return element.Attribute(name) != nullptr; };
     heard_.line = state_.diagnostics.line_of(element);
-    each_attribute(element, [&](const Attribute& attribute, Name name) {
-      const std::string_view value(attribute.Value());
-      switch (name) {
-        case Name::tempo:
-          heard_.tempo = tempo_of(value);
-          if (!heard_.tempo) {
-            state_.diagnostics.repair("musicxml-tempo",
-                                      "a tempo that is not a number, or out of range, was ignored",
-                                      state_.diagnostics.line_of(element));
-          }
-          break;
-        case Name::dacapo:
-          heard_.da_capo = is_yes(value);
-          break;
-        case Name::dalsegno:
-          heard_.dal_segno = true;
-          break;
-        case Name::tocoda:
-          heard_.to_coda = true;
-          break;
-        case Name::fine:
-          heard_.fine = value != "no";
-          break;
-        case Name::segno:
-          heard_.segno = true;
-          break;
-        case Name::coda:
-          heard_.coda = true;
-          break;
-        case Name::dynamics:  // how loud the mark beside it is
-          if (std::none_of(found_.begin(), found_.end(),
-                           [](const RawDirection& one) { return one.direction.kind == Kind::dynamics; })) {
-            state_.diagnostics.unread(attribute, element);
-          }
-          break;
-        case Name::divisions:  // repeats the divisions of the place that a token names
-          break;
-        case Name::forward_repeat:  // says again that a repeat starts here
-          if (!is_yes(value)) break;
-          if (state_.position == 0) {
-            state_.measure->measure.repeat_starts = true;
-          } else {
-            state_.diagnostics.unread(attribute, element);
-          }
-          break;
-        default:
-          state_.diagnostics.unread(attribute, element);
+    if (has("tempo")) {
+      heard_.tempo = tempo_of(attribute(element, "tempo"));
+      if (!heard_.tempo) {
+        state_.diagnostics.repair("musicxml-tempo",
+                                  "a tempo that is not a number, or out of range, was ignored", element);
       }
+    }
+    for (std::size_t i = 0; i < musicxml::jumps.size(); ++i) {
+      const char* const name = musicxml::jumps[i].attribute;
+      heard_.jumps[i] = has(name) && trimmed(attribute(element, name)) != "no";
+    }
+    const bool marked = std::any_of(found_.begin(), found_.end(), [](const RawDirection& one) {
+      return one.direction.kind == Kind::dynamics;
     });
-    each_child(element, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::swing:
-          read_swing(child);
-          break;
-        case Name::offset:
-          heard_.offset = duration_of(child, state_).value_or(0);
-          break;
-        default:
-          state_.diagnostics.unread(child);
+    // How loud the mark beside it is.
+    if (has("dynamics") && !marked) state_.diagnostics.unread_attribute("dynamics", element);
+    if (is_yes(attribute(element, "forward-repeat"))) {  // says again that a repeat starts here
+      if (state_.position == 0) {
+        state_.measure->measure.repeat_starts = true;
+      } else {
+        state_.diagnostics.unread_attribute("forward-repeat", element);
       }
-    });
+    }
+    if (const Element* const swing = element.FirstChildElement("swing")) read_swing(*swing);
+    if (const Element* const offset = element.FirstChildElement("offset"))
+      heard_.offset = duration_of(*offset, state_).value_or(0);
   }
 
   void read_swing(const Element& element) {
+    const bool straight = element.FirstChildElement("straight") != nullptr;
     Swing swing;
-    bool straight = false;
-    bool known = true;
-    each_child(element, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::straight:
-          straight = true;
-          break;
-        case Name::first:
-          swing.first = whole_number(token_of(child)).value_or(0);
-          break;
-        case Name::second:
-          swing.second = whole_number(token_of(child)).value_or(0);
-          break;
-        case Name::swing_type:
-          if (const auto unit = note_value(token_of(child))) swing.unit = *unit;
-          break;
-        default:
-          state_.diagnostics.unread(child);
-      }
-    });
+    swing.first = whole_number(child_token(element, "first")).value_or(0);
+    swing.second = whole_number(child_token(element, "second")).value_or(0);
+    swing.unit = note_value(child_token(element, "swing-type")).value_or(swing.unit);
     if (straight) {
       if (!state_.part.swing) return;
       state_.diagnostics.loss("musicxml-swing-changes",
-                              "a swing that changes inside the piece holds throughout",
-                              state_.diagnostics.line_of(element));
+                              "a swing that changes inside the piece holds throughout", element);
       return;
     }
     constexpr int most = 100;
-    known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
+    const bool known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
     if (!known) {
-      state_.diagnostics.repair("musicxml-swing", "a swing without a ratio was ignored",
-                                state_.diagnostics.line_of(element));
+      state_.diagnostics.repair("musicxml-swing", "a swing without a ratio was ignored", element);
     } else if (state_.part.swing && *state_.part.swing != swing) {
       state_.diagnostics.loss("musicxml-swing-changes",
-                              "a swing that changes inside the piece holds throughout",
-                              state_.diagnostics.line_of(element));
+                              "a swing that changes inside the piece holds throughout", element);
     } else {
       state_.part.swing = swing;
     }
   }
 
-  // The words of a jump; empty where they are only the usual ones, put in by the writer.
-  std::string jump_words(const musicxml::UsualWord& usual) {
+  // The words of a sign or a jump; empty where they are only the usual ones, put in by the writer.
+  std::string words_of(const musicxml::Jump& jump) {
+    const bool sign = jump.kind == Kind::segno || jump.kind == Kind::coda;
+    if (!words_ || (sign && words_taken_)) return {};
     words_taken_ = true;
-    if (!words_) return {};
-    if (words_->text == usual.text && words_->language == usual.language) return {};
-    return words_->text;
+    const bool usual = words_->text == jump.usual.text && words_->language == jump.usual.language;
+    return usual ? std::string() : words_->text;
   }
 
   void add(Kind kind, std::string text, std::int64_t line) {
@@ -329,12 +223,12 @@ class DirectionReader {
   }
 
   void finish() {
-    if (heard_.da_capo) add(Kind::da_capo, jump_words(musicxml::usual_da_capo), heard_.line);
-    if (heard_.dal_segno) add(Kind::dal_segno, jump_words(musicxml::usual_dal_segno), heard_.line);
-    if (heard_.to_coda) add(Kind::to_coda, jump_words(musicxml::usual_to_coda), heard_.line);
-    if (heard_.fine) add(Kind::fine, jump_words(musicxml::usual_fine), heard_.line);
-    if (segno_ > 0 || heard_.segno) add(Kind::segno, sign_words(), heard_.segno ? heard_.line : segno_);
-    if (coda_ > 0 || heard_.coda) add(Kind::coda, sign_words(), heard_.coda ? heard_.line : coda_);
+    for (std::size_t i = 0; i < musicxml::jumps.size(); ++i) {
+      const musicxml::Jump& jump = musicxml::jumps[i];
+      const std::int64_t printed = jump.kind == Kind::segno ? segno_ : jump.kind == Kind::coda ? coda_ : 0;
+      if (heard_.jumps[i] || printed > 0)
+        add(jump.kind, words_of(jump), heard_.jumps[i] ? heard_.line : printed);
+    }
     const Fraction at = place_at(offset_, element_, state_);
     if (mark_ || heard_.tempo) {
       Tempo tempo;
@@ -372,14 +266,7 @@ class DirectionReader {
     if (!is_jump) return;
     state_.diagnostics.choice(
         "musicxml-jump-words",
-        "words that name a jump, without the `sound` that makes them one, are words only",
-        state_.diagnostics.line_of(element_));
-  }
-
-  std::string sign_words() {
-    if (!words_ || words_taken_) return {};
-    words_taken_ = true;
-    return words_->text;
+        "words that name a jump, without the `sound` that makes them one, are words only", element_);
   }
 
   const Element& element_;
@@ -398,16 +285,14 @@ class DirectionReader {
 
 }  // namespace
 
-std::string dynamics_text(const Element& dynamics, PartState& state) {
+std::string dynamics_text(const Element& dynamics) {
   std::string text;
-  state.diagnostics.attributes_unread(dynamics);
-  each_child(dynamics, [&](const Element& child, Name name) {
+  each_child(dynamics, [&text](const Element& child, std::string_view name) {
     if (!text.empty()) text += ' ';
-    if (name == Name::other_dynamics) {
+    if (name == "other-dynamics") {
       text += text_of(child);
-      state.diagnostics.attributes_unread(child);
     } else {
-      text += child.Name();
+      text += name;
     }
   });
   return text;

@@ -1,36 +1,28 @@
 // `harmony`: chord symbols.
+#include <algorithm>
 #include <cstdlib>
 
+#include "formats/musicxml/names.hpp"
 #include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
 
-// root and bass: a step and an alteration.
-std::optional<ChordTone> read_tone(const Element& element, Name step_name, Name alter_name,
+// root and bass: a step and an alteration, under names of their own.
+std::optional<ChordTone> read_tone(const Element& element, const char* step_name, const char* alter_name,
                                    PartState& state) {
-  std::optional<Step> letter;
-  int alter = 0;
-  state.diagnostics.attributes_unread(element);
-  each_child(element, [&](const Element& child, Name name) {
-    if (name == step_name) {
-      letter = step(token_of(child));
-      each_attribute(child, [&](const Attribute& attribute, Name kind) {
-        if (kind == Name::text && *attribute.Value() == 0) {  // the root of "N.C.", which is not printed
-          state.diagnostics.layout_left();
-        } else {
-          state.diagnostics.unread(attribute, child);
-        }
-      });
-    } else if (name == alter_name) {
-      alter = whole_number(token_of(child)).value_or(0);
-      state.diagnostics.attributes_unread(child);
+  const Element* const letter = element.FirstChildElement(step_name);
+  if (letter != nullptr && letter->Attribute("text") != nullptr) {
+    if (attribute(*letter, "text").empty()) {  // the root of "N.C.", which is not printed
+      state.diagnostics.layout_left();
     } else {
-      state.diagnostics.unread(child);
+      state.diagnostics.unread_attribute("text", *letter);
     }
-  });
-  if (!letter || std::abs(alter) > 2) return std::nullopt;
-  return ChordTone{*letter, static_cast<std::int8_t>(alter)};
+  }
+  const auto tone = step(child_token(element, step_name));
+  const int alter = whole_number(child_token(element, alter_name)).value_or(0);
+  if (!tone || std::abs(alter) > 2) return std::nullopt;
+  return ChordTone{*tone, static_cast<std::int8_t>(alter)};
 }
 
 void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
@@ -40,58 +32,29 @@ void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
   } else {
     chord.kind = "other";
     state.diagnostics.repair("musicxml-kind",
-                             "a kind of chord that MusicXML does not have was read as `other`",
-                             state.diagnostics.line_of(element));
+                             "a kind of chord that MusicXML does not have was read as `other`", element);
   }
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::text) {
-      chord.text = attribute.Value();
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
+  chord.text = attribute(element, "text");
 }
 
 void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
-  ChordDegree degree;
-  bool known = false;
-  state.diagnostics.attributes_unread(element);
-  each_child(element, [&](const Element& child, Name name) {
-    state.diagnostics.attributes_unread(child);
-    switch (name) {
-      case Name::degree_value: {
-        const int value = whole_number(token_of(child)).value_or(0);
-        known = value >= 1 && value <= 99;
-        degree.value = static_cast<std::int8_t>(known ? value : 0);
-        break;
-      }
-      case Name::degree_alter:
-        degree.alter = static_cast<std::int8_t>(std::clamp(whole_number(token_of(child)).value_or(0), -2, 2));
-        break;
-      case Name::degree_type: {
-        const std::string_view type = token_of(child);
-        degree.kind = type == "alter"      ? ChordDegree::Kind::alter
-                      : type == "subtract" ? ChordDegree::Kind::subtract
-                                           : ChordDegree::Kind::add;
-        break;
-      }
-      default:
-        state.diagnostics.unread(child);
-    }
-  });
-  if (known) {
-    chord.degrees.push_back(degree);
-  } else {
-    state.diagnostics.repair("musicxml-degree", "a chord degree without a number was left out",
-                             state.diagnostics.line_of(element));
+  const auto value = whole_number(child_token(element, "degree-value"));
+  const int alter = whole_number(child_token(element, "degree-alter")).value_or(0);
+  if (!value || *value < 1 || *value > 99) {
+    state.diagnostics.repair("musicxml-degree", "a chord degree without a number was left out", element);
+    return;
   }
+  ChordDegree degree;
+  degree.value = static_cast<std::int8_t>(*value);
+  degree.alter = static_cast<std::int8_t>(std::clamp(alter, -2, 2));
+  degree.kind = named<ChordDegree::Kind>(child_token(element, "degree-type"), degree_type_names)
+                    .value_or(ChordDegree::Kind::add);
+  chord.degrees.push_back(degree);
 }
 
 ChordTone sounding(const ChordTone& tone, const Transposition& by, PartState& state) {
-  const bool octaves = by.half_steps % 12 == 0 && by.move.fifths == 0;
-  if (octaves) return tone;
-  const Move move = by.spelled ? by.move : move_for(state.written_key, by.half_steps);
-  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, move);
+  if (by.is_octaves()) return tone;
+  const Pitch pitch = moved(Pitch{tone.step, tone.alter, 4}, by.move_in(state.written_key));
   return {pitch.step, pitch.alter};
 }
 
@@ -100,41 +63,29 @@ ChordTone sounding(const ChordTone& tone, const Transposition& by, PartState& st
 void read_harmony(const Element& element, PartState& state) {
   ChordSymbol chord;
   std::optional<ChordTone> root;
-  bool extra = false;  // the second of several chords in one element
   int roots = 0;
   Fraction offset;
-  state.diagnostics.attributes_unread(element);
-  each_child(element, [&](const Element& child, Name name) {
-    if (name == Name::root && ++roots > 1) extra = true;
-    if (extra && name != Name::offset && name != Name::staff) return state.diagnostics.unread(child);
-    switch (name) {
-      case Name::root:
-        root = read_tone(child, Name::root_step, Name::root_alter, state);
-        break;
-      case Name::kind:
-        read_kind(child, chord, state);
-        break;
-      case Name::bass:
-        chord.bass = read_tone(child, Name::bass_step, Name::bass_alter, state);
-        break;
-      case Name::degree:
-        read_degree(child, chord, state);
-        break;
-      case Name::offset:
-        offset = duration_of(child, state).value_or(0);
-        break;
-      case Name::inversion:
-        if (whole_number(token_of(child)).value_or(0) != 0) state.diagnostics.unread(child);
-        break;
-      case Name::staff:
-        break;
-      default:
-        state.diagnostics.unread(child);
+  each_child(element, [&](const Element& child, std::string_view name) {
+    if (name == "root") ++roots;
+    if (name == "offset") {
+      offset = duration_of(child, state).value_or(0);
+    } else if (roots > 1 && name != "staff") {  // the second of several chords in one element
+      state.diagnostics.unread(child);
+    } else if (name == "root") {
+      root = read_tone(child, "root-step", "root-alter", state);
+    } else if (name == "kind") {
+      read_kind(child, chord, state);
+    } else if (name == "bass") {
+      chord.bass = read_tone(child, "bass-step", "bass-alter", state);
+    } else if (name == "degree") {
+      read_degree(child, chord, state);
+    } else if (name == "inversion") {
+      if (whole_number(token_of(child)).value_or(0) != 0) state.diagnostics.unread(child);
     }
   });
   if (!root && chord.kind != "none") {
     state.diagnostics.loss("musicxml-chord-without-root", "a chord symbol without a root is left out",
-                           state.diagnostics.line_of(element));
+                           element);
     return;
   }
   const Transposition& by = state.transpositions[1];

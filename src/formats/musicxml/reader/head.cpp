@@ -1,6 +1,7 @@
 #include "formats/musicxml/head.hpp"
 
-#include <vector>
+#include <algorithm>
+#include <cstdio>
 
 #include "formats/musicxml/conventions.hpp"
 
@@ -21,21 +22,16 @@ struct Titles {
 };
 
 // "1/4 2:1".
-std::optional<Swing> parse_swing(std::string_view text) {
-  const auto slash = text.find('/');
-  const auto space = text.find(' ');
-  const auto colon = text.find(':');
-  if (slash == std::string_view::npos || space == std::string_view::npos || colon == std::string_view::npos ||
-      slash > space || space > colon) {
+std::optional<Swing> parse_swing(const std::string& text) {
+  int num = 0;
+  int den = 0;
+  Swing swing;
+  int end = -1;
+  std::sscanf(text.c_str(), "%9d/%9d %9d:%9d%n", &num, &den, &swing.first, &swing.second, &end);
+  if (end != static_cast<int>(text.size()) || std::min({num, den, swing.first, swing.second}) < 1)
     return std::nullopt;
-  }
-  const auto num = whole_number(text.substr(0, slash));
-  const auto den = whole_number(text.substr(slash + 1, space - slash - 1));
-  const auto first = whole_number(text.substr(space + 1, colon - space - 1));
-  const auto second = whole_number(text.substr(colon + 1));
-  if (!num || !den || !first || !second || *num < 1 || *den < 1 || *first < 1 || *second < 1)
-    return std::nullopt;
-  return Swing{Fraction(*num, *den), *first, *second};
+  swing.unit = Fraction(num, den);
+  return swing;
 }
 
 class HeadReader {
@@ -43,33 +39,16 @@ class HeadReader {
   HeadReader(const Element& root, Diagnostics& diagnostics) : root_(root), diagnostics_(diagnostics) {}
 
   Head run() {
-    each_attribute(root_, [&](const Attribute& attribute, Name name) {
-      if (name != Name::version) diagnostics_.unread(attribute, root_);
-    });
-    each_child(root_, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::work:
-          read_work(child);
-          break;
-        case Name::movement_title:
-          titles_.movement = keep(child);
-          break;
-        case Name::identification:
-          read_identification(child);
-          break;
-        case Name::credit:
-          read_credit(child);
-          break;
-        case Name::part_list:
-          each_child(child, [&](const Element& entry, Name kind) {
-            if (kind != Name::score_part) diagnostics_.unread(entry);
-          });
-          break;
-        case Name::part:
-        case Name::measure:
-          break;
-        default:
-          diagnostics_.unread(child);
+    diagnostics_.unread_inside(root_);
+    each_child(root_, [&](const Element& child, std::string_view name) {
+      if (name == "work") {
+        if (const Element* const title = child.FirstChildElement("work-title")) titles_.work = keep(*title);
+      } else if (name == "movement-title") {
+        titles_.movement = keep(child);
+      } else if (name == "identification") {
+        read_identification(child);
+      } else if (name == "credit") {
+        read_credit(child);
       }
     });
     settle_title();
@@ -81,45 +60,26 @@ class HeadReader {
     return head_.texts.emplace_back(diagnostics_.line_of(element), text_of(element)).second;
   }
 
-  void read_work(const Element& element) {
-    each_child(element, [&](const Element& child, Name name) {
-      if (name == Name::work_title) {
-        titles_.work = keep(child);
-      } else {
-        diagnostics_.unread(child);
-      }
-    });
-  }
-
   void read_identification(const Element& element) {
-    each_child(element, [&](const Element& child, Name name) {
-      switch (name) {
-        case Name::creator:
-          read_creator(child);
-          break;
-        case Name::rights:
-          add_line(head_.work.rights, keep(child));
-          head_.has_rights = head_.has_rights || !token_of(child).empty();
-          break;
-        case Name::source:
-          add_line(head_.work.source, text_of(child));
-          break;
-        case Name::encoding:  // what made the file, and how: not the music's concern
-          break;
-        case Name::miscellaneous:
-          each_child(child, [&](const Element& field, Name kind) {
-            if (kind == Name::miscellaneous_field) read_field(field);
-          });
-          break;
-        default:
-          diagnostics_.unread(child);
+    each_child(element, [&](const Element& child, std::string_view name) {
+      if (name == "creator") {
+        read_creator(child);
+      } else if (name == "rights") {
+        add_line(head_.work.rights, keep(child));
+        head_.has_rights = head_.has_rights || !token_of(child).empty();
+      } else if (name == "source") {
+        add_line(head_.work.source, text_of(child));
+      } else if (name == "miscellaneous") {
+        each_child(child, [&](const Element& field, std::string_view kind) {
+          if (kind == "miscellaneous-field") read_field(field);
+        });
       }
     });
   }
 
   void read_creator(const Element& element) {
-    const char* attribute = element.Attribute("type");
-    const std::string_view type = attribute == nullptr ? "composer" : attribute;
+    const char* const stated = element.Attribute("type");
+    const std::string_view type = stated == nullptr ? "composer" : stated;
     Work& work = head_.work;
     const std::string text = keep(element);
     head_.has_credit = head_.has_credit || !trimmed(text).empty();
@@ -131,13 +91,12 @@ class HeadReader {
       add_line(work.lyricist, text);
     } else {
       diagnostics_.loss("musicxml-creator", "a creator who is not composer, arranger or lyricist is left out",
-                        diagnostics_.line_of(element));
+                        element);
     }
   }
 
   void read_field(const Element& element) {
-    const char* attribute = element.Attribute("name");
-    const std::string_view name = attribute == nullptr ? "" : attribute;
+    const std::string_view name = attribute(element, "name");
     const std::string text = text_of(element);
     bool known = true;
     if (name == musicxml::field_fifth_capo) {
@@ -156,14 +115,13 @@ class HeadReader {
     } else if (name == musicxml::field_key_estimated) {
       head_.key_estimated = is_yes(text);
     } else if (name == musicxml::field_swing) {
-      head_.swing = parse_swing(trimmed(text));
+      head_.swing = parse_swing(std::string(trimmed(text)));
       known = head_.swing.has_value();
     } else {
       known = false;
     }
     if (!known) {
-      diagnostics_.loss("musicxml-miscellaneous", "a miscellaneous field of the file is left out",
-                        diagnostics_.line_of(element));
+      diagnostics_.loss("musicxml-miscellaneous", "a miscellaneous field of the file is left out", element);
     }
   }
 
@@ -172,12 +130,12 @@ class HeadReader {
     bool title = false;
     std::string_view type;
     std::string words;
-    each_child(element, [&](const Element& child, Name name) {
-      if (name == Name::credit_type) {
+    each_child(element, [&](const Element& child, std::string_view name) {
+      if (name == "credit-type") {
         title = title || token_of(child) == "title";
         if (type.empty()) type = token_of(child);
       }
-      if (name != Name::credit_words) return;
+      if (name != "credit-words") return;
       add_line(words, keep(child));
       if (type == "composer" || type == "lyricist" || type == "arranger") head_.has_credit = true;
       if (type == "rights") head_.has_rights = true;

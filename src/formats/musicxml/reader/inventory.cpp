@@ -237,16 +237,13 @@ std::string list_of(const Survey& survey) {
 
 PartChoice requested_part(const Survey& survey, const std::string& wanted) {
   const std::string name = base::lower_case(trimmed(wanted));
-  for (std::size_t i = 0; i < survey.parts.size(); ++i) {
+  for (std::size_t i = 0; i < survey.parts.size(); ++i)
     if (base::lower_case(trimmed(survey.parts[i].name)) == name) return {i, "asked for by its name"};
-  }
-  if (const auto number = whole_number(wanted);
-      number && *number >= 1 && static_cast<std::size_t>(*number) <= survey.parts.size()) {
-    return {static_cast<std::size_t>(*number - 1), "asked for by its number"};
-  }
-  for (std::size_t i = 0; i < survey.parts.size(); ++i) {
+  const int number = whole_number(wanted).value_or(0);
+  if (number >= 1 && static_cast<std::size_t>(number) <= survey.parts.size())
+    return {static_cast<std::size_t>(number - 1), "asked for by its number"};
+  for (std::size_t i = 0; i < survey.parts.size(); ++i)
     if (base::lower_case(survey.parts[i].id) == name) return {i, "asked for by its id"};
-  }
   throw UsageError("there is no part \"" + wanted + "\"; the file has " + list_of(survey));
 }
 
@@ -275,39 +272,31 @@ PartChoice choose(const Survey& survey, const std::string& wanted) {
   if (eligible.empty()) return {0, "no part has pitched notes; the first was taken"};
   if (eligible.size() == 1) return {eligible.front(), "the only part with notes that is not percussion"};
 
+  const auto those = [&eligible](auto what) {
+    std::vector<std::size_t> found;
+    std::copy_if(eligible.begin(), eligible.end(), std::back_inserter(found), what);
+    return found;
+  };
+  const auto busiest = [&survey](const std::vector<std::size_t>& of) {
+    return *std::max_element(of.begin(), of.end(), [&](std::size_t a, std::size_t b) {
+      return survey.parts[a].notes < survey.parts[b].notes;
+    });
+  };
   // Of several banjo parts, the notation before its tab copy, and the busier before the other.
-  const auto most_notes = [&](std::size_t a, std::size_t b) {
-    return survey.parts[a].notes < survey.parts[b].notes;
-  };
-  std::vector<std::size_t> banjos;
-  std::copy_if(eligible.begin(), eligible.end(), std::back_inserter(banjos),
-               [&](std::size_t i) { return survey.traits[i].banjo; });
-  if (!banjos.empty()) {
-    const std::size_t part = *std::max_element(banjos.begin(), banjos.end(), most_notes);
-    return {part, survey.traits[part].banjo_because};
-  }
-  const auto highest = [&](std::size_t a, std::size_t b) {
-    return survey.traits[a].mean_pitch < survey.traits[b].mean_pitch;
-  };
+  const auto banjos = those([&](std::size_t i) { return survey.traits[i].banjo; });
+  if (!banjos.empty()) return {busiest(banjos), survey.traits[busiest(banjos)].banjo_because};
   // The tune: what is called so, or sung; otherwise the highest of the parts that play throughout.
-  const auto first_that = [&](auto what) -> std::optional<std::size_t> {
-    const auto found = std::find_if(eligible.begin(), eligible.end(), what);
-    if (found == eligible.end()) return std::nullopt;
-    return *found;
-  };
-  if (const auto part = first_that([&](std::size_t i) { return survey.traits[i].tune; })) {
-    return {*part, "no part is a banjo's; this one carries the tune by its name"};
-  }
-  if (const auto part = first_that([&](std::size_t i) { return survey.traits[i].lyrics; })) {
-    return {*part, "no part is a banjo's; this one carries the tune: it has words to sing"};
-  }
-  const std::uint64_t busiest =
-      survey.parts[*std::max_element(eligible.begin(), eligible.end(), most_notes)].notes;
-  std::vector<std::size_t> steady;
-  std::copy_if(eligible.begin(), eligible.end(), std::back_inserter(steady),
-               [&](std::size_t i) { return survey.parts[i].notes * 3 >= busiest; });
-  const std::size_t part = *std::max_element(steady.begin(), steady.end(), highest);
-  return {part,
+  const auto named = those([&](std::size_t i) { return survey.traits[i].tune; });
+  if (!named.empty()) return {named.front(), "no part is a banjo's; this one carries the tune by its name"};
+  const auto sung = those([&](std::size_t i) { return survey.traits[i].lyrics; });
+  if (!sung.empty())
+    return {sung.front(), "no part is a banjo's; this one carries the tune: it has words to sing"};
+  const std::uint64_t most = survey.parts[busiest(eligible)].notes;
+  const auto steady = those([&](std::size_t i) { return survey.parts[i].notes * 3 >= most; });
+  const auto highest = std::max_element(steady.begin(), steady.end(), [&](std::size_t a, std::size_t b) {
+    return survey.traits[a].mean_pitch < survey.traits[b].mean_pitch;
+  });
+  return {*highest,
           "no part is a banjo's; this one carries the tune: it is the highest of those that play throughout"};
 }
 

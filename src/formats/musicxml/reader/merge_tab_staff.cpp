@@ -118,12 +118,7 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
   ours.harmonic = ours.harmonic || theirs.harmonic;
   ours.dead = ours.dead || theirs.dead;
   if (note.brush == Brush::none) note.brush = copy.brush;
-  const Articulations& a = copy.articulations;
-  note.articulations.accent = note.articulations.accent || a.accent;
-  note.articulations.strong_accent = note.articulations.strong_accent || a.strong_accent;
-  note.articulations.staccato = note.articulations.staccato || a.staccato;
-  note.articulations.tenuto = note.articulations.tenuto || a.tenuto;
-  note.articulations.fermata = note.articulations.fermata || a.fermata;
+  add(note.articulations, copy.articulations);
   if (note.lyrics.empty()) note.lyrics = std::move(copy.lyrics);
   if (!with_slurs) return;
   std::erase_if(note.marks, is_slur);

@@ -13,24 +13,9 @@ struct WrittenPitch {
   std::optional<int> octave;
 };
 
-WrittenPitch read_pitch(const Element& element, PartState& state) {
-  WrittenPitch pitch;
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::step:
-        pitch.letter = step(token_of(child));
-        break;
-      case Name::alter:
-        pitch.alter = decimal(token_of(child)).value_or(0);
-        break;
-      case Name::octave:
-        pitch.octave = whole_number(token_of(child));
-        break;
-      default:
-        state.diagnostics.unread(child);
-    }
-  });
-  return pitch;
+WrittenPitch read_pitch(const Element& element) {
+  return {step(child_token(element, "step")), decimal(child_token(element, "alter")).value_or(0),
+          whole_number(child_token(element, "octave"))};
 }
 
 // Moves a written pitch to where it sounds. Nothing if that is no pitch of MIDI.
@@ -42,8 +27,7 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   if (!written.alter.is_whole()) {
     alter = static_cast<int>((written.alter + Fraction(1, 2)).floor());
     state.diagnostics.loss("musicxml-microtone",
-                           "a pitch between two half steps was read as the nearest half step",
-                           state.diagnostics.line_of(element));
+                           "a pitch between two half steps was read as the nearest half step", element);
   }
   const Transposition& by = state.transpositions.at(static_cast<std::size_t>(staff));
   Pitch pitch{*written.letter, static_cast<std::int8_t>(alter), static_cast<std::int8_t>(*written.octave)};
@@ -51,12 +35,10 @@ std::optional<Pitch> sounding(const WrittenPitch& written, int staff, const Elem
   if (midi < 0 || midi > 127) return std::nullopt;
   if (std::abs(alter) > 2) {  // a triple accidental
     pitch = spell(midi, state.key);
-  } else if (by.half_steps % 12 == 0 && by.move.fifths == 0) {
+  } else if (by.is_octaves()) {
     pitch.octave = static_cast<std::int8_t>(pitch.octave + by.half_steps / 12);
-  } else if (by.spelled) {
-    pitch = moved(pitch, by.move);
   } else {
-    pitch = moved(pitch, move_for(state.written_key, by.half_steps));
+    pitch = moved(pitch, by.move_in(state.written_key));
   }
   return pitch;
 }
@@ -78,56 +60,18 @@ struct NoteBody {  // what is known once the children are walked
   std::optional<Fraction> duration;
 };
 
-void note_attributes(const Element& element, PartState& state) {
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    // Sounds, printed or not.
-    if (name == Name::print_object && is_yes(attribute.Value())) return;
-    state.diagnostics.unread(attribute, element);
-  });
-}
-
-void read_grace(const Element& element, RawNote& note, PartState& state) {
-  note.grace = Grace::plain;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::slash) {
-      if (is_yes(attribute.Value())) note.grace = Grace::slashed;
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
-}
-
-void read_rest(const Element& element, RawNote& note, PartState& state) {
-  note.kind = RawNote::Kind::rest;
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    if (name == Name::measure) {
-      note.measure_rest = is_yes(attribute.Value());
-    } else {
-      state.diagnostics.unread(attribute, element);
-    }
-  });
-  each_child(element, [&](const Element& child, Name) { state.diagnostics.unread(child); });
-}
-
 void read_tie(const Element& element, RawNote& note, PartState& state) {
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    const std::string_view value(attribute.Value());
-    if (name != Name::type) {
-      state.diagnostics.unread(attribute, element);
-      return;
-    }
-    const bool start = value == "start";
-    if (!start && value != "stop") return;
-    (start ? note.note.tied_to_next : note.note.tied_from_previous) = true;
-    note.marks.push_back({Mark::Kind::tie, start, 1, 0, 0, state.diagnostics.line_of(element)});
-  });
+  const std::string_view type = attribute(element, "type");
+  const bool start = type == "start";
+  if (!start && type != "stop") return;
+  (start ? note.note.tied_to_next : note.note.tied_from_previous) = true;
+  note.marks.push_back({Mark::Kind::tie, start, 1, 0, 0, state.diagnostics.line_of(element)});
 }
 
 void read_time_modification(const Element& element, RawNote& note) {
-  each_child(element, [&](const Element& child, Name name) {
-    if (name == Name::actual_notes) note.actual = whole_number(token_of(child)).value_or(0);
-    if (name == Name::normal_notes) note.normal = whole_number(token_of(child)).value_or(0);
-  });  // normal-type and normal-dot repeat what the durations say
+  // normal-type and normal-dot repeat what the durations say
+  note.actual = whole_number(child_token(element, "actual-notes")).value_or(0);
+  note.normal = whole_number(child_token(element, "normal-notes")).value_or(0);
   constexpr int most = 1024;
   if (note.actual < 1 || note.normal < 1 || note.actual > most || note.normal > most) {
     note.actual = note.normal = 1;
@@ -142,10 +86,8 @@ void read_notehead(const Element& element, RawNote& note, PartState& state) {
     state.diagnostics.layout_left();
   } else if (head != "normal") {
     state.diagnostics.loss("musicxml-element-notehead",
-                           "a notehead of another shape than normal or x is left out",
-                           state.diagnostics.line_of(element));
+                           "a notehead of another shape than normal or x is left out", element);
   }
-  state.diagnostics.attributes_unread(element);
 }
 
 // Which of the part's instruments: a banjo score has one.
@@ -155,72 +97,52 @@ void read_instrument(const Element& element, PartState& state) {
   if (state.instrument.empty()) state.instrument = id;
   if (state.instrument != id) {
     state.diagnostics.loss("musicxml-instrument", "a change to another instrument of the part is left out",
-                           state.diagnostics.line_of(element));
+                           element);
   }
 }
 
-void read_child(const Element& child, Name name, RawNote& note, NoteBody& body, PartState& state) {
-  switch (name) {
-    case Name::pitch:
-      body.pitch = read_pitch(child, state);
-      body.has_pitch = true;
-      note.kind = RawNote::Kind::pitched;
-      break;
-    case Name::rest:
-      read_rest(child, note, state);
-      break;
-    case Name::unpitched:
-      note.kind = RawNote::Kind::unpitched;
-      break;
-    case Name::duration:
-      state.expect_divisions(note.line);
-      body.duration = duration_of(child, state);
-      break;
-    case Name::chord:
-      note.chord = true;
-      break;
-    case Name::grace:
-      read_grace(child, note, state);
-      break;
-    case Name::cue:
-      note.cue = true;
-      break;
-    case Name::tie:
-      read_tie(child, note, state);
-      break;
-    case Name::voice:
-      note.voice = voice_index(token_of(child), state);
-      break;
-    case Name::type:
-      note.typed = true;
-      note.type = engraving::type_named(token_of(child));
-      state.diagnostics.attributes_unread(child);
-      break;
-    case Name::dot:
-      if (note.dots < 8) ++note.dots;
-      state.diagnostics.attributes_unread(child);
-      break;
-    case Name::staff:
-      note.staff =
-          static_cast<std::uint8_t>(std::clamp(whole_number(token_of(child)).value_or(1), 1, most_staves));
-      break;
-    case Name::time_modification:
-      read_time_modification(child, note);
-      break;
-    case Name::notehead:
-      read_notehead(child, note, state);
-      break;
-    case Name::notations:
-      read_notations(child, note, state);
-      break;
-    case Name::lyric:
-      read_lyric(child, note, state);
-      break;
-    case Name::instrument:
-      read_instrument(child, state);
-      break;
-    default:
-      state.diagnostics.unread(child);
+void read_child(const Element& child, std::string_view name, RawNote& note, NoteBody& body,
+                PartState& state) {
+  if (name == "pitch") {
+    body.pitch = read_pitch(child);
+    body.has_pitch = true;
+    note.kind = RawNote::Kind::pitched;
+  } else if (name == "duration") {
+    state.expect_divisions(note.line);
+    body.duration = duration_of(child, state);
+  } else if (name == "voice") {
+    note.voice = voice_index(token_of(child), state);
+  } else if (name == "type") {
+    note.typed = true;
+    note.type = engraving::type_named(token_of(child));
+  } else if (name == "dot") {
+    if (note.dots < 8) ++note.dots;
+  } else if (name == "notations") {
+    read_notations(child, note, state);
+  } else if (name == "staff") {
+    note.staff =
+        static_cast<std::uint8_t>(std::clamp(whole_number(token_of(child)).value_or(1), 1, most_staves));
+  } else if (name == "chord") {
+    note.chord = true;
+  } else if (name == "rest") {
+    note.kind = RawNote::Kind::rest;
+    note.measure_rest = is_yes(attribute(child, "measure"));
+  } else if (name == "unpitched") {
+    note.kind = RawNote::Kind::unpitched;
+  } else if (name == "grace") {
+    note.grace = is_yes(attribute(child, "slash")) ? Grace::slashed : Grace::plain;
+  } else if (name == "cue") {
+    note.cue = true;
+  } else if (name == "tie") {
+    read_tie(child, note, state);
+  } else if (name == "time-modification") {
+    read_time_modification(child, note);
+  } else if (name == "notehead") {
+    read_notehead(child, note, state);
+  } else if (name == "lyric") {
+    read_lyric(child, note, state);
+  } else if (name == "instrument") {
+    read_instrument(child, state);
   }
 }
 
@@ -235,7 +157,7 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
   if (!body.duration || *body.duration <= 0) {
     state.diagnostics.repair("musicxml-duration-missing",
                              "a note without a duration was given the one that is printed, or a quarter",
-                             state.diagnostics.line_of(element));
+                             element);
     return printed > 0 ? printed : Fraction(1, 4);
   }
   if (!state.part.divisions) {
@@ -245,14 +167,13 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
     state.part.divisions = divisions;
     state.last_duration_text = {};
     state.diagnostics.repair("musicxml-divisions-missing",
-                             "the divisions are missing; they were inferred from a note's value",
-                             state.diagnostics.line_of(element));
+                             "the divisions are missing; they were inferred from a note's value", element);
     return result;
   }
   if (printed > 0 && printed != *body.duration && !note.measure_rest) {
     state.diagnostics.repair("musicxml-printed-value",
                              "type and dots of a note contradict its duration; the duration was used",
-                             state.diagnostics.line_of(element));
+                             element);
   }
   return *body.duration;
 }
@@ -263,8 +184,12 @@ void read_note(const Element& element, PartState& state) {
   RawNote note;
   note.line = state.diagnostics.line_of(element);
   NoteBody body;
-  note_attributes(element, state);
-  each_child(element, [&](const Element& child, Name name) { read_child(child, name, note, body, state); });
+  // What is not printed sounds all the same.
+  if (const char* const printed = element.Attribute("print-object"); printed != nullptr && !is_yes(printed))
+    state.diagnostics.layout_left();
+  each_child(element, [&](const Element& child, std::string_view name) {
+    read_child(child, name, note, body, state);
+  });
   if (note.type) {
     note.printed = dotted(Fraction(engraving::length_in_units(note.type), engraving::value_units), note.dots);
   }
@@ -282,8 +207,7 @@ void read_note(const Element& element, PartState& state) {
   } else {
     if (note.chord) {
       state.diagnostics.repair("musicxml-chord-alone",
-                               "a chord note without a note before it stands by itself",
-                               state.diagnostics.line_of(element));
+                               "a chord note without a note before it stands by itself", element);
       note.chord = false;
     }
     note.onset = state.position;
@@ -294,14 +218,13 @@ void read_note(const Element& element, PartState& state) {
   state.after_rest = note.kind == RawNote::Kind::rest;
   state.diagnostics.move_to(note.onset);
   if (note.cue) {
-    state.diagnostics.loss("musicxml-cue", "cue notes are left out", state.diagnostics.line_of(element));
+    state.diagnostics.loss("musicxml-cue", "cue notes are left out", element);
     note.left_out = true;
   }
   if (body.has_pitch && !note.cue) {
     const auto pitch = sounding(body.pitch, note.staff, element, state);
     if (!pitch) {
-      state.diagnostics.repair("musicxml-pitch", "a pitch that no instrument has was left out",
-                               state.diagnostics.line_of(element));
+      state.diagnostics.repair("musicxml-pitch", "a pitch that no instrument has was left out", element);
       note.left_out = note.grace != Grace::none || note.chord;
       note.kind = RawNote::Kind::unpitched;
     } else {
@@ -309,13 +232,12 @@ void read_note(const Element& element, PartState& state) {
     }
   }
   if (note.left_out) {
-    if (note.cue && note.kind == RawNote::Kind::pitched) note.kind = RawNote::Kind::unpitched;
-    state.measure->notes.push_back(std::move(note));
-    return;
+    if (note.kind == RawNote::Kind::pitched) note.kind = RawNote::Kind::unpitched;
+  } else {
+    RawStaff& staff = state.part.staves.at(note.staff);
+    if (note.kind == RawNote::Kind::pitched) ++staff.notes;
+    if (note.string && note.fret) ++staff.placed;
   }
-  RawStaff& staff = state.part.staves.at(note.staff);
-  if (note.kind == RawNote::Kind::pitched) ++staff.notes;
-  if (note.string && note.fret) ++staff.placed;
   state.measure->notes.push_back(std::move(note));
 }
 

@@ -1,6 +1,7 @@
 #include "formats/musicxml/part_reader.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "fifthpeg/errors.hpp"
 
@@ -12,43 +13,26 @@ namespace {
 constexpr std::int64_t longest = 4096;
 
 void measure_attributes(const Element& element, PartState& state) {
-  each_attribute(element, [&](const Attribute& attribute, Name name) {
-    switch (name) {
-      case Name::number:
-        state.measure->measure.number = attribute.Value();
-        break;
-      case Name::implicit:
-        state.measure->measure.implicit = is_yes(attribute.Value());
-        break;
-      case Name::text:  // overrides the printed number, which a score has once
-        state.measure->measure.number = attribute.Value();
-        break;
-      default:
-        state.diagnostics.unread(attribute, element);
+  Measure& measure = state.measure->measure;
+  for (const Attribute* one = element.FirstAttribute(); one != nullptr; one = one->Next()) {
+    const std::string_view name = one->Name();
+    if (name == "number" || name == "text") {  // a text overrides the number, which a score has once
+      measure.number = one->Value();
+    } else if (name == "implicit") {
+      measure.implicit = is_yes(one->Value());
+    } else {
+      state.diagnostics.unread_attribute(one->Name(), element);
     }
-  });
+  }
 }
 
-// The duration of a backup or forward; the rest of it is reported.
+// The duration of a backup or forward.
 std::optional<Fraction> step_length(const Element& element, PartState& state) {
-  std::optional<Fraction> length;
-  each_child(element, [&](const Element& child, Name name) {
-    switch (name) {
-      case Name::duration:
-        state.expect_divisions(state.diagnostics.line_of(element));
-        length = duration_of(child, state);
-        break;
-      case Name::voice:
-      case Name::staff:
-        break;
-      default:
-        state.diagnostics.unread(child);
-    }
-  });
-  state.diagnostics.attributes_unread(element);
+  const Element* const duration = element.FirstChildElement("duration");
+  if (duration != nullptr) state.expect_divisions(state.diagnostics.line_of(element));
+  const auto length = duration == nullptr ? std::nullopt : duration_of(*duration, state);
   if (!length || *length < 0) {
-    state.diagnostics.repair("musicxml-duration", "an invalid duration was ignored",
-                             state.diagnostics.line_of(element));
+    state.diagnostics.repair("musicxml-duration", "an invalid duration was ignored", element);
     return std::nullopt;
   }
   return length;
@@ -66,7 +50,7 @@ void back_up(const Element& element, PartState& state) {
   state.position -= *length;
   if (state.position < 0) {
     state.diagnostics.repair("musicxml-backup", "a backup led before the start of its measure; it ends there",
-                             state.diagnostics.line_of(element));
+                             element);
     state.measure->written->backups_too_far.push_back(state.diagnostics.line_of(element));
     state.position = 0;
   }
@@ -78,39 +62,28 @@ void go_forward(const Element& element, PartState& state) {
   if (!length) return;
   state.position += *length;
   state.any_note = false;
-  reach(state);
 }
 
-void read_child(const Element& child, Name name, PartState& state) {
-  switch (name) {
-    case Name::note:
-      read_note(child, state);
-      reach(state);
-      break;
-    case Name::backup:
-      back_up(child, state);
-      break;
-    case Name::forward:
-      go_forward(child, state);
-      break;
-    case Name::attributes:
-      read_attributes(child, state);
-      break;
-    case Name::direction:
-      read_direction(child, state);
-      break;
-    case Name::harmony:
-      read_harmony(child, state);
-      break;
-    case Name::barline:
-      read_barline(child, state);
-      break;
-    case Name::sound:
-      read_sound(child, state);
-      break;
-    default:
-      state.diagnostics.unread(child);
-  }
+struct ElementReader {
+  std::string_view name;
+  void (*read)(const Element&, PartState&);
+};
+constexpr auto readers = std::to_array<ElementReader>({{"note", read_note},
+                                                       {"backup", back_up},
+                                                       {"forward", go_forward},
+                                                       {"attributes", read_attributes},
+                                                       {"direction", read_direction},
+                                                       {"harmony", read_harmony},
+                                                       {"barline", read_barline},
+                                                       {"sound", read_sound}});
+
+void read_child(const Element& child, std::string_view name, PartState& state) {
+  const auto* const reader = std::find_if(readers.begin(), readers.end(),
+                                          [name](const ElementReader& one) { return one.name == name; });
+  if (reader == readers.end()) return state.diagnostics.unread(child);
+  state.diagnostics.unread_inside(child);
+  reader->read(child, state);
+  reach(state);
 }
 
 // What a score does not keep.
@@ -166,7 +139,7 @@ RawMeasure& PartReader::read(const MeasureSource& source, const Element& music) 
   state.diagnostics.move_to(0);
   if (state.open_ending) raw.measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
 
-  each_child(music, [&](const Element& child, Name name) {
+  each_child(music, [&](const Element& child, std::string_view name) {
     try {
       read_child(child, name, state);
     } catch (const TimeError&) {
@@ -200,7 +173,7 @@ Fraction place_at(Fraction offset, const Element& element, PartState& state) {
   const Fraction place = state.position + offset;
   if (place >= 0) return place;
   state.diagnostics.repair("musicxml-offset", "something placed outside of its measure was moved to its edge",
-                           state.diagnostics.line_of(element));
+                           element);
   return 0;
 }
 

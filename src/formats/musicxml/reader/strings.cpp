@@ -157,21 +157,18 @@ class Settler {
     for (int string = 1; string <= strings.count; ++string) {
       const auto& pitch = strings.pitch.at(static_cast<std::size_t>(string));
       const bool drone = strings.count == string_count && string == fifth_string;
-      const int raised = drone ? drone_raise() : banjo_.capo;
-      const int open = pitch->midi() + raised - octave * octaves;
+      // The capo raises all strings from their staff-tuning, the drone too (MusicXML 4.0, capo).
+      const int open = pitch->midi() + banjo_.capo - octave * octaves;
       sum += evidence.open_at(string, open) + evidence.stopped_at(string, open);
       if (drone) {
         const int from_long_nut = open + banjo_.capo - banjo_.fifth_capo;
         if (from_long_nut != open) sum += evidence.stopped_at(string, from_long_nut);
-        if (raised != 0)
+        if (banjo_.capo != 0)
           sum += evidence.open_at(string, pitch->midi() - octave * octaves);  // capo not on the drone
       }
     }
     return sum;
   }
-  // What raises staff-tuning's drone to the open string: the capo, as for all strings (MusicXML 4.0, capo).
-  int drone_raise() const { return banjo_.capo; }
-
   static Strings moved_by_octaves(Strings strings, int octaves) {
     for (auto& pitch : strings.pitch) {
       if (pitch) pitch->octave = static_cast<std::int8_t>(pitch->octave + octaves);
@@ -421,23 +418,25 @@ class Settler {
             "a fret of the fifth string is counted differently from the rest; its pitch was kept", raw.line);
         return;
       }
-      diagnostics_.repair(
-          "musicxml-placement",
-          "a string and fret that do not give the note's pitch were left out; the pitch was kept", raw.line);
+      report_contradiction(raw);
     } else if (raw.string && *raw.string >= 1 && *raw.string <= string_count) {
       // A string alone says the fret too.
-      if (const auto fret = banjo_.fret_for(*raw.string, midi)) {
+      const auto fret = banjo_.fret_for(*raw.string, midi);
+      if (fret) {
         raw.note.placement =
             Placement{static_cast<std::int8_t>(*raw.string), static_cast<std::int8_t>(*fret)};
       } else {
-        diagnostics_.repair(
-            "musicxml-placement",
-            "a string and fret that do not give the note's pitch were left out; the pitch was kept",
-            raw.line);
+        report_contradiction(raw);
       }
     } else if (raw.fret) {
       diagnostics_.loss("musicxml-fret-alone", "a fret without a string is left out", raw.line);
     }
+  }
+
+  void report_contradiction(const RawNote& raw) {
+    diagnostics_.repair(
+        "musicxml-placement",
+        "a string and fret that do not give the note's pitch were left out; the pitch was kept", raw.line);
   }
 
   RawPart& part_;

@@ -376,12 +376,7 @@ class StrokeMaker {
   void add_note(Stroke& stroke, RawNote& raw, Fraction end) {
     if (stroke.notes.empty()) ends_.clear();
     if (stroke.brush == Brush::none) stroke.brush = raw.brush;
-    const Articulations& a = raw.articulations;
-    stroke.articulations.accent |= a.accent;
-    stroke.articulations.strong_accent |= a.strong_accent;
-    stroke.articulations.staccato |= a.staccato;
-    stroke.articulations.tenuto |= a.tenuto;
-    stroke.articulations.fermata |= a.fermata;
+    add(stroke.articulations, raw.articulations);
     for (Lyric& lyric : raw.lyrics) stroke.lyrics.push_back(std::move(lyric));
 
     const Fraction own_end = raw.onset + raw.duration;

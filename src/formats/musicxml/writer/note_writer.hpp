@@ -33,11 +33,6 @@ class NoteWriter {
   void write(std::size_t piece, engraving::Accidentals& accidentals);
 
  private:
-  struct OpenWrappers {  // which wrappers are open around what comes next
-    bool notations = false;
-    bool technical = false;
-  };
-
   void write_rest(const engraving::Piece& piece);
   void write_pitch_of(const Note& note);
   void write_note(std::size_t index, engraving::Accidentals& accidentals);
@@ -59,8 +54,6 @@ class NoteWriter {
   void write_tuplets();
   void write_articulations();
   void write_lyrics();
-  void open_notations();
-  void open_technical();
   void advance_tuplets();
   bool is_grace() const { return stroke_->grace != Grace::none; }
   bool ties_back(const Note& note) const;
@@ -81,7 +74,6 @@ class NoteWriter {
   LinkedNumbers leading_links_{1};
   LinkedNumbers second_links_{1 + numbers_per_staff};
   engraving::NoteValue tuplet_unit_;  // of the outermost tuplet that is open
-  OpenWrappers open_;
 };
 
 }  // namespace fifthpeg::musicxml::writer

@@ -7,58 +7,11 @@
 #include "engraving/stroke_splitter.hpp"
 #include "engraving/tuplets.hpp"
 #include "fifthpeg/errors.hpp"
-#include "formats/musicxml/conventions.hpp"
+#include "formats/musicxml/names.hpp"
 #include "formats/musicxml/writer/direction_writer.hpp"
 #include "formats/musicxml/writer/head_writer.hpp"
 
 namespace fifthpeg::musicxml::writer {
-namespace {
-
-std::string_view bar_style(BarStyle style) {
-  switch (style) {
-    case BarStyle::light_light:
-      return "light-light";
-    case BarStyle::light_heavy:
-      return "light-heavy";
-    case BarStyle::heavy:
-      return "heavy";
-    case BarStyle::dashed:
-      return "dashed";
-    case BarStyle::dotted:
-      return "dotted";
-    case BarStyle::none:
-      return "none";
-    default:
-      return "regular";
-  }
-}
-
-std::string_view mode_name(Mode mode) {
-  switch (mode) {
-    case Mode::major:
-      return "major";
-    case Mode::minor:
-      return "minor";
-    case Mode::dorian:
-      return "dorian";
-    case Mode::phrygian:
-      return "phrygian";
-    case Mode::lydian:
-      return "lydian";
-    case Mode::mixolydian:
-      return "mixolydian";
-    case Mode::aeolian:
-      return "aeolian";
-    case Mode::ionian:
-      return "ionian";
-    case Mode::locrian:
-      return "locrian";
-    default:
-      return {};
-  }
-}
-
-}  // namespace
 
 ScoreWriter::ScoreWriter(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report)
     : score_(score),
@@ -71,22 +24,10 @@ ScoreWriter::ScoreWriter(const Score& score, const MusicXmlOptions& options, Sin
   if (common_divisions_) grid_ = engraving::Grid(divisions);
 }
 
-bool ScoreWriter::write_some() {
-  if (!head_written_) {
-    write_head(score_, options_, xml_, report_);
-    xml_.open("part");
-    xml_.attribute("id", "P1");
-    head_written_ = true;
-    if (score_.measures.empty()) {
-      Measure nothing;
-      nothing.number.assign(1, '0');
-      nothing.implicit = true;
-      write_measure(nothing);
-    }
-    return true;
-  }
-  if (next_ < score_.measures.size()) {
-    const Measure& measure = score_.measures[next_];
+void ScoreWriter::write() {
+  write_head(score_, options_, xml_, report_);
+  xml_.open("part", {{"id", "P1"}});
+  for (const Measure& measure : score_.measures) {
     xml_.set_measure(&measure.number);
     try {
       write_measure(measure);
@@ -95,17 +36,17 @@ bool ScoreWriter::write_some() {
       place.measure = measure.number;
       throw WriteError(error.what(), place);
     }
-    xml_.set_measure(nullptr);
-    ++next_;
-    return true;
-  }
-  if (next_ == score_.measures.size()) {
-    xml_.close();
-    xml_.close();
     xml_.flush();
-    ++next_;
   }
-  return false;
+  if (score_.measures.empty()) {
+    Measure nothing;
+    nothing.number.assign(1, '0');
+    nothing.implicit = true;
+    write_measure(nothing);
+  }
+  xml_.close();
+  xml_.close();
+  xml_.flush();
 }
 
 void ScoreWriter::write_measure(const Measure& measure) {
@@ -116,12 +57,12 @@ void ScoreWriter::write_measure(const Measure& measure) {
   engraving::group_tuplets(measure, grid_, engraving_);
   report_values(measure);
 
-  xml_.open("measure");
-  xml_.text_attribute("number", measure.number);
+  const bool first = meter_ == nullptr;
+  const Within element(xml_, "measure", {{"number", xml_.attribute_text(measure.number)}});
   if (measure.implicit) xml_.attribute("implicit", "yes");
   write_left_barline(measure);
   write_attributes(measure);
-  if (next_ == 0 && score_.swing) write_swing(*score_.swing, xml_, report_);
+  if (first && score_.swing) write_swing(*score_.swing, xml_, report_);
   const bool both = options_.staves == Staves::both;
   const bool tab_only = options_.staves == Staves::tab;
   write_staff(measure, {both ? 1 : 0, 1, true, !tab_only});
@@ -129,47 +70,35 @@ void ScoreWriter::write_measure(const Measure& measure) {
     const engraving::Piece& last = engraving_.pieces.back();
     const std::int64_t length = grid_.in_divisions(last.onset + last.duration);
     if (length > 0) {
-      xml_.open("backup");
+      const Within backup(xml_, "backup");
       xml_.leaf("duration", length);
-      xml_.close();
     }
     write_staff(measure, {2, 5, false, false});
   }
   write_right_barline(measure);
-  xml_.close();
 }
 
 void ScoreWriter::write_left_barline(const Measure& measure) {
   const bool ending = measure.ending && measure.ending->starts;
   if (!ending && !measure.repeat_starts) return;
-  xml_.open("barline");
-  xml_.attribute("location", "left");
+  const Within barline(xml_, "barline", {{"location", "left"}});
   if (measure.repeat_starts) xml_.leaf("bar-style", "heavy-light");
   if (ending) write_ending(*measure.ending, "start");
-  if (measure.repeat_starts) {
-    xml_.empty("repeat", "direction", "forward");
-  }
-  xml_.close();
+  if (measure.repeat_starts) xml_.empty("repeat", {{"direction", "forward"}});
 }
 
 void ScoreWriter::write_right_barline(const Measure& measure) {
   const bool ending = measure.ending && measure.ending->stop != Ending::Stop::none;
   const bool repeat = measure.repeat_times > 0;
   if (!ending && !repeat && measure.right_bar == BarStyle::regular) return;
-  xml_.open("barline");
-  xml_.attribute("location", "right");
-  if (repeat || measure.right_bar != BarStyle::regular) {
-    xml_.leaf("bar-style", repeat ? std::string_view("light-heavy") : bar_style(measure.right_bar));
-  }
+  const Within barline(xml_, "barline", {{"location", "right"}});
+  if (repeat || measure.right_bar != BarStyle::regular)
+    xml_.leaf("bar-style", name_of(repeat ? BarStyle::light_heavy : measure.right_bar, bar_style_names));
   if (ending)
     write_ending(*measure.ending, measure.ending->stop == Ending::Stop::closed ? "stop" : "discontinue");
-  if (repeat) {
-    xml_.open("repeat");
-    xml_.attribute("direction", "backward");
-    if (measure.repeat_times != 2) xml_.attribute("times", measure.repeat_times);
-    xml_.close();
-  }
-  xml_.close();
+  if (!repeat) return;
+  const Within element(xml_, "repeat", {{"direction", "backward"}});
+  if (measure.repeat_times != 2) xml_.attribute("times", measure.repeat_times);
 }
 
 void ScoreWriter::write_ending(const Ending& ending, std::string_view type) {
@@ -182,37 +111,31 @@ void ScoreWriter::write_ending(const Ending& ending, std::string_view type) {
     if (!numbers.empty()) numbers += ',';
     numbers += std::to_string(number);
   }
-  xml_.open("ending");
-  xml_.attribute("number", numbers);
-  xml_.attribute("type", type);
-  xml_.close();
+  xml_.empty("ending", {{"number", numbers}, {"type", type}});
 }
 
 void ScoreWriter::write_attributes(const Measure& measure) {
-  const bool first = next_ == 0;
+  const bool first = meter_ == nullptr;
   const bool divisions = first || grid_.divisions != stated_divisions_;
   const bool changes_at_once = !measure.key_changes.empty() && measure.key_changes.front().at == 0;
   const bool key = first || measure.key != key_in_force_ || changes_at_once;
-  const bool time = meter_ == nullptr || *meter_ != measure.meter;
+  const bool time = first || *meter_ != measure.meter;
   accidentals_.start(measure.key);
   key_in_force_ = measure.key_changes.empty() ? measure.key : measure.key_changes.back().key;
   meter_ = &measure.meter;
   stated_divisions_ = grid_.divisions;
   if (!divisions && !key && !time) return;
-  xml_.open("attributes");
+  const Within attributes(xml_, "attributes");
   if (divisions) xml_.leaf("divisions", grid_.divisions);
   if (key) write_key(measure.key);
   if (time) write_time(measure.meter);
   if (first) write_clefs();
-  xml_.close();
 }
 
 void ScoreWriter::write_key(const Key& key) {
-  xml_.open("key");
+  const Within element(xml_, "key");
   xml_.leaf("fifths", key.fifths);
-  const std::string_view mode = mode_name(key.mode);
-  if (!mode.empty()) xml_.leaf("mode", mode);
-  xml_.close();
+  if (key.mode != Mode::none) xml_.leaf("mode", name_of(key.mode, mode_names));
 }
 
 void ScoreWriter::write_time(const Meter& meter) {
@@ -221,24 +144,21 @@ void ScoreWriter::write_time(const Meter& meter) {
     if (!beats.empty()) beats += '+';
     beats += std::to_string(count);
   }
-  xml_.open("time");
-  if (meter.symbol != Meter::Symbol::numbers) {
-    xml_.attribute("symbol", meter.symbol == Meter::Symbol::cut ? "cut" : "common");
-  }
+  const Within time(xml_, "time");
+  if (meter.symbol != Meter::Symbol::numbers)
+    xml_.attribute("symbol", name_of(meter.symbol, meter_symbol_names));
   xml_.leaf("beats", beats);
   xml_.leaf("beat-type", meter.unit);
-  xml_.close();
 }
 
 // Staves, clefs, the banjo and the octave that it is written above its sound.
 void ScoreWriter::write_clefs() {
   const bool both = options_.staves == Staves::both;
   const auto clef = [&](std::string_view sign, int line, int number) {
-    xml_.open("clef");
+    const Within element(xml_, "clef");
     if (both) xml_.attribute("number", number);
     xml_.leaf("sign", sign);
     xml_.leaf("line", line);
-    xml_.close();
   };
   if (both) {
     xml_.leaf("staves", 2);
@@ -247,11 +167,10 @@ void ScoreWriter::write_clefs() {
   if (options_.staves != Staves::tab) clef("G", 2, 1);
   if (options_.staves != Staves::notation) clef("TAB", 5, 2);
   write_staff_details(score_.banjo, options_.staves != Staves::notation, both ? 2 : 0, xml_, report_);
-  xml_.open("transpose");
-  xml_.leaf("diatonic", std::int64_t{0});
-  xml_.leaf("chromatic", std::int64_t{0});
+  const Within transpose(xml_, "transpose");
+  xml_.leaf("diatonic", 0);
+  xml_.leaf("chromatic", 0);
   xml_.leaf("octave-change", -1);
-  xml_.close();
 }
 
 void ScoreWriter::write_staff(const Measure& measure, const StaffRole& staff) {
@@ -307,14 +226,14 @@ void ScoreWriter::write_things_before(const Measure& measure, std::int64_t start
 void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
   const auto move = [&](const char* element) {
     if (offset <= 0) return;
-    xml_.open(element);
+    const Within step(xml_, element);
     xml_.leaf("duration", offset);
-    xml_.close();
   };
   move("forward");
-  xml_.open("attributes");
-  write_key(key);
-  xml_.close();
+  {
+    const Within attributes(xml_, "attributes");
+    write_key(key);
+  }
   move("backup");
 }
 

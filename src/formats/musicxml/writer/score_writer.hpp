@@ -1,4 +1,4 @@
-// The document, a measure at a time, so that a caller can take it in pieces.
+// The document, handed to the sink a measure at a time.
 #pragma once
 
 #include "engraving/accidentals.hpp"
@@ -17,9 +17,8 @@ class ScoreWriter {
   // Score, sink and report must outlive the writer.
   ScoreWriter(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
 
-  // Writes the next piece of the document; false when there is nothing left. Throws WriteError for times
-  // that no number can hold, UsageError for a wrong option.
-  bool write_some();
+  // Throws WriteError for times that no number can hold, UsageError for a wrong option.
+  void write();
 
  private:
   struct Cursors {  // what of the measure's positioned things comes next
@@ -51,11 +50,9 @@ class ScoreWriter {
   engraving::Engraving engraving_;
   engraving::Accidentals accidentals_;
   Cursors cursors_;
-  std::size_t next_ = 0;  // measure
-  const Meter* meter_ = nullptr;
+  const Meter* meter_ = nullptr;  // null before the first measure
   Key key_in_force_;
   std::int64_t stated_divisions_ = 0;
-  bool head_written_ = false;
 };
 
 }  // namespace fifthpeg::musicxml::writer

@@ -7,9 +7,7 @@ namespace fifthpeg {
 Report write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& sink) {
   Report report;
   try {
-    musicxml::writer::ScoreWriter writer(score, options, sink, report);
-    while (writer.write_some()) {
-    }
+    musicxml::writer::ScoreWriter(score, options, sink, report).write();
   } catch (const TimeError&) {
     throw WriteError("time-overflow",
                      "a time in the score is too fine or too long to be written as MusicXML");

@@ -1,27 +1,10 @@
 #include "formats/musicxml/writer/xml_writer.hpp"
 
-#include <array>
-#include <charconv>
-
 #include "base/text.hpp"
 #include "base/utf8.hpp"
 
 namespace fifthpeg::musicxml::writer {
 namespace {
-
-constexpr std::size_t block = std::size_t{64} << 10;  // handed to the sink at once
-
-// Digits without a locale.
-class Decimal {
- public:
-  explicit Decimal(std::int64_t value)
-      : end_(std::to_chars(digits_.data(), digits_.data() + digits_.size(), value).ptr) {}
-  std::string_view view() const { return {digits_.data(), static_cast<std::size_t>(end_ - digits_.data())}; }
-
- private:
-  std::array<char, 24> digits_{};
-  const char* end_;
-};
 
 // How a character has to be written, empty for itself. Parsers turn line ends into \n, white space of
 // attributes into spaces, and drop an element's text if it is nothing else: `keep_space` is for that.
@@ -63,7 +46,6 @@ std::size_t damaged_length(std::string_view text) {
 }  // namespace
 
 XmlWriter::XmlWriter(Sink& sink, Report& report) : sink_(sink), report_(report) {
-  buffer_.reserve(block + block / 8);
   XMLPrinter::VisitEnter(
       tinyxml2::XMLDocument(false));  // references are written here: tinyxml2 has none for line ends
 }
@@ -73,66 +55,43 @@ void XmlWriter::declare(const char* document_type) {
   PushUnknown(document_type);
 }
 
+void XmlWriter::open_waiting() {
+  if (waiting_.empty()) return;
+  for (const char* const name : waiting_) OpenElement(name);
+  waiting_.clear();
+}
+
+void XmlWriter::open(const char* name, XmlAttributes attributes) {
+  open_waiting();
+  OpenElement(name);
+  for (const XmlAttribute& one : attributes) attribute(one.name, one.value);
+}
+
 void XmlWriter::close() {
-  CloseElement();
-  if (buffer_.size() >= block) flush();
-}
-
-void XmlWriter::attribute(const char* name, std::string_view value) {
-  PushAttribute(name, std::string(value).c_str());
-}
-
-void XmlWriter::attribute(const char* name, std::int64_t value) {
-  attribute(name, Decimal(value).view());
-}
-
-void XmlWriter::text_attribute(const char* name, std::string_view text) {
-  PushAttribute(name, escaped(text, true).c_str());
-}
-
-void XmlWriter::content(std::string_view value) {
-  if (value.empty()) return;
-  PushText("");  // takes C strings only
-  buffer_.append(value);
-}
-
-void XmlWriter::content(std::int64_t value) {
-  content(Decimal(value).view());
-}
-
-void XmlWriter::text(std::string_view text) {
-  if (!text.empty()) PushText(escaped(text, false).c_str());
-}
-
-void XmlWriter::empty(const char* name) {
-  open(name);
-  close();
-}
-
-void XmlWriter::empty(const char* name, const char* attribute_name, std::string_view value) {
-  open(name);
-  attribute(attribute_name, value);
-  close();
+  if (waiting_.empty()) {
+    CloseElement();
+  } else {
+    waiting_.pop_back();
+  }
 }
 
 // Most of a score is such lines; tinyxml2 writes each of them in a dozen pieces.
-void XmlWriter::leaf(const char* name, std::string_view value) {
-  if (value.empty()) return empty(name);
+void XmlWriter::leaf(const char* name, const XmlValue& value, XmlAttributes attributes) {
+  open_waiting();
   SealElementIfJustOpened();
-  const std::string_view tag = name;
-  Putc('\n');
+  buffer_ += '\n';
   PrintSpace(static_cast<int>(_stack.Size()));
-  buffer_.append("<").append(tag).append(">").append(value).append("</").append(tag).append(">");
-}
-
-void XmlWriter::leaf(const char* name, std::int64_t value) {
-  leaf(name, Decimal(value).view());
-}
-
-void XmlWriter::text_leaf(const char* name, std::string_view value) {
-  open(name);
-  text(value);
-  close();
+  const auto put = [this](std::initializer_list<std::string_view> pieces) {
+    for (const std::string_view piece : pieces) buffer_ += piece;
+  };
+  const std::string_view tag = name;
+  put({"<", tag});
+  for (const XmlAttribute& one : attributes) put({" ", one.name, "=\"", one.value.text, "\""});
+  if (value.text.empty()) {
+    put({"/>"});
+  } else {
+    put({">", value.text, "</", tag, ">"});
+  }
 }
 
 void XmlWriter::flush() {

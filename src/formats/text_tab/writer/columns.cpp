@@ -21,7 +21,6 @@ int size_of(std::string_view text) {
 // Notes from string 5 to string 1; those without a string first.
 std::vector<const Note*> by_string(const Stroke& stroke) {
   std::vector<const Note*> notes;
-  notes.reserve(stroke.notes.size());
   for (const Note& note : stroke.notes) notes.push_back(&note);
   std::stable_sort(notes.begin(), notes.end(), [](const Note* a, const Note* b) {
     const auto rank = [](const Note* note) { return note->placement ? -note->placement->string : -99; };
@@ -30,51 +29,24 @@ std::vector<const Note*> by_string(const Stroke& stroke) {
   return notes;
 }
 
-// Takes free room from the column before, so that what is put between them moves nothing.
-void take_room(std::vector<Column>& columns, int wanted) {
-  if (columns.empty() || wanted <= 0) return;
-  Column& previous = columns.back();
-  const int spare = previous.room - previous.width - 1;
-  previous.room -= std::clamp(spare, 0, wanted);
-}
-
-bool is_digit(char c) {
-  return c >= '0' && c <= '9';
-}
-
 // Whether two fret numbers would run into each other.
 bool collide(const Column& a, const Column& b) {
   for (std::size_t string = 0; string < a.strings.size(); ++string) {
-    const bool to_the_end = size_of(a.strings.at(string)) == a.width && !a.strings.at(string).empty();
-    if (to_the_end && !b.strings.at(string).empty() && is_digit(b.strings.at(string).front())) return true;
+    const std::string& left = a.strings.at(string);
+    const std::string& right = b.strings.at(string);
+    const bool touch = !left.empty() && size_of(left) == a.width && !right.empty();
+    if (touch && right.front() >= '0' && right.front() <= '9') return true;
   }
   return false;
 }
 
 std::string direction_text(const Direction& direction) {
-  using Kind = Direction::Kind;
-  std::string text = base::one_line(direction.text);
-  const auto or_usual = [&text](const char* usual) { return text.empty() ? usual : text; };
-  switch (direction.kind) {
-    case Kind::rehearsal:
-      return "[" + text + "]";
-    case Kind::words:
-    case Kind::dynamics:
-      return text;
-    case Kind::segno:
-      return or_usual("Segno");
-    case Kind::coda:
-      return or_usual("Coda");
-    case Kind::to_coda:
-      return or_usual("To Coda");
-    case Kind::da_capo:
-      return or_usual("D.C.");
-    case Kind::dal_segno:
-      return or_usual("D.S.");
-    case Kind::fine:
-      return or_usual("Fine");
-  }
-  return {};
+  // What stands there where a direction has no words, by Direction::Kind.
+  constexpr std::array<std::string_view, 9> usual{"",        "",     "",     "Segno", "Coda",
+                                                  "To Coda", "D.C.", "D.S.", "Fine"};
+  const std::string text = base::one_line(direction.text);
+  if (direction.kind == Direction::Kind::rehearsal) return "[" + text + "]";
+  return text.empty() ? std::string(usual.at(static_cast<std::size_t>(direction.kind))) : text;
 }
 
 }  // namespace
@@ -93,19 +65,23 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
   const std::vector<engraving::CountedPlace> places = engraving::counted_places(measure, first);
   std::vector<Column> columns;
   std::vector<Fraction> offsets;
+  // What stands before the frets takes free room from the column before, so that it moves nothing.
+  const auto append = [&](Column column, Fraction offset, int wanted) {
+    if (!columns.empty()) {
+      Column& previous = columns.back();
+      if (previous.room == previous.width && collide(previous, column)) ++previous.room;
+      previous.room -= std::clamp(previous.room - previous.width - 1, 0, wanted);
+    }
+    columns.push_back(std::move(column));
+    offsets.push_back(offset);
+  };
   auto stroke = measure.strokes.begin();
   const auto take_graces = [&](Fraction offset) {
     for (; stroke != measure.strokes.end() && stroke->grace != Grace::none && stroke->onset <= offset;
          ++stroke) {
       Column column = strike(*stroke);
-      column.room = column.width;
-      if (!columns.empty() && columns.back().room == columns.back().width &&
-          collide(columns.back(), column)) {
-        ++columns.back().room;
-      }
-      take_room(columns, column.room);
-      columns.push_back(std::move(column));
-      offsets.push_back(offset);
+      const int room = column.room = column.width;
+      append(std::move(column), offset, room);
     }
   };
   const auto take_stroke = [&](const engraving::CountedPlace& place) {
@@ -114,13 +90,9 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
     column.count = place.label;
     column.on_beat = place.on_beat;
     column.width = std::max(column.width, column.lead + size_of(column.count));
-    if (!columns.empty() && columns.back().room == columns.back().width && collide(columns.back(), column)) {
-      ++columns.back().room;
-    }
-    take_room(columns, column.lead);
     column.room = std::max(column.lead + place.room, column.width + 1);
-    columns.push_back(std::move(column));
-    offsets.push_back(place.offset);
+    const int lead = column.lead;
+    append(std::move(column), place.offset, lead);
   };
   for (const engraving::CountedPlace& place : places) {
     take_graces(place.offset);
@@ -183,22 +155,11 @@ std::string ColumnMaker::before_fret(const Note& note, bool grace) {
   const Technique technique = note.into != Technique::none ? note.into : last.out_of;
   std::string text;
   if (grace) text += use(Sign::grace);
-  switch (technique) {
-    case Technique::hammer_on:
-      text += use(Sign::hammer_on);
-      break;
-    case Technique::pull_off:
-      text += use(Sign::pull_off);
-      break;
-    case Technique::slide:
-      text += use(last.fret > note.placement->fret ? Sign::slide_down : Sign::slide_up);
-      break;
-    case Technique::slur:
-      text += use(Sign::slur);
-      break;
-    case Technique::none:
-      break;
-  }
+  if (technique == Technique::hammer_on) text += use(Sign::hammer_on);
+  if (technique == Technique::pull_off) text += use(Sign::pull_off);
+  if (technique == Technique::slide)
+    text += use(last.fret > note.placement->fret ? Sign::slide_down : Sign::slide_up);
+  if (technique == Technique::slur) text += use(Sign::slur);
   if (note.tied_from_previous) {
     use(Sign::tie);
     text += "(";
@@ -246,11 +207,9 @@ void ColumnMaker::write_picking(const Stroke& stroke, Column& column) {
   if (stroke.brush == Brush::down) column.picking += use(Sign::brush_down);
   for (const Note* note : by_string(stroke)) {
     if (!note->picking_finger) continue;
-    const PickingFinger finger = *note->picking_finger;
-    column.picking += picking_letter(finger);
-    if (finger == PickingFinger::ring) use(Sign::ring_finger);
-    if (finger == PickingFinger::little) use(Sign::little_finger);
-    if (finger == PickingFinger::nail) use(Sign::nail);
+    const PickingLetter& written = picking_letter(*note->picking_finger);
+    column.picking += written.letter;
+    if (written.sign != Sign::count) use(written.sign);
   }
 }
 

@@ -75,11 +75,10 @@ std::string tempo_text(const Tempo& tempo) {
 
 std::string heading(const Score& score, int width, bool everything_rings) {
   std::string out;
-  if (!score.work.title.empty()) {
-    for (const std::string& line : base::wrapped(base::one_line(score.work.title), width)) out += line + "\n";
-  }
-  if (score.part_name != Score{}.part_name && !score.part_name.empty()) {
-    for (const std::string& line : base::wrapped(base::one_line(score.part_name), width)) out += line + "\n";
+  const std::string part_name = score.part_name == Score{}.part_name ? "" : score.part_name;
+  for (const std::string& name : {score.work.title, part_name}) {
+    if (name.empty()) continue;
+    for (const std::string& line : base::wrapped(base::one_line(name), width)) out += line + "\n";
   }
   out += base::lines_of(names_of(score.work), item_gap, width);
   if (!out.empty()) out += "\n";

@@ -12,12 +12,6 @@ namespace {
 
 constexpr std::size_t most_verse_rows = 20;
 
-Barlines barlines_of(const Measure& measure) {
-  const bool doubled =
-      measure.right_bar == BarStyle::light_light || measure.right_bar == BarStyle::light_heavy;
-  return {measure.repeat_starts, measure.repeat_times > 0, doubled};
-}
-
 int width_of(const std::vector<Column>& columns) {
   int width = 0;
   for (const Column& column : columns) width += column.room;
@@ -63,13 +57,12 @@ void System::start_line() {
 
 bool System::add(const Measure& measure, const std::vector<Column>& columns,
                  const std::vector<std::string>& at_end) {
-  const Barlines bars = barlines_of(measure);
-  const int needed = first_dash + (bars.repeat_starts ? 1 : 0) + width_of(columns) + right_bar;
+  const int needed = first_dash + (measure.repeat_starts ? 1 : 0) + width_of(columns) + right_bar;
   if (!empty_ && column() + needed > width_) flush();
-  open(measure, bars);
+  open(measure);
   if (column() + width_of(columns) + right_bar <= width_) {
     for (const Column& one : columns) append(one);
-    close(measure, bars, at_end);
+    close(measure, at_end);
     return false;
   }
   // Too wide for any line: as many beats as fit, or as many columns where a beat does not fit.
@@ -93,13 +86,13 @@ bool System::add(const Measure& measure, const std::vector<Column>& columns,
       broken = true;
     }
   }
-  close(measure, bars, at_end);
+  close(measure, at_end);
   return broken;
 }
 
-void System::open(const Measure& measure, const Barlines& bars) {
+void System::open(const Measure& measure) {
   const int bar = column() - 1;
-  if (bars.repeat_starts) append_bar("-", ":");
+  if (measure.repeat_starts) append_bar("-", ":");
   if (!measure.number.empty() && !measure.implicit)
     numbers_.place(base::one_line(measure.number), bar, width_);
   if (measure.ending) {
@@ -110,14 +103,12 @@ void System::open(const Measure& measure, const Barlines& bars) {
   empty_ = false;
 }
 
-void System::close(const Measure& measure, const Barlines& bars, const std::vector<std::string>& at_end) {
+void System::close(const Measure& measure, const std::vector<std::string>& at_end) {
   end_bracket(measure, true);
-  if (bars.repeat_ends) {
-    append_bar("-", ":");
+  if (measure.repeat_times > 0) append_bar("-", ":");
+  append_bar("|", "|");
+  if (measure.right_bar == BarStyle::light_light || measure.right_bar == BarStyle::light_heavy)
     append_bar("|", "|");
-  } else {
-    append_bar(bars.doubled ? "||" : "|", bars.doubled ? "||" : "|");
-  }
   const std::string words = joined(at_end);
   words_.place(words, std::max(0, column() - base::display_width(words)), width_);
 }

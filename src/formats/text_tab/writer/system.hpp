@@ -13,13 +13,6 @@
 
 namespace fifthpeg::text_tab {
 
-// What is printed at the barlines of a measure.
-struct Barlines {
-  bool repeat_starts = false;
-  bool repeat_ends = false;
-  bool doubled = false;  // the right barline
-};
-
 class System {
  public:
   System(const Tuning& tuning, int width, Sink& sink);
@@ -33,8 +26,8 @@ class System {
 
  private:
   int column() const { return static_cast<int>(strings_.front().size()); }
-  void open(const Measure& measure, const Barlines& bars);
-  void close(const Measure& measure, const Barlines& bars, const std::vector<std::string>& at_end);
+  void open(const Measure& measure);
+  void close(const Measure& measure, const std::vector<std::string>& at_end);
   void start_line();
   void break_measure();
   void append(const Column& column);

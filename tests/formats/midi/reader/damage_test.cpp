@@ -42,11 +42,11 @@ void read_or_refuse(const std::string& bytes) {
   }
 }
 
-TEST(SmfDamage, TheSpecimenIsSound) {
+TEST(MidiDamage, TheSpecimenIsSound) {
   EXPECT_EQ(read_sound(specimen()).score.measures.size(), 3U);
 }
 
-TEST(SmfDamage, EveryTruncation) {
+TEST(MidiDamage, EveryTruncation) {
   const std::string whole = specimen();
   for (std::size_t length = 0; length < whole.size(); ++length) {
     SCOPED_TRACE(length);
@@ -56,7 +56,7 @@ TEST(SmfDamage, EveryTruncation) {
   }
 }
 
-TEST(SmfDamage, RandomBytes) {
+TEST(MidiDamage, RandomBytes) {
   const std::string whole = specimen();
   std::mt19937 random(4711);
   const char* wanted = std::getenv("FIFTHPEG_DAMAGE_ROUNDS");  // more of them by hand
@@ -82,7 +82,7 @@ TEST(SmfDamage, RandomBytes) {
   EXPECT_GT(read, rounds / 20);  // damage to a note's pitch leaves a file that can be read
 }
 
-TEST(SmfDamage, MusicOfRandomNotes) {
+TEST(MidiDamage, MusicOfRandomNotes) {
   // Sound bytes, senseless music: any ticks, keys, channels, meters.
   std::mt19937 random(42);
   for (int round = 0; round < 300; ++round) {

@@ -52,7 +52,7 @@ Track drums() {
 
 // ---- the choice --------------------------------------------------------------------------------
 
-TEST(SmfParts, BanjoByProgram) {
+TEST(MidiParts, BanjoByProgram) {
   Track banjo = melody(3);
   banjo.program(105, 3);
   const Reading reading =
@@ -65,7 +65,7 @@ TEST(SmfParts, BanjoByProgram) {
 }
 
 // General MIDI System Level 1, from memory: programs on either side of each family, counted from 1.
-TEST(SmfParts, GeneralMidiNames) {
+TEST(MidiParts, GeneralMidiNames) {
   const std::vector<std::pair<int, std::string>> known{{1, "Acoustic Grand Piano"},
                                                        {2, "Bright Acoustic Piano"},
                                                        {8, "Clavinet"},
@@ -95,13 +95,13 @@ TEST(SmfParts, GeneralMidiNames) {
   }
 }
 
-TEST(SmfParts, BanjoByName) {
+TEST(MidiParts, BanjoByName) {
   const Reading reading =
       read_sound(file(1, 480, {Track{}, melody().name("Melody"), bass(), melody(4).name("5-string BANJO")}));
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].name, "5-string BANJO");
 }
 
-TEST(SmfParts, TheTune) {
+TEST(MidiParts, TheTune) {
   for (const bool named : {false, true}) {
     Track tune = melody(5);
     if (named) tune.name("Fiddle");
@@ -111,13 +111,13 @@ TEST(SmfParts, TheTune) {
   }
 }
 
-TEST(SmfParts, TheTuneAmongTwoMelodies) {
+TEST(MidiParts, TheTuneAmongTwoMelodies) {
   const Reading reading =
       read_sound(file(1, 480, {Track{}, melody(1, -5).name("Harmony"), melody(0).name("Melody")}));
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].name, "Melody");
 }
 
-TEST(SmfParts, OfFormat0ByChannel) {
+TEST(MidiParts, OfFormat0ByChannel) {
   Track all = melody(0);
   for (int i = 0; i < 8; ++i) all.note(i * 960, 900, 36, 100, 1);
   for (int i = 0; i < 32; ++i) all.note(i * 240, 60, 42, 100, 9);
@@ -126,7 +126,7 @@ TEST(SmfParts, OfFormat0ByChannel) {
   EXPECT_EQ(reading.inventory.parts[reading.inventory.chosen].id, "track 1, channel 1");
 }
 
-TEST(SmfParts, ByNameAndNumber) {
+TEST(MidiParts, ByNameAndNumber) {
   const std::string tune = file(1, 480, {Track{}, melody().name("Melody"), bass().name("Double Bass")});
   ReadOptions options;
   options.part = "double bass";
@@ -138,13 +138,13 @@ TEST(SmfParts, ByNameAndNumber) {
   EXPECT_THROW(fifthpeg::read_midi(tune, options), fifthpeg::UsageError);
 }
 
-TEST(SmfParts, OnePartNeedsNoChoice) {
+TEST(MidiParts, OnePartNeedsNoChoice) {
   const Reading reading = read_sound(file(0, 480, {melody()}));
   EXPECT_EQ(reading.inventory.reason, "the only part with notes");
   EXPECT_EQ(told(reading.report, "midi-part"), 0U);
 }
 
-TEST(SmfParts, NothingButPercussion) {
+TEST(MidiParts, NothingButPercussion) {
   EXPECT_EQ(read_sound(file(0, 480, {drums()})).inventory.reason, "the only part with notes");
 }
 
@@ -176,14 +176,14 @@ void expect_roll(const Reading& reading) {
                 {3, 0}, {2, 1}, {1, 0}, {5, 0}, {3, 2}, {2, 0}, {1, 2}, {4, 0}, {5, 0}, {3, 0}, {5, 7}}));
 }
 
-TEST(SmfStrings, ByShape) {
+TEST(MidiStrings, ByShape) {
   const Reading reading = read_sound(file(1, 480, {Track{}, roll_by_string()}));
   EXPECT_EQ(reading.inventory.parts.size(), 1U);
   EXPECT_EQ(told(reading.report, "midi-channel-per-string"), 1U);
   expect_roll(reading);
 }
 
-TEST(SmfStrings, ByText) {
+TEST(MidiStrings, ByText) {
   Track track = roll_by_string();
   track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5 channel-per-string");
   const Reading reading = read_sound(file(1, 480, {Track{}, track}));
@@ -192,7 +192,7 @@ TEST(SmfStrings, ByText) {
   expect_roll(reading);
 }
 
-TEST(SmfStrings, FiveTracks) {
+TEST(MidiStrings, FiveTracks) {
   std::vector<Track> tracks(5);
   const std::vector<std::pair<int, int>> notes[5] = {
       {{2, 62}, {6, 64}}, {{1, 60}, {5, 59}}, {{0, 55}, {4, 57}}, {{7, 50}}, {{3, 67}}};
@@ -207,7 +207,7 @@ TEST(SmfStrings, FiveTracks) {
   EXPECT_EQ(reading.score.measures[0].strokes[1].notes[0].placement, (Placement{2, 1}));
 }
 
-TEST(SmfStrings, OtherPartsOnChannels1To5AreNoStrings) {
+TEST(MidiStrings, OtherPartsOnChannels1To5AreNoStrings) {
   Track quartet = melody(0);
   for (int channel = 1; channel < 4; ++channel) {
     for (int i = 0; i < 16; ++i) quartet.note(i * 480, 480, 62 - 9 * channel, 80, channel);
@@ -217,7 +217,7 @@ TEST(SmfStrings, OtherPartsOnChannels1To5AreNoStrings) {
   EXPECT_FALSE(reading.score.measures[0].strokes[0].notes[0].placement.has_value());
 }
 
-TEST(SmfStrings, TextOfOurOwnWriter) {
+TEST(MidiStrings, TextOfOurOwnWriter) {
   using fifthpeg::midi::parse_banjo_text;
   const auto plain = parse_banjo_text("fifthpeg: tuning gCGBD capo 2 fifth-capo 7");
   ASSERT_TRUE(plain.has_value());
@@ -246,7 +246,7 @@ int bend_value(int cents, int range_half_steps) {
   return 8192 + cents * 8192 / (range_half_steps * 100);
 }
 
-TEST(SmfBends, ARiseThatStaysIsAChoke) {
+TEST(MidiBends, ARiseThatStaysIsAChoke) {
   Track track;
   track.note(0, 480, 62).note(480, 480, 62).note(960, 960, 62);
   for (int i = 1; i <= 8; ++i) track.bend(480 + 10 * i, bend_value(25 * i, 2) - (i == 8 ? 1 : 0));
@@ -260,7 +260,7 @@ TEST(SmfBends, ARiseThatStaysIsAChoke) {
   EXPECT_FALSE(first_note(reading, 2).choke.has_value());
 }
 
-TEST(SmfBends, RangeByRegisteredParameter) {
+TEST(MidiBends, RangeByRegisteredParameter) {
   // RPN 0 to 12 half steps; choked before it is struck, and let down.
   Track track;
   for (const auto& [control, value] : {std::pair{101, 0}, {100, 0}, {6, 12}, {38, 0}}) {
@@ -276,7 +276,7 @@ TEST(SmfBends, RangeByRegisteredParameter) {
   EXPECT_TRUE(strokes[1].notes[0].choke->release);
 }
 
-TEST(SmfBends, AGlideToTheNextNoteIsASlide) {
+TEST(MidiBends, AGlideToTheNextNoteIsASlide) {
   Track track;
   track.note(0, 480, 62).note(480, 480, 64).note(960, 960, 62);
   for (int i = 1; i <= 8; ++i) track.bend(320 + 19 * i, bend_value(25 * i, 2) - (i == 8 ? 1 : 0));
@@ -288,7 +288,7 @@ TEST(SmfBends, AGlideToTheNextNoteIsASlide) {
   EXPECT_FALSE(first_note(reading, 0).choke.has_value());
 }
 
-TEST(SmfBends, VibratoIsTold) {
+TEST(MidiBends, VibratoIsTold) {
   Track track;
   track.note(0, 1920, 62);
   for (int i = 0; i < 16; ++i) track.bend(100 + i * 100, bend_value(i % 2 == 0 ? 20 : -20, 2));
@@ -312,7 +312,7 @@ std::string chord_name(std::initializer_list<int> keys) {
                : "none";
 }
 
-TEST(SmfChords, AreNamed) {
+TEST(MidiChords, AreNamed) {
   // Chord spellings: common practice.
   EXPECT_EQ(chord_name({60, 64, 67}), "0 major");
   EXPECT_EQ(chord_name({64, 67, 72}), "0 major on 4");
@@ -331,7 +331,7 @@ TEST(SmfChords, AreNamed) {
   EXPECT_EQ(chord_name({60, 61, 62}), "none");
 }
 
-TEST(SmfChords, OfTheAccompaniment) {
+TEST(MidiChords, OfTheAccompaniment) {
   ReadOptions options;
   options.all_parts = true;
   const std::string tune = file(1, 480, {melody().key(0, 1), bass(), chords(), drums()});

@@ -70,12 +70,12 @@ void expect_example(const std::string& file, bool one_track) {
   EXPECT_FALSE(parts[2].percussion);
 }
 
-TEST(SmfRead, WorkedExampleOfTheStandardFormat0) {
+TEST(MidiRead, WorkedExampleOfTheStandardFormat0) {
   expect_example(example_format_0, true);
   EXPECT_EQ(read_sound(example_format_0).inventory.format, "MIDI format 0");
 }
 
-TEST(SmfRead, WorkedExampleOfTheStandardFormat1) {
+TEST(MidiRead, WorkedExampleOfTheStandardFormat1) {
   expect_example(example_format_1, false);
   EXPECT_EQ(read_sound(example_format_1).inventory.format, "MIDI format 1");
 }
@@ -92,7 +92,7 @@ Track quarters(std::initializer_list<int> keys, int ticks = 480) {
   return track;
 }
 
-TEST(SmfRead, Format2PatternsFollowOneAnother) {
+TEST(MidiRead, Format2PatternsFollowOneAnother) {
   const std::string file =
       smf_bytes::file(2, 480, {quarters({60, 62, 64, 65}).tempo(0, 500'000), quarters({67, 69})});
   const Reading reading = read_sound(file);
@@ -103,7 +103,7 @@ TEST(SmfRead, Format2PatternsFollowOneAnother) {
   EXPECT_EQ(reading.inventory.parts.size(), 1U);
 }
 
-TEST(SmfRead, TimeCodeDivisionCountsRealTime) {
+TEST(MidiRead, TimeCodeDivisionCountsRealTime) {
   // 25 frames of 40 ticks are milliseconds: quarters at 120 a minute last 500.
   const Reading reading = read_sound(file(0, 0xE728, {quarters({60, 62, 64, 65}, 500)}));
   EXPECT_EQ(text(reading.score.measures[0]), "0 1/4 C4, 1/4 1/4 D4, 1/2 1/4 E4, 3/4 1/4 F4");
@@ -115,7 +115,7 @@ TEST(SmfRead, TimeCodeDivisionCountsRealTime) {
   EXPECT_EQ(text(slower.score.measures[0]), "0 1/4 C4, 1/4 1/4 D4, 1/2 1/4 E4, 3/4 1/4 F4");
 }
 
-TEST(SmfRead, TimeCodeDivisionsOfFilmAndTelevision) {
+TEST(MidiRead, TimeCodeDivisionsOfFilmAndTelevision) {
   // 24, 29 (30000/1001 a second) and 30 frames, 80 ticks each: 0.5 s in the nearest ticks.
   for (const auto& [division, per_second] :
        {std::pair{0xE850, 24 * 80.0}, {0xE350, 80 * 30000.0 / 1001}, {0xE250, 2400.0}}) {
@@ -139,7 +139,7 @@ TEST(SmfRead, TimeCodeDivisionsOfFilmAndTelevision) {
 
 // ---- tempo, meter, key ------------------------------------------------------------------------------
 
-TEST(SmfRead, TempoIsTheRoundValueThatGivesTheMicroseconds) {
+TEST(MidiRead, TempoIsTheRoundValueThatGivesTheMicroseconds) {
   const auto tempo = fifthpeg::midi::reader::quarters_per_minute;
   EXPECT_EQ(tempo(500'000), Fraction(120));
   EXPECT_EQ(tempo(461'538), Fraction(130));     // 461538.46
@@ -154,7 +154,7 @@ TEST(SmfRead, TempoIsTheRoundValueThatGivesTheMicroseconds) {
   }
 }
 
-TEST(SmfRead, TempoChangesStandWhereTheyAre) {
+TEST(MidiRead, TempoChangesStandWhereTheyAre) {
   Track track = quarters({60, 62, 64, 65, 67, 69, 71, 72});
   track.tempo(0, 500'000).tempo(960, 600'000).tempo(1920, 400'000);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -165,11 +165,11 @@ TEST(SmfRead, TempoChangesStandWhereTheyAre) {
   EXPECT_EQ(reading.score.measures[1].tempos[0].quarters_per_minute, Fraction(150));
 }
 
-TEST(SmfRead, WithoutTempoNoneIsWritten) {
+TEST(MidiRead, WithoutTempoNoneIsWritten) {
   EXPECT_TRUE(read_sound(file(0, 480, {quarters({60, 62, 64, 65})})).score.measures[0].tempos.empty());
 }
 
-TEST(SmfRead, MeterChanges) {
+TEST(MidiRead, MeterChanges) {
   Track track = quarters({60, 62, 64, 65, 67, 69, 71, 72, 60, 60});
   track.meter(0, 4, 2).meter(1920, 3, 2).meter(1920 + 1440, 6, 3);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -181,7 +181,7 @@ TEST(SmfRead, MeterChanges) {
   EXPECT_EQ(told(reading.report, "midi-meter-inside-measure"), 0U);
 }
 
-TEST(SmfRead, MeterChangeInsideAMeasureEndsIt) {
+TEST(MidiRead, MeterChangeInsideAMeasureEndsIt) {
   Track track = quarters({60, 62, 64, 65, 67, 69, 71, 72, 74, 76, 77});
   track.meter(0, 4, 2).meter(1920 + 960, 3, 2);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -192,7 +192,7 @@ TEST(SmfRead, MeterChangeInsideAMeasureEndsIt) {
   EXPECT_EQ(told(reading.report, "midi-meter-inside-measure"), 1U);
 }
 
-TEST(SmfRead, KeysGovernSpelling) {
+TEST(MidiRead, KeysGovernSpelling) {
   Track track = quarters({66, 66, 66, 66, 70, 70, 70, 70});
   track.key(0, 2).key(1920, -1).key(1920 + 960, 2, 1);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -207,7 +207,7 @@ TEST(SmfRead, KeysGovernSpelling) {
   EXPECT_FALSE(reading.score.key_estimated);
 }
 
-TEST(SmfRead, KeyIsEstimatedWhereNoneIsStated) {
+TEST(MidiRead, KeyIsEstimatedWhereNoneIsStated) {
   // A scale of G major that stays on its tonic.
   Track track = quarters({67, 69, 71, 72, 74, 76, 78, 79, 74, 71, 67, 67});
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -216,7 +216,7 @@ TEST(SmfRead, KeyIsEstimatedWhereNoneIsStated) {
   EXPECT_EQ(told(reading.report, "midi-key-estimated"), 1U);
 }
 
-TEST(SmfRead, ImpossibleMapsArePassedOver) {
+TEST(MidiRead, ImpossibleMapsArePassedOver) {
   Track track = quarters({60, 62, 64, 65});
   track.tempo(0, 0)
       .meter(0, 0, 2)
@@ -232,7 +232,7 @@ TEST(SmfRead, ImpossibleMapsArePassedOver) {
 
 // ---- names and texts ---------------------------------------------------------------------------------
 
-TEST(SmfRead, NamesAndTheWork) {
+TEST(MidiRead, NamesAndTheWork) {
   Track conductor;
   conductor.name("The Library Steps").meta(0, 2, "Public domain").meta(0, 1, "composer: Nobody Known");
   conductor.meta(0, 1, "arranger: The Tuesday Class").meta(0, 1, "source: handout 3").meta(480, 1, "gently");
@@ -247,7 +247,7 @@ TEST(SmfRead, NamesAndTheWork) {
   EXPECT_EQ(reading.score.measures[0].directions[0], (Direction{{1, 4}, Direction::Kind::words, "gently"}));
 }
 
-TEST(SmfRead, AnInstrumentIsNoTitle) {
+TEST(MidiRead, AnInstrumentIsNoTitle) {
   const Reading reading = read_sound(file(0, 480, {quarters({60, 62, 64, 65}).name("Banjo 1")}));
   EXPECT_EQ(reading.score.work.title, "");
   EXPECT_EQ(reading.score.part_name, "Banjo 1");
@@ -256,7 +256,7 @@ TEST(SmfRead, AnInstrumentIsNoTitle) {
   EXPECT_EQ(tune.score.part_name, "Banjo");
 }
 
-TEST(SmfRead, MarkersAreChordSymbolsOrRehearsalMarks) {
+TEST(MidiRead, MarkersAreChordSymbolsOrRehearsalMarks) {
   Track track = quarters({60, 62, 64, 65, 67, 69, 71, 72});
   track.meta(0, 6, "G").meta(960, 6, "D7/F#").meta(1920, 6, "Part B");
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -268,7 +268,7 @@ TEST(SmfRead, MarkersAreChordSymbolsOrRehearsalMarks) {
   EXPECT_EQ(reading.score.measures[1].directions[0], (Direction{0, Direction::Kind::rehearsal, "Part B"}));
 }
 
-TEST(SmfRead, LyricsGoToTheirStrokes) {
+TEST(MidiRead, LyricsGoToTheirStrokes) {
   Track track = quarters({60, 62, 64, 65});
   track.meta(0, 5, "Rol-").meta(480, 5, "ling-").meta(960, 5, "ly").meta(1440, 5, "on").meta(5000, 5, "lost");
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -283,7 +283,7 @@ TEST(SmfRead, LyricsGoToTheirStrokes) {
   EXPECT_EQ(told(reading.report, "midi-lyric-without-note"), 1U);
 }
 
-TEST(SmfRead, TextIsUtf8OrLatin1) {
+TEST(MidiRead, TextIsUtf8OrLatin1) {
   Track conductor;
   conductor.name("Caf\xE9 Waltz").meta(0, 2, "Caf\xC3\xA9");
   const Reading reading = read_sound(file(1, 480, {conductor, quarters({60, 62, 64, 65})}));
@@ -292,7 +292,7 @@ TEST(SmfRead, TextIsUtf8OrLatin1) {
   EXPECT_EQ(told(reading.report, "midi-text-encoding"), 1U);
 }
 
-TEST(SmfRead, LongTextsDoNotDisturbTheEvents) {
+TEST(MidiRead, LongTextsDoNotDisturbTheEvents) {
   // More than 127 bytes: the length takes two bytes.
   Track track = quarters({60, 62, 64, 65});
   track.meta(0, 2, std::string(300, 'c'));
@@ -303,11 +303,11 @@ TEST(SmfRead, LongTextsDoNotDisturbTheEvents) {
 
 // ---- what is wrong inside ---------------------------------------------------------------------------
 
-TEST(SmfRead, NoNotes) {
+TEST(MidiRead, NoNotes) {
   EXPECT_THROW(fifthpeg::read_midi(file(0, 480, {Track{}.tempo(0, 500'000)})), ReadError);
 }
 
-TEST(SmfRead, HangingNoteLastsToTheEndOfItsTrack) {
+TEST(MidiRead, HangingNoteLastsToTheEndOfItsTrack) {
   Track track;
   track.event(0, bytes({0x90, 60, 80})).end(1920);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -315,7 +315,7 @@ TEST(SmfRead, HangingNoteLastsToTheEndOfItsTrack) {
   EXPECT_EQ(told(reading.report, "midi-hanging-note"), 1U);
 }
 
-TEST(SmfRead, AKeyStruckAgainEndsTheEarlierNote) {
+TEST(MidiRead, AKeyStruckAgainEndsTheEarlierNote) {
   Track track;
   track.event(0, bytes({0x90, 60, 80})).event(480, bytes({0x90, 60, 80}));
   track.event(500, bytes({0x80, 60, 64})).event(1920, bytes({0x80, 60, 64}));
@@ -324,20 +324,20 @@ TEST(SmfRead, AKeyStruckAgainEndsTheEarlierNote) {
   EXPECT_EQ(told(reading.report, "midi-overlapping-note"), 1U);
 }
 
-TEST(SmfRead, AKeyStruckTwiceAtOnceIsAUnison) {
+TEST(MidiRead, AKeyStruckTwiceAtOnceIsAUnison) {
   Track track;
   track.note(0, 1920, 67).note(0, 1920, 67);
   const Reading reading = read_sound(file(0, 480, {track}));
   EXPECT_EQ(text(reading.score.measures[0]), "0 1 G4+G4");
 }
 
-TEST(SmfRead, NoteOffWithoutANote) {
+TEST(MidiRead, NoteOffWithoutANote) {
   Track track = quarters({60, 62, 64, 65});
   track.event(100, bytes({0x80, 90, 0}));
   EXPECT_EQ(told(read_sound(file(0, 480, {track})).report, "midi-note-off-without-note"), 1U);
 }
 
-TEST(SmfRead, NoteOfNoLength) {
+TEST(MidiRead, NoteOfNoLength) {
   Track track;
   track.event(0, bytes({0x90, 60, 80})).event(0, bytes({0x90, 60, 0})).note(480, 1440, 62);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -345,7 +345,7 @@ TEST(SmfRead, NoteOfNoLength) {
   EXPECT_EQ(told(reading.report, "midi-zero-length-note"), 1U);
 }
 
-TEST(SmfRead, WhatIsPassedOverIsTold) {
+TEST(MidiRead, WhatIsPassedOverIsTold) {
   Track track = quarters({60, 62, 64, 65});
   track.event(0, bytes({0xB0, 7, 100})).event(10, bytes({0xB0, 64, 127})).event(20, bytes({0xA0, 60, 5}));
   track.event(1000, bytes({0xC0, 24})).event(0, bytes({0xC0, 105})).meta(0, 0x7F, "x").meta(0, 0x54, "12345");
@@ -357,14 +357,14 @@ TEST(SmfRead, WhatIsPassedOverIsTold) {
   EXPECT_EQ(told(reading.report, "midi-smpte-offset"), 1U);
 }
 
-TEST(SmfRead, SilenceIsBounded) {
+TEST(MidiRead, SilenceIsBounded) {
   Track track = quarters({60});
   track.meter(0, 1, 7);
   track.note(0x0FFFFFF, 96, 60);  // 2^24 ticks of 1 to a quarter note are half a million measures of 1/128
   EXPECT_THROW(fifthpeg::read_midi(file(0, 1, {track})), ReadError);
 }
 
-TEST(SmfRead, LimitsAndOptionsAreChecked) {
+TEST(MidiRead, LimitsAndOptionsAreChecked) {
   const std::string tune = file(0, 480, {quarters({60, 62, 64, 65})});
   ReadOptions options;
   options.max_bytes = 20;

@@ -115,7 +115,7 @@ INSTANTIATE_TEST_SUITE_P(Usual, Resolution,
                          ::testing::Values(96, 120, 192, 240, 384, 441, 480, 768, 960, 1000, 1024, 1920, 3840,
                                            10080, 15360));
 
-TEST(SmfRhythm, QuintupletsAndSeptuplets) {
+TEST(MidiRhythm, QuintupletsAndSeptuplets) {
   std::vector<Fraction> odd;
   for (int i = 0; i < 5; ++i) odd.emplace_back(1, 20);
   for (int i = 0; i < 7; ++i) odd.emplace_back(1, 28);
@@ -128,7 +128,7 @@ TEST(SmfRhythm, QuintupletsAndSeptuplets) {
   EXPECT_EQ(strokes[5].tuplets, (std::vector<fifthpeg::Tuplet>{{7, 4, true, false}}));
 }
 
-TEST(SmfRhythm, TripletGroups) {
+TEST(MidiRhythm, TripletGroups) {
   // Three eighths in a beat; three quarters over two beats; three sixteenths in half a beat.
   const std::vector<Fraction> triplets{{1, 12}, {1, 12}, {1, 12}, {1, 4},  {1, 6}, {1, 6},
                                        {1, 6},  {1, 24}, {1, 24}, {1, 24}, {1, 8}, {3, 4}};
@@ -148,7 +148,7 @@ TEST(SmfRhythm, TripletGroups) {
 
 // Three or five notes in the time of a quarter: at the beginning of a dotted quarter, at its end, across it;
 // beside sixteenths; and three in the time of an eighth before a plain quarter.
-TEST(SmfRhythm, TupletsInCompoundMeter) {
+TEST(MidiRhythm, TupletsInCompoundMeter) {
   const Fraction three(1, 12);
   const Fraction five(1, 20);
   const std::vector<Fraction> notes{
@@ -182,7 +182,7 @@ TEST(SmfRhythm, TupletsInCompoundMeter) {
                                       " 0 3:2 to 1/8 5/8 3:2 to 3/4", " 0 3:2 to 1/4 1/2 3:2 to 3/4"}));
 }
 
-TEST(SmfRhythm, ARestInATupletOfCompoundMeter) {
+TEST(MidiRhythm, ARestInATupletOfCompoundMeter) {
   Track track;
   track.meter(0, 6, 3).key(0, 0);
   track.note(160, 160, 60).note(320, 160, 62).note(480, 240, 64).note(720, 720, 60);
@@ -198,7 +198,7 @@ TEST(SmfRhythm, ARestInATupletOfCompoundMeter) {
   EXPECT_TRUE(reading.score.measures[1].strokes[0].tuplets.empty());
 }
 
-TEST(SmfRhythm, NoteOutOfATripletIsTied) {
+TEST(MidiRhythm, NoteOutOfATripletIsTied) {
   const std::vector<Fraction> crossing{
       {1, 12}, {1, 12}, {1, 3}, {1, 2}};  // the third rings on through the beat
   const Reading reading = read_sound(file(0, 480, {rhythm(crossing, 480).key(0, 0)}));
@@ -207,21 +207,21 @@ TEST(SmfRhythm, NoteOutOfATripletIsTied) {
             "0 1/12 C4, 1/12 1/12 D4, 1/6 1/12 E4>, 1/4 1/4 <E4, 1/2 1/2 F#4");
 }
 
-TEST(SmfRhythm, HeldMelodyIsTiedOverTheBarline) {
+TEST(MidiRhythm, HeldMelodyIsTiedOverTheBarline) {
   const Reading reading = read_sound(file(0, 480, {rhythm({{1, 2}, {7, 4}, {3, 4}}, 480)}));
   EXPECT_EQ(text(reading.score.measures[0]), "0 1/2 C4, 1/2 1/2 D4>");
   EXPECT_EQ(text(reading.score.measures[1]), "0 1 <D4>");
   EXPECT_EQ(text(reading.score.measures[2]), "0 1/4 <D4, 1/4 3/4 E4");
 }
 
-TEST(SmfRhythm, ExactGapsAreRests) {
+TEST(MidiRhythm, ExactGapsAreRests) {
   Track track;
   track.note(0, 480, 60).note(960, 240, 62).note(1440, 480, 64);
   EXPECT_EQ(text(read_sound(file(0, 480, {track})).score.measures[0]),
             "0 1/4 C4, 1/4 1/4 r, 1/2 1/8 D4, 5/8 1/8 r, 3/4 1/4 E4");
 }
 
-TEST(SmfRhythm, GateTimesAreNoRests) {
+TEST(MidiRhythm, GateTimesAreNoRests) {
   // Nine tenths of every note; and 20 ticks less than every note; and seven eighths, which would be a rest
   // on the grid.
   const std::vector<Fraction> notes{{1, 4}, {1, 8}, {1, 8}, {1, 4}, {1, 16}, {1, 16}, {1, 8}, {1, 2}, {1, 2}};
@@ -239,7 +239,7 @@ TEST(SmfRhythm, GateTimesAreNoRests) {
 }
 
 // All notes but the last are of one value, so that nothing else says that the silence is no rest.
-TEST(SmfRhythm, TheLastNoteHasTheGateTimeOfTheOthers) {
+TEST(MidiRhythm, TheLastNoteHasTheGateTimeOfTheOthers) {
   std::vector<Fraction> notes(8, Fraction(1, 8));
   notes.emplace_back(1, 2);
   for (const bool ratio : {true, false}) {
@@ -260,7 +260,7 @@ TEST(SmfRhythm, TheLastNoteHasTheGateTimeOfTheOthers) {
   EXPECT_EQ(text(reading.score.measures[1]), "0 1/4 C4, 1/4 3/4 r");
 }
 
-TEST(SmfRhythm, NotesThatSoundOnRing) {
+TEST(MidiRhythm, NotesThatSoundOnRing) {
   // A forward roll with every string left ringing.
   Track track;
   const int keys[8] = {55, 59, 62, 55, 59, 62, 55, 59};
@@ -278,7 +278,7 @@ TEST(SmfRhythm, NotesThatSoundOnRing) {
   EXPECT_EQ(told(read_sound(file(0, 480, {legato})).report, "midi-let-ring"), 0U);
 }
 
-TEST(SmfRhythm, ShorterNotesOfAChordAreTold) {
+TEST(MidiRhythm, ShorterNotesOfAChordAreTold) {
   Track track;
   track.note(0, 1920, 60).note(0, 480, 64);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -286,7 +286,7 @@ TEST(SmfRhythm, ShorterNotesOfAChordAreTold) {
   EXPECT_EQ(told(reading.report, "midi-shorter-note"), 1U);
 }
 
-TEST(SmfRhythm, ForcedGrid) {
+TEST(MidiRhythm, ForcedGrid) {
   ReadOptions options;
   options.grid = Fraction(1, 16);
   Track track;
@@ -301,7 +301,7 @@ TEST(SmfRhythm, ForcedGrid) {
 }
 
 // Whatever step may be asked for can be printed: all of its points in a measure, and some of them.
-TEST(SmfRhythm, EveryGridThatIsTaken) {
+TEST(MidiRhythm, EveryGridThatIsTaken) {
   std::mt19937 random(7);
   std::vector<std::int64_t> taken;
   for (std::int64_t den = 1; den <= 1100; ++den) {
@@ -403,7 +403,7 @@ std::vector<Fraction> tune(bool triplets, unsigned seed) {
   return result;
 }
 
-TEST(SmfPlayed, SixteenthsWithJitter) {
+TEST(MidiPlayed, SixteenthsWithJitter) {
   for (const auto& [ms, least] : {std::pair{10.0, 1.0}, {20.0, 0.995}, {30.0, 0.97}}) {
     for (const unsigned seed : {1U, 2U, 3U}) {
       const auto durations = tune(false, seed);
@@ -419,7 +419,7 @@ TEST(SmfPlayed, SixteenthsWithJitter) {
   }
 }
 
-TEST(SmfPlayed, TripletsAmongSixteenthsWithJitter) {
+TEST(MidiPlayed, TripletsAmongSixteenthsWithJitter) {
   for (const auto& [ms, least] : {std::pair{10.0, 0.99}, {20.0, 0.95}, {30.0, 0.85}}) {
     for (const unsigned seed : {1U, 2U, 3U}) {
       const Played performance = played(tune(true, seed), ms, seed + 20);
@@ -431,7 +431,7 @@ TEST(SmfPlayed, TripletsAmongSixteenthsWithJitter) {
   }
 }
 
-TEST(SmfPlayed, NoTinyRests) {
+TEST(MidiPlayed, NoTinyRests) {
   const Played performance = played(tune(false, 7), 15.0, 70);
   const Reading reading = read_sound(file(0, 480, {performance.track}));
   std::size_t rests = 0;
@@ -443,7 +443,7 @@ TEST(SmfPlayed, NoTinyRests) {
 
 // ---- strokes ---------------------------------------------------------------------------------------
 
-TEST(SmfStrokes, NotesPlayedTogetherAreOneStroke) {
+TEST(MidiStrokes, NotesPlayedTogetherAreOneStroke) {
   Track track;
   track.tempo(0, 500'000);  // a tick is about 1 ms
   for (int beat = 0; beat < 4; ++beat) {
@@ -457,7 +457,7 @@ TEST(SmfStrokes, NotesPlayedTogetherAreOneStroke) {
   }
 }
 
-TEST(SmfStrokes, NotesInEvenOrderAreABrush) {
+TEST(MidiStrokes, NotesInEvenOrderAreABrush) {
   Track track;
   track.tempo(0, 500'000);
   const int keys[4] = {50, 55, 59, 62};
@@ -471,7 +471,7 @@ TEST(SmfStrokes, NotesInEvenOrderAreABrush) {
   EXPECT_EQ(reading.score.measures[0].strokes[1].notes.size(), 4U);
 }
 
-TEST(SmfStrokes, ShortNotesBeforeABeatAreGraceNotes) {
+TEST(MidiStrokes, ShortNotesBeforeABeatAreGraceNotes) {
   Track track;
   track.tempo(0, 500'000);
   track.note(0, 480, 60).note(480, 430, 62).note(917, 43, 63).note(960, 480, 64).note(1440, 480, 60);
@@ -481,7 +481,7 @@ TEST(SmfStrokes, ShortNotesBeforeABeatAreGraceNotes) {
 
 // The grace note leads to a note that is let go as soon as the grace note is: it is the time to the next
 // stroke that tells them apart.
-TEST(SmfStrokes, AGraceNoteMayLeadToAShortSound) {
+TEST(MidiStrokes, AGraceNoteMayLeadToAShortSound) {
   Track track;
   track.tempo(0, 500'000);
   track.note(0, 480, 60).note(480, 430, 62).note(917, 43, 63).note(960, 50, 64).note(1440, 480, 60);
@@ -493,7 +493,7 @@ TEST(SmfStrokes, AGraceNoteMayLeadToAShortSound) {
 }
 
 // Seven notes in the time of four thirty-seconds: the first has no more time than the others, and gives none.
-TEST(SmfStrokes, AQuickTupletIsNoRunOfGraceNotes) {
+TEST(MidiStrokes, AQuickTupletIsNoRunOfGraceNotes) {
   for (const int ticks_per_quarter : {10080, 480, 96}) {
     std::vector<Fraction> written{{1, 4}, {1, 8}};
     written.insert(written.end(), 7, Fraction(1, 56));
@@ -505,7 +505,7 @@ TEST(SmfStrokes, AQuickTupletIsNoRunOfGraceNotes) {
 }
 
 // Two grace notes in the time of a sixty-fourth each: the note before them keeps most of its own.
-TEST(SmfStrokes, ARunOfGraceNotesLeavesTimeToTheNoteBefore) {
+TEST(MidiStrokes, ARunOfGraceNotesLeavesTimeToTheNoteBefore) {
   Track track;
   track.tempo(0, 500'000);
   track.note(0, 480, 60).note(480, 394, 62).note(874, 43, 63).note(917, 43, 65).note(960, 480, 64);
@@ -517,7 +517,7 @@ TEST(SmfStrokes, ARunOfGraceNotesLeavesTimeToTheNoteBefore) {
 
 // ---- pickup and swing ------------------------------------------------------------------------------
 
-TEST(SmfPickup, SilenceBeforeTheFirstNote) {
+TEST(MidiPickup, SilenceBeforeTheFirstNote) {
   Track track;
   track.note(1440, 480, 62).note(1920, 960, 67).note(2880, 960, 71);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -531,7 +531,7 @@ TEST(SmfPickup, SilenceBeforeTheFirstNote) {
   EXPECT_EQ(told(reading.report, "midi-pickup"), 1U);
 }
 
-TEST(SmfPickup, ShortFirstMeter) {
+TEST(MidiPickup, ShortFirstMeter) {
   Track track;
   track.meter(0, 1, 2).meter(480, 3, 2);
   track.note(0, 480, 62).note(480, 1440, 67);
@@ -543,7 +543,7 @@ TEST(SmfPickup, ShortFirstMeter) {
   EXPECT_EQ(reading.score.measures[0].length, Fraction(1, 4));
 }
 
-TEST(SmfPickup, LastMeasureMakesUpForALongOne) {
+TEST(MidiPickup, LastMeasureMakesUpForALongOne) {
   // Three beats before the barline; the last measure has the one beat that is missing.
   Track track;
   track.note(480, 480, 62).note(960, 480, 64).note(1440, 480, 65).note(1920, 1920, 67).note(3840, 480, 60);
@@ -554,7 +554,7 @@ TEST(SmfPickup, LastMeasureMakesUpForALongOne) {
   EXPECT_EQ(reading.score.measures[2].length, Fraction(1, 4));
 }
 
-TEST(SmfPickup, ARestIsARest) {
+TEST(MidiPickup, ARestIsARest) {
   Track track;
   track.note(480, 480, 62).note(960, 480, 64).note(1440, 480, 65).note(1920, 1920, 67);
   const Reading reading = read_sound(file(0, 480, {track}));
@@ -569,7 +569,7 @@ TEST(SmfPickup, ARestIsARest) {
 }
 
 // A pickup that has a meter of its own is made up for like any other.
-TEST(SmfPickup, LastMeasureMakesUpForAShortFirstMeter) {
+TEST(MidiPickup, LastMeasureMakesUpForAShortFirstMeter) {
   Track track;
   track.meter(0, 1, 2).meter(480, 4, 2);
   track.note(0, 480, 62).note(480, 1920, 67).note(2400, 1440, 71);
@@ -585,7 +585,7 @@ TEST(SmfPickup, LastMeasureMakesUpForAShortFirstMeter) {
 }
 
 // The text event of our own files says whether there is a pickup, and how long it is.
-TEST(SmfPickup, WhatTheFileStatesHolds) {
+TEST(MidiPickup, WhatTheFileStatesHolds) {
   const auto stated = [](const std::string& more) {
     Track track;
     track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5" + more);
@@ -607,7 +607,7 @@ TEST(SmfPickup, WhatTheFileStatesHolds) {
 }
 
 // A take without a click begins anywhere; whoever reads it knows where the first beat is.
-TEST(SmfPickup, AsAsked) {
+TEST(MidiPickup, AsAsked) {
   const auto asked = [](Fraction pickup) {
     Track track;
     track.note(713, 480, 62).note(713 + 480, 960, 67).note(713 + 1440, 480, 71).meta(713 + 480, 5, "la");
@@ -691,7 +691,7 @@ void expect_pickup(const Take& wanted) {
   EXPECT_EQ(score.measures[0].tempos[0].quarters_per_minute, Fraction(150));
 }
 
-TEST(SmfPickup, WhatHoldsAtTheBeginningGoesOnHoldingFromThere) {
+TEST(MidiPickup, WhatHoldsAtTheBeginningGoesOnHoldingFromThere) {
   for (const auto& [beats, power] : {std::pair{4, 2}, {3, 2}, {2, 2}, {6, 3}, {9, 3}}) {
     for (const Fraction pickup : {Fraction(0), Fraction(1, 8), Fraction(1, 4), Fraction(3, 8)}) {
       for (const std::int64_t silence : {0, 240, 480, 713, 1920, 2160, 9600}) {
@@ -704,7 +704,7 @@ TEST(SmfPickup, WhatHoldsAtTheBeginningGoesOnHoldingFromThere) {
 }
 
 // Up to 20 ms early or late, the first note like the others.
-TEST(SmfPickup, OfATakeWithUnsteadyOnsets) {
+TEST(MidiPickup, OfATakeWithUnsteadyOnsets) {
   for (unsigned seed = 0; seed < 100; ++seed) {
     for (const Fraction pickup : {Fraction(0), Fraction(1, 8), Fraction(1, 4)}) {
       for (const std::int64_t silence : {0, 480, 713}) {
@@ -718,7 +718,7 @@ TEST(SmfPickup, OfATakeWithUnsteadyOnsets) {
 
 // A count-in at a tempo and meter of its own, and changes later on: the pickup is counted in the meter of the
 // first full measure, whether the file has a short measure for it or not.
-TEST(SmfPickup, ChangesBeforeAndAfterThePickup) {
+TEST(MidiPickup, ChangesBeforeAndAfterThePickup) {
   ReadOptions options;
   options.pickup = Fraction(1, 4);
   Track track;
@@ -755,7 +755,7 @@ TEST(SmfPickup, ChangesBeforeAndAfterThePickup) {
   }
 }
 
-TEST(SmfPickup, AShortWholeMeasureIsStatedToBeOne) {
+TEST(MidiPickup, AShortWholeMeasureIsStatedToBeOne) {
   Track track;
   track.meta(0, 1, "fifthpeg: tuning gDGBD capo 0 fifth-capo 5").meter(0, 2, 2).meter(960, 4, 2);
   track.note(0, 960, 62).note(960, 1440, 67);
@@ -787,7 +787,7 @@ Track shuffle(int first, int whole, double jitter_ms, unsigned seed) {
   return track.tempo(0, 500'000);
 }
 
-TEST(SmfSwing, TwoThirdsAreReadEven) {
+TEST(MidiSwing, TwoThirdsAreReadEven) {
   const Reading reading = read_sound(file(0, 480, {shuffle(2, 3, 0.0, 1)}));
   ASSERT_TRUE(reading.score.swing.has_value());
   EXPECT_EQ(*reading.score.swing, (fifthpeg::Swing{{1, 8}, 2, 1}));
@@ -801,7 +801,7 @@ TEST(SmfSwing, TwoThirdsAreReadEven) {
   }
 }
 
-TEST(SmfSwing, PlayedSwingIsReadEven) {
+TEST(MidiSwing, PlayedSwingIsReadEven) {
   for (const unsigned seed : {1U, 2U, 3U, 4U}) {
     const Reading reading = read_sound(file(0, 480, {shuffle(65, 100, 12.0, seed)}));
     ASSERT_TRUE(reading.score.swing.has_value()) << seed;
@@ -818,7 +818,7 @@ Track stated_swing() {
 }
 
 // Pairs are counted from the barline; the eighth that is left over in a measure of five is played as written.
-TEST(SmfSwing, WhatIsLeftOverInAMeasureIsNoPair) {
+TEST(MidiSwing, WhatIsLeftOverInAMeasureIsNoPair) {
   Track track = stated_swing().meter(0, 5, 3);
   for (int i = 0; i < 2; ++i) {
     const int at = 1200 * i;
@@ -834,7 +834,7 @@ TEST(SmfSwing, WhatIsLeftOverInAMeasureIsNoPair) {
 }
 
 // Neither a grace note nor the strings of a brush divide the pair.
-TEST(SmfSwing, GraceNotesAndBrushesStandInPairs) {
+TEST(MidiSwing, GraceNotesAndBrushesStandInPairs) {
   Track track = stated_swing();
   track.note(0, 277, 60).note(277, 43, 61).note(320, 160, 62);
   for (int i = 0; i < 4; ++i) track.note(480 + 14 * i, 320 - 14 * i, 50 + 5 * i);
@@ -850,7 +850,7 @@ TEST(SmfSwing, GraceNotesAndBrushesStandInPairs) {
 }
 
 // A swing that is stated holds on a forced grid too.
-TEST(SmfSwing, StatedSwingOnAForcedGrid) {
+TEST(MidiSwing, StatedSwingOnAForcedGrid) {
   ReadOptions options;
   options.grid = Fraction(1, 8);
   Track track = stated_swing();
@@ -859,7 +859,7 @@ TEST(SmfSwing, StatedSwingOnAForcedGrid) {
             "0 1/8 C4, 1/8 1/8 D4, 1/4 1/8 E4, 3/8 1/8 F4, 1/2 1/2 G4");
 }
 
-TEST(SmfSwing, IsLeftAloneIfAsked) {
+TEST(MidiSwing, IsLeftAloneIfAsked) {
   ReadOptions options;
   options.straighten_swing = false;
   const Reading reading = read_sound(file(0, 480, {shuffle(2, 3, 0.0, 1)}), options);
@@ -867,7 +867,7 @@ TEST(SmfSwing, IsLeftAloneIfAsked) {
   EXPECT_EQ(reading.score.measures[0].strokes[1].onset, Fraction(1, 6));
 }
 
-TEST(SmfSwing, EvenEighthsAndTripletsAreNotSwung) {
+TEST(MidiSwing, EvenEighthsAndTripletsAreNotSwung) {
   EXPECT_FALSE(read_sound(file(0, 480, {shuffle(1, 2, 0.0, 1)})).score.swing.has_value());
   std::vector<Fraction> triplets;
   for (int beat = 0; beat < 16; ++beat) {

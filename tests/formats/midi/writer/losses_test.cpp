@@ -11,7 +11,7 @@ namespace fifthpeg::testing {
 namespace {
 
 // Everything that a plain score does not have is told, once for each that there is; and nothing else.
-TEST(SmfLosses, TellsOfThePrintedPageWhatMidiCannotHold) {
+TEST(MidiLosses, TellsOfThePrintedPageWhatMidiCannotHold) {
   const auto plain = [] {
     Score score = score_of({measure({stroke(1, {on(3, 0)})}), measure({stroke(1, {on(2, 0)})}),
                             measure({stroke(1, {on(1, 0)})})});
@@ -81,7 +81,7 @@ TEST(SmfLosses, TellsOfThePrintedPageWhatMidiCannotHold) {
   expect_told("midi-repeat", 1, [](Score& score) { score.measures[1].repeat_starts = true; });
 }
 
-TEST(SmfLosses, TellsHowGraceNotesWerePrinted) {
+TEST(MidiLosses, TellsHowGraceNotesWerePrinted) {
   const auto told = [](Grace kind, Fraction value) {
     Stroke small = grace(on(3, 2));
     small.grace = kind;
@@ -96,7 +96,7 @@ TEST(SmfLosses, TellsHowGraceNotesWerePrinted) {
 }
 
 // Numbers by which measures are counted: from 1, without what is implicit; a pickup may be 0.
-TEST(SmfLosses, TellsNothingOfNumbersThatAreCounted) {
+TEST(MidiLosses, TellsNothingOfNumbersThatAreCounted) {
   const auto told = [](bool implicit, const std::vector<const char*>& numbers) {
     Score score = score_of({measure({stroke({1, 4}, {on(3, 0)})}), measure({stroke(1, {on(2, 0)})}),
                             measure({stroke({3, 4}, {on(1, 0)})})});
@@ -113,7 +113,7 @@ TEST(SmfLosses, TellsNothingOfNumbersThatAreCounted) {
 }
 
 // A let-ring mark is heard where the string has time to ring on, and told as lost where it has none.
-TEST(SmfLosses, TellsWhereALetRingMarkIsNotHeard) {
+TEST(MidiLosses, TellsWhereALetRingMarkIsNotHeard) {
   const auto told = [](int next_string) {
     Note ringing = on(1, 0);
     ringing.ring = Ring::let_ring;
@@ -296,7 +296,7 @@ std::vector<Change> changes() {
 }
 
 // Scores that differ give other bytes, or else other things are told.
-TEST(SmfLosses, EveryFieldIsWrittenOrTold) {
+TEST(MidiLosses, EveryFieldIsWrittenOrTold) {
   for (const bool by_string : {false, true}) {
     for (const bool unfold : {false, true}) {
       const MidiOptions options{.channel_per_string = by_string, .unfold_repeats = unfold};

@@ -22,7 +22,7 @@ const HeardNote& heard(const std::vector<HeardNote>& notes, std::size_t index) {
   return notes.at(index);
 }
 
-TEST(SmfRing, RingsUntilTheStringIsPickedAgain) {
+TEST(MidiRing, RingsUntilTheStringIsPickedAgain) {
   const auto notes = notes_of(
       write_and_parse(score_of({measure({stroke(eighth, {ringing(5, 0)}), stroke({3, 8}, {on(1, 2)}),
                                          stroke(quarter, {on(5, 7)}), stroke(quarter, {on(1, 0)})})}))
@@ -31,7 +31,7 @@ TEST(SmfRing, RingsUntilTheStringIsPickedAgain) {
   EXPECT_EQ(heard(notes, 1).off, 960);
 }
 
-TEST(SmfRing, RingsAtMostToTheEndOfTheNextMeasure) {
+TEST(MidiRing, RingsAtMostToTheEndOfTheNextMeasure) {
   const auto notes =
       notes_of(write_and_parse(score_of({measure({stroke(1, {ringing(5, 0)})}),
                                          measure({stroke(1, {on(1, 2)})}), measure({stroke(1, {on(1, 0)})})}))
@@ -39,7 +39,7 @@ TEST(SmfRing, RingsAtMostToTheEndOfTheNextMeasure) {
   EXPECT_EQ(heard(notes, 0).off, 2 * 1920);
 }
 
-TEST(SmfRing, OneChannelNeverSoundsAKeyTwice) {
+TEST(MidiRing, OneChannelNeverSoundsAKeyTwice) {
   // D4 open on string 1 rings when D4 is picked at the third fret of string 2.
   const Score score = score_of({measure({stroke(quarter, {ringing(1, 0)}), stroke({3, 4}, {on(2, 3)})})});
   EXPECT_EQ(heard(notes_of(write_and_parse(score).banjo()), 0).off, 480);
@@ -49,7 +49,7 @@ TEST(SmfRing, OneChannelNeverSoundsAKeyTwice) {
   EXPECT_EQ(heard(by_string, 1).channel, 1);
 }
 
-TEST(SmfRing, DampedNotesStopShort) {
+TEST(MidiRing, DampedNotesStopShort) {
   Note damped = on(3, 0);
   damped.ring = Ring::damp;
   const auto notes =
@@ -60,7 +60,7 @@ TEST(SmfRing, DampedNotesStopShort) {
   EXPECT_EQ(heard(notes, 1).off - heard(notes, 1).on, 840 - 120);  // a sixteenth less
 }
 
-TEST(SmfRing, TiesAreOneNote) {
+TEST(MidiRing, TiesAreOneNote) {
   Note from = on(3, 0);
   from.tied_to_next = true;
   Note to = on(3, 0);
@@ -74,7 +74,7 @@ TEST(SmfRing, TiesAreOneNote) {
   EXPECT_EQ(heard(notes, 1).off, 2400);
 }
 
-TEST(SmfRing, GraceNotesTakeTheirTimeFromBefore) {
+TEST(MidiRing, GraceNotesTakeTheirTimeFromBefore) {
   const auto notes =
       notes_of(write_and_parse(score_of({measure({stroke({1, 2}, {on(2, 0)}), grace(on(3, 2)),
                                                   stroke({1, 2}, {with(on(3, 3), Technique::slide)})})}))
@@ -88,7 +88,7 @@ TEST(SmfRing, GraceNotesTakeTheirTimeFromBefore) {
   EXPECT_EQ(heard(notes, 0).off, heard(notes, 1).on);
 }
 
-TEST(SmfRing, AGraceNoteAtTheVeryBeginningPushesItsMainNoteBack) {
+TEST(MidiRing, AGraceNoteAtTheVeryBeginningPushesItsMainNoteBack) {
   const auto notes =
       notes_of(write_and_parse(score_of({measure({grace(on(3, 2)), stroke(1, {on(3, 3)})})})).banjo());
   ASSERT_EQ(notes.size(), 2U);
@@ -99,7 +99,7 @@ TEST(SmfRing, AGraceNoteAtTheVeryBeginningPushesItsMainNoteBack) {
   EXPECT_EQ(heard(notes, 1).off, 1920);
 }
 
-TEST(SmfRing, BrushesAreSpreadInOrder) {
+TEST(MidiRing, BrushesAreSpreadInOrder) {
   Stroke up = stroke(1, {on(1, 0), on(2, 0), on(3, 0)});
   up.brush = Brush::up;
   Stroke down = up;
@@ -115,7 +115,7 @@ TEST(SmfRing, BrushesAreSpreadInOrder) {
   EXPECT_EQ(heard(notes, 5).on, 1920 + 28);
 }
 
-TEST(SmfRing, DynamicsAccentsAndTheFretHandMakeVelocities) {
+TEST(MidiRing, DynamicsAccentsAndTheFretHandMakeVelocities) {
   Stroke accented = stroke(quarter, {on(3, 0)});
   accented.articulations.accent = true;
   Score score = score_of(
@@ -130,7 +130,7 @@ TEST(SmfRing, DynamicsAccentsAndTheFretHandMakeVelocities) {
   EXPECT_EQ(heard(notes, 3).velocity, 112);
 }
 
-TEST(SmfRing, SwungEighthsAreLongShort) {
+TEST(MidiRing, SwungEighthsAreLongShort) {
   std::vector<Stroke> strokes;
   for (int i = 0; i < 4; ++i) strokes.push_back(stroke(eighth, {on(3, i)}));
   // A pair divided otherwise stays as written.
@@ -147,7 +147,7 @@ TEST(SmfRing, SwungEighthsAreLongShort) {
   EXPECT_EQ(metas_of(written.conductor(), 1), std::vector<std::string>{"fifthpeg: swing 1/8 2 1"});
 }
 
-TEST(SmfRing, ASwungPickupIsCountedFromItsBarline) {
+TEST(MidiRing, ASwungPickupIsCountedFromItsBarline) {
   Score score = score_of({measure({stroke(eighth, {on(3, 0)})}), measure({stroke(1, {on(1, 0)})})});
   score.swing = Swing{};
   const auto notes = notes_of(write_and_parse(score).banjo());
@@ -178,7 +178,7 @@ Score slide_lick() {
                             stroke({1, 2}, {on(1, 0)})})});
 }
 
-TEST(SmfBend, ASlideGlidesIntoTheNextNote) {
+TEST(MidiBend, ASlideGlidesIntoTheNextNote) {
   const Written written = write_and_parse(slide_lick());
   // Bend range: registered parameter 0, then the null parameter (MIDI 1.0).
   std::vector<std::pair<int, int>> controls;
@@ -207,7 +207,7 @@ TEST(SmfBend, ASlideGlidesIntoTheNextNote) {
   }
 }
 
-TEST(SmfBend, NoBendWhereItWouldBendWhatRings) {
+TEST(MidiBend, NoBendWhereItWouldBendWhatRings) {
   Score score = slide_lick();
   score.measures[0].strokes[0].notes.insert(score.measures[0].strokes[0].notes.begin(), ringing(5, 0));
   EXPECT_TRUE(flaws(score).empty());
@@ -224,7 +224,7 @@ TEST(SmfBend, NoBendWhereItWouldBendWhatRings) {
   }
 }
 
-TEST(SmfBend, ASlideOfMoreThanAnOctaveIsLeftOutAndTold) {
+TEST(MidiBend, ASlideOfMoreThanAnOctaveIsLeftOutAndTold) {
   Note from = on(3, 2);
   from.out_of = Technique::slide;
   const Written written = write_and_parse(
@@ -233,7 +233,7 @@ TEST(SmfBend, ASlideOfMoreThanAnOctaveIsLeftOutAndTold) {
   EXPECT_EQ(written.told("midi-slide"), 1U);
 }
 
-TEST(SmfBend, AChokeRisesAndIsReleased) {
+TEST(MidiBend, AChokeRisesAndIsReleased) {
   Note choked = on(2, 8);
   choked.choke = Choke{200, false, true};
   Note before = on(2, 8);

@@ -18,7 +18,7 @@ Score four_quarters() {
 }
 
 // The first bytes as Standard MIDI Files 1.0 lays them out.
-TEST(SmfWrite, BeginsWithAHeaderOfFormatOne) {
+TEST(MidiWrite, BeginsWithAHeaderOfFormatOne) {
   const Written written = write_and_parse(four_quarters());
   EXPECT_EQ(written.bytes.substr(0, 14), std::string("MThd\0\0\0\6\0\1\0\2\1\xe0", 14));
   EXPECT_EQ(written.bytes.substr(14, 4), "MTrk");
@@ -30,7 +30,7 @@ TEST(SmfWrite, BeginsWithAHeaderOfFormatOne) {
   EXPECT_EQ(written.banjo().back().tick, 4 * 480);
 }
 
-TEST(SmfWrite, AVeryLongRestIsBrokenIntoDeltasThatFit) {
+TEST(MidiWrite, AVeryLongRestIsBrokenIntoDeltasThatFit) {
   // Variable lengths have four bytes at most, 0FFFFFFF (Standard MIDI Files 1.0).
   std::vector<Measure> measures;
   measures.push_back(measure({rest(Fraction(300'000))}));
@@ -42,7 +42,7 @@ TEST(SmfWrite, AVeryLongRestIsBrokenIntoDeltasThatFit) {
 }
 
 // General MIDI 1: program 106 is the banjo, 105 on the wire. Open G sounds 55 59 67 62.
-TEST(SmfWrite, PlaysOpenStringsOnABanjo) {
+TEST(MidiWrite, PlaysOpenStringsOnABanjo) {
   const Written written = write_and_parse(four_quarters());
   std::vector<int> programs;
   for (const MidiEvent& event : written.banjo()) {
@@ -55,7 +55,7 @@ TEST(SmfWrite, PlaysOpenStringsOnABanjo) {
   EXPECT_EQ(notes, expected);
 }
 
-TEST(SmfWrite, SaysWhatThePieceIsCalledAndHowTheBanjoIsTuned) {
+TEST(MidiWrite, SaysWhatThePieceIsCalledAndHowTheBanjoIsTuned) {
   Score score = four_quarters();
   score.work = {"Tuesday Lick", "A. Handout", "B. Handout", "C. Handout", "For the class", "a notebook"};
   score.part_name = "Banjo 2";
@@ -78,7 +78,7 @@ TEST(SmfWrite, SaysWhatThePieceIsCalledAndHowTheBanjoIsTuned) {
 
 // FF 51: microseconds a quarter note; FF 58: numerator, power of two, clocks a click, 32nds a quarter;
 // FF 59: sharps or flats, minor (Standard MIDI Files 1.0).
-TEST(SmfWrite, StatesTempoMeterAndKeyInBytes) {
+TEST(MidiWrite, StatesTempoMeterAndKeyInBytes) {
   Meter six_eight;
   six_eight.beats = {6};
   six_eight.unit = 8;
@@ -97,7 +97,7 @@ TEST(SmfWrite, StatesTempoMeterAndKeyInBytes) {
             (std::vector<std::string>{std::string("\xfd\1", 2), std::string("\1\0", 2)}));
 }
 
-TEST(SmfWrite, ChordSymbolsAndRehearsalMarksAreMarkers) {
+TEST(MidiWrite, ChordSymbolsAndRehearsalMarksAreMarkers) {
   Score score = four_quarters();
   ChordSymbol chord = *parse_chord_symbol("D7/F#");
   chord.at = {1, 2};
@@ -113,7 +113,7 @@ TEST(SmfWrite, ChordSymbolsAndRehearsalMarksAreMarkers) {
 
 // ---- resolution -----------------------------------------------------------------------------------
 
-TEST(SmfWrite, TakesTheSmallestResolutionThatIsExact) {
+TEST(MidiWrite, TakesTheSmallestResolutionThatIsExact) {
   EXPECT_EQ(write_and_parse(four_quarters()).file.division, 480);
   // Eleven in the time of a quarter: 480 is no multiple of 11, 5280 is.
   std::vector<Stroke> eleven;
@@ -126,7 +126,7 @@ TEST(SmfWrite, TakesTheSmallestResolutionThatIsExact) {
   for (std::size_t i = 0; i < 11; ++i) EXPECT_EQ(notes[i].on, static_cast<std::int64_t>(i) * 480);
 }
 
-TEST(SmfWrite, TellsWhereNoResolutionIsExact) {
+TEST(MidiWrite, TellsWhereNoResolutionIsExact) {
   // 7 and 11 and 13 together are out of the reach of 15 bits.
   std::vector<Stroke> odd;
   for (const int parts : {7, 11, 13, 4}) {
@@ -143,7 +143,7 @@ TEST(SmfWrite, TellsWhereNoResolutionIsExact) {
   }
 }
 
-TEST(SmfWrite, ResolutionCanBeAskedFor) {
+TEST(MidiWrite, ResolutionCanBeAskedFor) {
   EXPECT_EQ(write_and_parse(four_quarters(), {.ticks_per_quarter = 96}).file.division, 96);
   StringSink sink;
   EXPECT_THROW(write_midi(four_quarters(), {.ticks_per_quarter = 32768}, sink), UsageError);
@@ -170,7 +170,7 @@ std::vector<int> keys_of(const std::vector<HeardNote>& notes) {
   return keys;
 }
 
-TEST(SmfWrite, WritesRepeatsOutInPlayingOrder) {
+TEST(MidiWrite, WritesRepeatsOutInPlayingOrder) {
   const Written unfolded = write_and_parse(with_endings());
   EXPECT_EQ(keys_of(notes_of(unfolded.banjo())), (std::vector<int>{62, 63, 62, 64}));
   EXPECT_EQ(unfolded.told("midi-unfolded"), 1U);
@@ -180,7 +180,7 @@ TEST(SmfWrite, WritesRepeatsOutInPlayingOrder) {
   EXPECT_EQ(folded.told("midi-repeat"), 3U);
 }
 
-TEST(SmfWrite, TempoOfTheRepeatedPlaceComesBack) {
+TEST(MidiWrite, TempoOfTheRepeatedPlaceComesBack) {
   Score score = with_endings();
   Tempo fast;
   fast.quarters_per_minute = 150;
@@ -197,7 +197,7 @@ TEST(SmfWrite, TempoOfTheRepeatedPlaceComesBack) {
   EXPECT_EQ(ticks, (std::vector<std::int64_t>{0, 1920, 3840, 5760}));
 }
 
-TEST(SmfWrite, BoundsRepeatsGoneWild) {
+TEST(MidiWrite, BoundsRepeatsGoneWild) {
   Score score = four_quarters();
   score.measures[0].repeat_times = 1'000'000'000;
   const Written written = write_and_parse(score);
@@ -205,7 +205,7 @@ TEST(SmfWrite, BoundsRepeatsGoneWild) {
   EXPECT_EQ(written.told("midi-endless-repeats"), 1U);
 }
 
-TEST(SmfWrite, APickupHasAShortMeasureOfItsOwn) {
+TEST(MidiWrite, APickupHasAShortMeasureOfItsOwn) {
   const Written written =
       write_and_parse(score_of({measure({stroke(quarter, {on(3, 0)})}), measure({stroke(1, {on(1, 0)})})}));
   // measure() takes the meter 4/4; the pickup's length is a quarter.
@@ -216,7 +216,7 @@ TEST(SmfWrite, APickupHasAShortMeasureOfItsOwn) {
             std::vector<std::string>{"fifthpeg: tuning gDGBD capo 0 fifth-capo 5 pickup 1/4"});
 }
 
-TEST(SmfWrite, HalvesOfASplitMeasureStayUnderTheirMeter) {
+TEST(MidiWrite, HalvesOfASplitMeasureStayUnderTheirMeter) {
   // A repeat ends after three quarters and starts again with the pickup's quarter: no meter changes inside.
   Score score = score_of({measure({stroke(1, {on(3, 0)})}), measure({stroke({3, 4}, {on(2, 0)})}),
                           measure({stroke(quarter, {on(1, 0)})}), measure({stroke(1, {on(3, 0)})})});
@@ -227,7 +227,7 @@ TEST(SmfWrite, HalvesOfASplitMeasureStayUnderTheirMeter) {
   EXPECT_EQ(notes_of(written.banjo()).back().on, 2 * 1920);
 }
 
-TEST(SmfWrite, AnIrregularMeasureHasItsOwnTimeSignature) {
+TEST(MidiWrite, AnIrregularMeasureHasItsOwnTimeSignature) {
   const Written written =
       write_and_parse(score_of({measure({stroke(1, {on(3, 0)})}), measure({stroke({5, 8}, {on(2, 0)})}),
                                 measure({stroke(1, {on(3, 0)})})}));
@@ -239,7 +239,7 @@ TEST(SmfWrite, AnIrregularMeasureHasItsOwnTimeSignature) {
 
 // ---- words under the notes ------------------------------------------------------------------------
 
-TEST(SmfWrite, SingsTheVerseOfEachPass) {
+TEST(MidiWrite, SingsTheVerseOfEachPass) {
   Score score = with_endings();
   score.measures[0].strokes[0].lyrics = {{"1", Syllabic::begin, "ban"}, {"2", Syllabic::single, "string"}};
   score.measures[1].strokes[0].lyrics = {{"1", Syllabic::end, "jo"}, {"3", Syllabic::single, "never"}};
@@ -250,7 +250,7 @@ TEST(SmfWrite, SingsTheVerseOfEachPass) {
 
 // ---- what is lost ---------------------------------------------------------------------------------
 
-TEST(SmfWrite, TellsWhatMidiCannotHold) {
+TEST(MidiWrite, TellsWhatMidiCannotHold) {
   Score score = four_quarters();
   Note& note = score.measures[0].strokes[0].notes[0];
   note.finger = FretFinger::open;
@@ -261,8 +261,8 @@ TEST(SmfWrite, TellsWhatMidiCannotHold) {
   score.measures[0].strokes[1].notes[0].into = Technique::pull_off;
   score.measures[0].strokes[2].articulations.fermata = true;
   const Written written = write_and_parse(score);
-  for (const char* slug : {"midi-finger", "midi-picking-finger", "midi-harmonic", "midi-dead-note", "midi-damp",
-                           "midi-technique", "midi-fermata"}) {
+  for (const char* slug : {"midi-finger", "midi-picking-finger", "midi-harmonic", "midi-dead-note",
+                           "midi-damp", "midi-technique", "midi-fermata"}) {
     EXPECT_EQ(written.told(slug), 1U) << slug;
   }
   EXPECT_EQ(written.told("midi-placement"), 4U);
@@ -271,20 +271,20 @@ TEST(SmfWrite, TellsWhatMidiCannotHold) {
   EXPECT_EQ(by_string.told("midi-placement"), 0U);
 }
 
-TEST(SmfWrite, LosesNothingThatMidiHolds) {
+TEST(MidiWrite, LosesNothingThatMidiHolds) {
   Score score = four_quarters();
   for (Stroke& one : score.measures[0].strokes) one.notes[0].placement.reset();
   EXPECT_FALSE(write_and_parse(score).report.has_losses());
 }
 
-TEST(SmfWrite, AnEmptyScoreIsAValidFile) {
+TEST(MidiWrite, AnEmptyScoreIsAValidFile) {
   const Written written = write_and_parse(Score{});
   EXPECT_EQ(written.file.tracks.size(), 2U);
 }
 
 // ---- any score ------------------------------------------------------------------------------------
 
-TEST(SmfWrite, AnyScoreGivesAValidFileWithEveryNoteEnded) {
+TEST(MidiWrite, AnyScoreGivesAValidFileWithEveryNoteEnded) {
   for (std::uint64_t seed = 1; seed <= 300; ++seed) {
     RandomScoreOptions options;
     options.nested_tuplets = seed % 3 == 0;

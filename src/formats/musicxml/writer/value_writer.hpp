@@ -1,14 +1,19 @@
-// Step, alter and octave, under the names that each place of the standard has for them.
+// Pitches and note values, under the names that each place of the standard has for their parts.
 #pragma once
 
 #include <algorithm>
-#include <array>
-#include <string_view>
 
+#include "engraving/note_value.hpp"
 #include "fifthpeg/pitch.hpp"
+#include "formats/musicxml/names.hpp"
 #include "formats/musicxml/writer/xml_writer.hpp"
 
 namespace fifthpeg::musicxml::writer {
+
+inline void write_note_value(engraving::NoteValue value, const char* type, const char* dot, XmlWriter& xml) {
+  xml.leaf(type, engraving::type_name(value.type));
+  for (int i = 0; i < value.dots; ++i) xml.empty(dot);
+}
 
 struct PitchNames {
   const char *step, *alter, *octave;
@@ -18,13 +23,8 @@ inline constexpr PitchNames tuning_names{"tuning-step", "tuning-alter", "tuning-
 inline constexpr PitchNames root_names{"root-step", "root-alter", nullptr};
 inline constexpr PitchNames bass_names{"bass-step", "bass-alter", nullptr};
 
-inline std::string_view step_name(Step step) {
-  constexpr std::string_view names = "CDEFGAB";
-  return names.substr(static_cast<std::size_t>(step) % names.size(), 1);
-}
-
 inline void write_step(Step step, int alter, const PitchNames& names, XmlWriter& xml) {
-  xml.leaf(names.step, step_name(step));
+  xml.leaf(names.step, name_of(step, step_names));
   if (alter != 0) xml.leaf(names.alter, alter);
 }
 

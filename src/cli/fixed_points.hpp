@@ -1,0 +1,20 @@
+// Fixed points as people write them: "3:2 string 4 finger middle".
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "fifthpeg/hands.hpp"
+
+namespace fifthpeg::cli {
+
+// MEASURE:BEAT, a pitch where several notes are struck there, then what is fixed: string 1 to 5, fret, finger
+// (1 to 4 or T, or its name) and pick (T, I, M or the finger's name). Beats are written as reports have them,
+// 2 or 2 1/2, or 2.5.
+FixedPoint fixed_point(std::string_view option, std::string_view text);
+
+// A file with one on each line; what follows # is a comment.
+std::vector<FixedPoint> fixed_points_in(std::string_view option, std::string_view path);
+
+}  // namespace fifthpeg::cli
