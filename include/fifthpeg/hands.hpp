@@ -153,6 +153,17 @@ struct FingeringResult {
 // UsageError: options that cannot be, such as an empty position or a reach of 0.
 FingeringResult finger(Score& score, const HandsOptions& options = {});
 
+// ---- shapes ------------------------------------------------------------------------------------
+
+// A shape of the fret hand that players know by name (src/hands/shapes.cpp).
+struct HeldShape {
+  std::size_t measure = 0;  // index into Score::measures
+  std::size_t stroke = 0;   // index into Measure::strokes: the first that is of it
+  std::string text;         // "G (D shape, 7)": the chord, the shape and the index finger's fret
+};
+// The shapes that the fingers of a score hold, in order; each runs to the next or to what it does not have.
+std::vector<HeldShape> held_shapes(const Score& score);
+
 // ---- which key, octave, tuning and capo ----------------------------------------------------------
 
 struct AdviseOptions {

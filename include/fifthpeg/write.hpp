@@ -61,6 +61,7 @@ Report write_midi(const Score& score, const MidiOptions& options, Sink& sink);
 struct TextTabOptions {
   int width = 80;        // columns
   bool fingers = false;  // fret-hand fingers in a line of their own
+  bool shapes = false;   // the shapes that they hold, by name: held_shapes()
 };
 
 // Tab for a terminal or an e-mail: string 1 on top, UTF-8 outside of titles is not used.

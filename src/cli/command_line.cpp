@@ -280,6 +280,7 @@ class CommandLine {
     value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
           "text tab: columns; 80 by default");
     flag("--fingers", convert_.text.fingers, "text tab: add a line for the fret hand's fingers");
+    flag("--shapes", convert_.text.shapes, "text tab: name the shapes that they hold");
   }
 
   void add_show() {
@@ -287,6 +288,7 @@ class CommandLine {
     value("--width", "N", show_.width, from_to(narrowest_tab, widest_tab),
           "columns; by default the terminal's, or 80");
     flag("--fingers", show_.fingers, "add a line for the fret hand's fingers");
+    flag("--shapes", show_.shapes, "name the shapes that they hold: G (D shape, 7)");
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
@@ -416,12 +418,13 @@ class CommandLine {
       const char* option;
       OutputFormat format;
     };
-    constexpr std::array<Belongs, 6> options{{{"--staves", OutputFormat::musicxml},
+    constexpr std::array<Belongs, 7> options{{{"--staves", OutputFormat::musicxml},
                                               {"--fifth-frets", OutputFormat::musicxml},
                                               {"--channel-per-string", OutputFormat::midi},
                                               {"--no-repeats", OutputFormat::midi},
                                               {"--width", OutputFormat::text},
-                                              {"--fingers", OutputFormat::text}}};
+                                              {"--fingers", OutputFormat::text},
+                                              {"--shapes", OutputFormat::text}}};
     for (const Belongs& one : options) {
       const bool fits = one.format == convert_.format ||
                         (one.format == OutputFormat::musicxml && is_musicxml(convert_.format));

@@ -53,6 +53,7 @@ struct ShowOptions {
   HandsOptions hands;
   std::optional<int> width;  // not set: what COLUMNS says, or the terminal's
   bool fingers = false;
+  bool shapes = false;
   bool explain = false;
   bool quiet = false;
 };

@@ -49,6 +49,7 @@ Status run(const ShowOptions& options) {
     TextTabOptions text;
     text.width = options.width ? *options.width : usual_width();
     text.fingers = options.fingers;
+    text.shapes = options.shapes;
     DescriptorSink out(STDOUT_FILENO);
     Report written = write_text_tab(reading.score, text, out);
     if (options.explain) write_explanation(reading.score, fingered, out);

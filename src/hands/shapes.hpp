@@ -2,8 +2,10 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
-#include <string>
+#include <optional>
+#include <string_view>
 #include <vector>
 
 #include "fifthpeg/score.hpp"
@@ -25,6 +27,24 @@ constexpr int bits_in(unsigned set) {
                   : static_cast<int>((of_four_bits >> (4 * (set & 15U)) & 15U) +
                                      (of_four_bits >> (4 * (set >> 4U)) & 15U));
 }
+
+struct ShapeFinger {
+  std::size_t finger;
+  int string;
+  int fret;
+};
+
+// A shape as players know it, with its usual fingers.
+struct NamedShape {
+  std::string_view name;
+  bool movable = false;  // along the neck; then its index finger is at fret 1 here
+  std::vector<ShapeFinger> fingers;
+  std::optional<Placement> root;  // of the chord; nothing where it is no whole chord
+  std::string_view quality;       // of the chord, as a chord symbol has it: "", "m", "7"
+};
+const std::vector<NamedShape>& named_shapes();
+// Whether it gives its chord on that tuning.
+bool lies_as_in_open_g(const NamedShape& shape, const Tuning& tuning);
 
 // Which fingers belong to one named shape, on one tuning. A shape moves along the neck unless it needs open
 // strings; any two of its fingers are a part of it.

@@ -99,6 +99,7 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
     take_stroke(place);
   }
   take_graces(measure.length);
+  ++measures_;
   write_over(measure, first, columns, offsets, at_end);
   meter_ = measure.meter;
   key_ = measure.key_changes.empty() ? measure.key : measure.key_changes.back().key;
@@ -116,6 +117,7 @@ Column ColumnMaker::strike(const Stroke& stroke) {
   write_marks(stroke.articulations, column);
   write_picking(stroke, column);
   write_fingers(stroke, column);
+  column.shape = shape_from(stroke);
   for (const Lyric& lyric : stroke.lyrics) {
     column.lyrics.push_back(&lyric);
     column.width = std::max(
@@ -126,6 +128,17 @@ Column ColumnMaker::strike(const Stroke& stroke) {
     column.width = std::max(column.width, column.lead + size_of(*row));
   }
   return column;
+}
+
+std::string ColumnMaker::shape_from(const Stroke& stroke) {
+  const auto index = static_cast<std::size_t>(&stroke - measure_->strokes.data());
+  const auto& shapes = style_.shapes;
+  const std::pair here(measures_, index);
+  while (shapes_ < shapes.size() && std::pair(shapes[shapes_].measure, shapes[shapes_].stroke) < here)
+    ++shapes_;
+  if (shapes_ == shapes.size() || std::pair(shapes[shapes_].measure, shapes[shapes_].stroke) != here)
+    return {};
+  return shapes[shapes_].text;
 }
 
 void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& column) {

@@ -2,9 +2,12 @@
 #pragma once
 
 #include <array>
+#include <cstddef>
 #include <string>
+#include <utility>
 #include <vector>
 
+#include "fifthpeg/hands.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 #include "formats/text_tab/conventions.hpp"
@@ -20,6 +23,7 @@ struct Column {
   std::string count, marks, picking, fingers;
   // Of any length: they need not fit.
   std::vector<std::string> words, chords;
+  std::string shape;
   std::string unplaced;
   std::vector<const Lyric*> lyrics;
 };
@@ -27,12 +31,13 @@ struct Column {
 struct TabStyle {
   bool fingers = false;
   bool everything_rings = false;  // said in the heading and not at each note
+  std::vector<HeldShape> shapes;
 };
 
 // Makes columns, and remembers what leads from one measure to the next.
 class ColumnMaker {
  public:
-  ColumnMaker(const TabStyle& style, Report& report) : style_(style), report_(report) {}
+  ColumnMaker(TabStyle style, Report& report) : style_(std::move(style)), report_(report) {}
 
   // Columns of the next measure of the score. `at_end` takes words that belong to its right barline.
   std::vector<Column> make(const Measure& measure, bool first, std::vector<std::string>& at_end);
@@ -51,6 +56,7 @@ class ColumnMaker {
   std::string after_fret(const Note& note, Fraction at);
   void write_picking(const Stroke& stroke, Column& column);
   void write_fingers(const Stroke& stroke, Column& column);
+  std::string shape_from(const Stroke& stroke);
   void write_marks(const Articulations& articulations, Column& column);
   void write_over(const Measure& measure, bool first, std::vector<Column>& columns,
                   const std::vector<Fraction>& offsets, std::vector<std::string>& at_end);
@@ -62,7 +68,9 @@ class ColumnMaker {
   SignsUsed used_;
   std::array<LastNote, string_count> last_{};
   const Measure* measure_ = nullptr;
-  Meter meter_;  // of the measure before
+  std::size_t measures_ = 0;  // made so far
+  std::size_t shapes_ = 0;    // passed so far
+  Meter meter_;               // of the measure before
   Key key_;
 };
 

@@ -49,7 +49,7 @@ System::System(const Tuning& tuning, int width, Sink& sink) : width_(width), sin
 void System::start_line() {
   for (std::size_t line = 0; line < strings_.size(); ++line) strings_.at(line) = names_.at(line) + "|";
   for (std::string* row : {&brackets_, &marks_, &count_, &picking_, &fingers_}) row->clear();
-  for (AnnotationRows* rows : {&words_, &chords_, &numbers_, &unplaced_}) rows->clear();
+  for (AnnotationRows* rows : {&words_, &chords_, &numbers_, &shapes_, &unplaced_}) rows->clear();
   lyrics_.clear();
   bracket_start_ = -1;
   empty_ = true;
@@ -144,6 +144,7 @@ void System::append(const Column& column_text) {
   put(fingers_, at, column_text.fingers);
   words_.place(joined(column_text.words), at, width_);
   chords_.place(joined(column_text.chords), at, width_);
+  shapes_.place(column_text.shape, at, width_);
   unplaced_.place(column_text.unplaced, at, width_);
   for (const Lyric* lyric : column_text.lyrics) {
     const bool goes_on = lyric->syllabic == Syllabic::begin || lyric->syllabic == Syllabic::middle;
@@ -194,6 +195,7 @@ void System::flush() {
   write_row(count_);
   write_row(picking_);
   write_row(fingers_);
+  for (const std::string& row : shapes_.rows()) write_row(row);
   for (const std::string& row : unplaced_.rows()) write_row(row);
   for (const auto& [verse, rows] : lyrics_) {
     for (const std::string& row : rows.rows()) write_row(row);

@@ -46,7 +46,7 @@ class System {
   std::array<std::string, string_count> strings_;
   std::string brackets_, marks_, count_, picking_, fingers_;
   int bracket_start_ = -1;
-  AnnotationRows words_{0}, chords_{2}, numbers_{2}, unplaced_{2};
+  AnnotationRows words_{0}, chords_{2}, numbers_{2}, shapes_{2}, unplaced_{2};
   std::map<std::string, AnnotationRows> lyrics_;  // by verse
 };
 

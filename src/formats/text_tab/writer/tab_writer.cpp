@@ -64,7 +64,8 @@ Report write_text_tab(const Score& score, const TextTabOptions& options, Sink& s
   }
   Report report;
   try {
-    const text_tab::TabStyle style{options.fingers, everything_rings(score)};
+    const text_tab::TabStyle style{options.fingers, everything_rings(score),
+                                   options.shapes ? held_shapes(score) : std::vector<HeldShape>{}};
     sink.write(text_tab::heading(score, options.width, style.everything_rings));
     report_bar_styles(score, report);
     text_tab::ColumnMaker maker(style, report);

@@ -1,0 +1,69 @@
+// The shapes that the fingers of a score hold, by name. Which fingers make which shape: common practice.
+#include <gtest/gtest.h>
+#include <string>
+#include <vector>
+
+#include "fifthpeg/banjo.hpp"
+#include "fifthpeg/hands.hpp"
+#include "hands/scores.hpp"
+
+namespace fifthpeg {
+namespace {
+
+struct Fingered {
+  int string;
+  int fret;
+  int finger;  // 0 for an open string
+};
+
+// One stroke a note, in open G.
+std::vector<std::string> shapes_of(const std::vector<Fingered>& notes) {
+  Score score = testing::passage("G3");
+  std::vector<Stroke>& strokes = score.measures[0].strokes;
+  strokes.clear();
+  for (const Fingered& one : notes) {
+    Stroke& stroke = strokes.emplace_back();
+    stroke.onset = Fraction(static_cast<std::int64_t>(strokes.size()) - 1, 8);
+    stroke.duration = Fraction(1, 8);
+    Note& note = stroke.notes.emplace_back();
+    note.placement = Placement{static_cast<std::int8_t>(one.string), static_cast<std::int8_t>(one.fret)};
+    note.pitch = spell(*score.banjo.midi_at(*note.placement), Key{1, Mode::major});
+    if (one.finger > 0) note.finger = static_cast<FretFinger>(one.finger);
+  }
+  score.measures[0].length = Fraction(static_cast<std::int64_t>(notes.size()), 8);
+  std::vector<std::string> texts;
+  for (const HeldShape& shape : held_shapes(score)) texts.push_back(shape.text);
+  return texts;
+}
+
+using Texts = std::vector<std::string>;
+
+TEST(HeldShapes, TheThreeMovableChordShapes) {
+  EXPECT_EQ(shapes_of({{3, 5, 1}, {2, 5, 1}, {5, 0, 0}, {1, 5, 1}}), Texts{"C (bar, 5)"});
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 1, 1}, {1, 3, 4}, {4, 3, 3}}), Texts{"F (F shape, 1)"});
+  EXPECT_EQ(shapes_of({{3, 7, 1}, {2, 8, 2}, {5, 0, 0}, {1, 9, 4}}), Texts{"G (D shape, 7)"});
+  EXPECT_EQ(shapes_of({{4, 5, 1}, {3, 7, 2}, {2, 8, 3}, {1, 9, 4}}), Texts{"G (D shape, root low, 5)"});
+}
+
+TEST(HeldShapes, OpenChords) {
+  EXPECT_EQ(shapes_of({{4, 2, 2}, {3, 0, 0}, {2, 1, 1}, {1, 2, 3}}), Texts{"C (open)"});
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 1, 1}, {1, 0, 0}, {4, 0, 0}}), Texts{"D7 (open)"});
+  EXPECT_EQ(shapes_of({{4, 2, 2}, {3, 0, 0}, {2, 0, 0}, {1, 2, 3}}), Texts{"Em (open)"});
+}
+
+TEST(HeldShapes, OneAfterTheOther) {
+  EXPECT_EQ(shapes_of({{2, 8, 2}, {3, 7, 1}, {1, 9, 4}, {1, 0, 0}, {3, 5, 1}, {2, 5, 1}}),
+            (Texts{"G (D shape, 7)", "C (bar, 5)"}));
+}
+
+TEST(HeldShapes, ASingleFingerIsNoShape) {
+  EXPECT_TRUE(shapes_of({{3, 2, 2}, {3, 0, 0}, {1, 0, 0}}).empty());
+}
+
+TEST(HeldShapes, DoubleStops) {
+  EXPECT_EQ(shapes_of({{2, 8, 1}, {1, 9, 2}}), Texts{"third on 1 and 2, 8"});
+  EXPECT_EQ(shapes_of({{3, 4, 1}, {1, 5, 2}}), Texts{"sixth on 1 and 3, 4"});
+}
+
+}  // namespace
+}  // namespace fifthpeg
