@@ -333,7 +333,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
         if (way.frets == 0) {
           cut(f, before.strings[f]);
           // To the next string at its fret it hops.
-          const unsigned beside = before.strings[f] << 1U | before.strings[f] >> 1U;
+          const unsigned strings = before.strings[f];
+          const unsigned beside = strings << 1U | strings >> 1U;
           if (use.fret != before.fret[f] || (use.strings & beside) == 0)
             after.spent = (after.spent | finger_bit(f)) & 31U;
         }

@@ -121,16 +121,16 @@ PickFault judge_picking(const Stroke& stroke) {
   std::array<int, string_count + 1> picking_finger_on{};
   picking_finger_on.fill(no_picking_finger);
   int picked = 0;
-  bool nail = false;
+  bool frails = false;
   for (const Note& note : stroke.notes) {
     if (!note.placement || !note.picking_finger || note.tied_from_previous) continue;
     if (note.placement->string < 1 || note.placement->string > string_count) continue;
     picking_finger_on.at(static_cast<std::size_t>(string_of(*note.placement))) =
         static_cast<int>(*note.picking_finger);
-    nail = nail || *note.picking_finger == PickingFinger::nail;
+    frails = frails || *note.picking_finger == PickingFinger::nail;
     ++picked;
   }
-  if (nail) return PickFault::none;  // the frailing hand brushes as it strikes
+  if (frails) return PickFault::none;  // the frailing hand brushes as it strikes
   if (picked > 3) return PickFault::too_many_strings;
   int before = -1;  // no picking finger yet
   for (std::size_t string = string_count; string >= 1; --string) {

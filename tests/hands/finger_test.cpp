@@ -167,11 +167,11 @@ TEST(Finger, KeepsPlacementsThatGiveThePitch) {
 }
 
 TEST(Finger, TellsPlacementsThatContradictThePitch) {
-  Score score = passage("B3 D4");
+  Score score = passage("G4 D4");
   score.measures[0].strokes[1].notes[0].placement = Placement{2, 4};
   const FingeringResult result = finger(score);
   EXPECT_TRUE(tells(result.report, EntryKind::repair, "placement-contradicts-pitch"));
-  EXPECT_EQ(placements_of(score), "2:0 2:3");
+  EXPECT_EQ(placements_of(score), "5:0 2:3");
 }
 
 TEST(Finger, FindsPlacementsAnewThatCannotBeHeldTogether) {
