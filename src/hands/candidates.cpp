@@ -23,6 +23,7 @@ Struck struck_by(const Grip& grip, const RequestedStroke& stroke) {
 std::size_t Candidates::Hash::operator()(const RequestedStroke& stroke) const {
   std::size_t hash =
       static_cast<std::size_t>(stroke.count) * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0);
+  hash = hash * 32 + static_cast<std::size_t>(stroke.chord + 1);
   const auto mix = [&hash](int value) {
     hash = (hash ^ static_cast<std::size_t>(value + 2)) * 0x9E3779B97F4A7C15U;
   };

@@ -71,6 +71,9 @@ struct CostTable {
   // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then
   // count three tenths. Common practice: a known shape is one thing to the hand.
   int place_in_shape = 6;
+  // Instead, where it belongs to a shape of the chord symbol in force. Common practice: the hand holds the
+  // chord.
+  int place_in_chord = 10;
   // Where scales are played, that holds for each finger at its own fret, once the hand is in position.
   bool in_position = false;
   // The ring finger, the little finger: weaker. Common practice; a weight rather than a rule.

@@ -249,6 +249,24 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
   return Fitter(score, line, options, candidates).run();
 }
 
+RequestedStrokes::RequestedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
+    : score_(score), line_(line), fit_(fit) {
+  std::int8_t chord = no_chord;
+  std::uint32_t measure = 0;
+  std::size_t next = 0;  // of the measure's chord symbols
+  for (const Event& event : line) {
+    const Fraction at = stroke_at(score, event).onset;
+    for (; measure <= event.measure; ++measure, next = 0) {
+      const auto& symbols = score.measures[measure].chords;
+      for (; next < symbols.size() && (measure < event.measure || symbols[next].at <= at); ++next) {
+        chord = chord_of(symbols[next], fit.half_steps);
+      }
+      if (measure == event.measure) break;
+    }
+    chords_.push_back(chord);
+  }
+}
+
 RequestedStroke RequestedStrokes::at(std::uint32_t event) {
   while (next_dropped_ < fit_.dropped.size() && fit_.dropped[next_dropped_].event < event) ++next_dropped_;
   while (next_relaxed_ < fit_.relaxed.size() && fit_.relaxed[next_relaxed_].event < event) {
@@ -262,7 +280,9 @@ RequestedStroke RequestedStrokes::at(std::uint32_t event) {
   for (std::size_t go = next_dropped_; go < fit_.dropped.size() && fit_.dropped[go].event == event; ++go) {
     if (fit_.dropped[go].note < 32) chosen &= ~(1U << fit_.dropped[go].note);
   }
-  return stroke_of(score_, line_, event, chosen, kept, fit_);
+  RequestedStroke stroke = stroke_of(score_, line_, event, chosen, kept, fit_);
+  stroke.chord = chords_[event];
+  return stroke;
 }
 
 }  // namespace fifthpeg::hands

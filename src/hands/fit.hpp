@@ -49,8 +49,7 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
 // The strokes as a fit leaves them, asked for in order.
 class RequestedStrokes {
  public:
-  RequestedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
-      : score_(score), line_(line), fit_(fit) {}
+  RequestedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit);
   // `instant` must not be smaller than the time before.
   RequestedStroke at(std::uint32_t event);
 
@@ -60,6 +59,7 @@ class RequestedStrokes {
   const Fit& fit_;
   std::size_t next_dropped_ = 0;
   std::size_t next_relaxed_ = 0;
+  std::vector<std::int8_t> chords_;  // in force, by event
 };
 
 }  // namespace fifthpeg::hands

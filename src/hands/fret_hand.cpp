@@ -260,6 +260,10 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   if (in_scale || ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use))) {
     cost.fingers += costs_.place_in_shape + 3 * more / 10;
     cost.fretting += high / 2;
+  } else if (grip.chord != no_chord && shapes_.has_in_chord(grip.chord, finger, use.strings, use.fret)) {
+    cost.fingers += costs_.place_in_chord + 3 * more / 10;
+    cost.fretting += high;
+    after.spent = 0;
   } else {
     cost.fingers += costs_.place + more;
     cost.fretting += high;

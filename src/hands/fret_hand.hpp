@@ -47,8 +47,7 @@ struct HandMove {
 
 class FretHand {
  public:
-  FretHand(const Neck& neck, const CostTable& costs)
-      : neck_(neck), costs_(costs), shapes_(neck.banjo().tuning) {
+  FretHand(const Neck& neck, const CostTable& costs) : neck_(neck), costs_(costs), shapes_(neck.banjo()) {
     for (int string = 1; string <= string_count; ++string) {
       open_[static_cast<std::size_t>(string - 1)] = neck.banjo().open_midi(string);
     }

@@ -22,6 +22,7 @@ class GripBuilder {
         first_only_(first_only),
         out_(out) {
     grip_.count = stroke.count;
+    grip_.chord = stroke.chord;
     for (int n = 0; n < stroke.count; ++n) {
       crossing_allowed_ = crossing_allowed_ || note(n).finger > static_cast<int>(FretFinger::open);
     }

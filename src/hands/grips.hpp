@@ -54,6 +54,7 @@ struct Grip {
   std::uint8_t picked = 0;    // of these, those that are struck by the picking hand
   std::uint8_t natural = 0;   // those whose notes ring until the finger is needed
   std::uint8_t let_ring = 0;  // those whose notes are to ring on
+  std::int8_t chord = no_chord;
   bool wide = false;  // fingers reach further from their frets than one: chords, slurs and fixed points
   bool same_places = false;  // as the grip before it in the order
   bool slurred = false;

@@ -26,6 +26,7 @@ void append(std::string& key, const RequestedStroke& stroke, int lowest, float w
   };
   add(static_cast<int>(wholes * 960.0F));
   add(stroke.count * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0));
+  add(stroke.chord == no_chord ? no_chord : stroke.chord / 12 * 12 + (stroke.chord + 120 - lowest) % 12);
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
     const RequestedNote& note = stroke.notes[n];
     add(note.midi - lowest);

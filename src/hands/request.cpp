@@ -1,5 +1,7 @@
 #include "hands/request.hpp"
 
+#include <string_view>
+
 namespace fifthpeg::hands {
 
 Kept kept_by(Refinger refinger) {
@@ -8,6 +10,15 @@ Kept kept_by(Refinger refinger) {
   kept.finger = kept.placement;
   kept.picking_finger = kept.placement || refinger == Refinger::frets_only;
   return kept;
+}
+
+std::int8_t chord_of(const ChordSymbol& symbol, int half_steps) {
+  const std::string_view kind = symbol.kind;
+  const bool minor = kind.starts_with("minor");
+  const bool major = kind.starts_with("major") || kind.starts_with("dominant");
+  if (!minor && !major) return no_chord;
+  const int root = Pitch{symbol.root.step, symbol.root.alter, 4}.midi() + half_steps;
+  return static_cast<std::int8_t>((root % 12 + 12) % 12 + (minor ? 12 : 0));
 }
 
 RequestedNote requested(const Note& note, int half_steps, Kept kept) {

@@ -45,12 +45,19 @@ struct RequestedNote {
   friend bool operator==(const RequestedNote&, const RequestedNote&) = default;
 };
 
+// A chord that sounds, as far as shapes go: 0 to 11 is major on that pitch class, 12 to 23 minor.
+inline constexpr std::int8_t no_chord = -1;
+inline constexpr int chord_count = 24;
+// `half_steps` from where it is written.
+std::int8_t chord_of(const ChordSymbol& symbol, int half_steps);
+
 // At most a note a string; highest first, as in Stroke::notes.
 struct RequestedStroke {
   std::array<RequestedNote, string_count> notes{};
   std::uint8_t count = 0;
   bool brush = false;
   bool off_beat = false;
+  std::int8_t chord = no_chord;  // in force
 
   RequestedNote& add() { return notes.at(count++); }
   friend bool operator==(const RequestedStroke&, const RequestedStroke&) = default;

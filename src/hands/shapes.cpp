@@ -73,8 +73,24 @@ bool lies_as_in_open_g(const NamedShape& shape, const Tuning& tuning) {
   });
 }
 
-Shapes::Shapes(const Tuning& tuning) {
+// At every place of the neck where the shape stands.
+void Shapes::add_to_chords(const NamedShape& shape, const Banjo& banjo) {
+  if (!shape.root || !lies_as_in_open_g(shape, banjo.tuning)) return;
+  const int root = banjo.open_midi(shape.root->string) + shape.root->fret;
+  const std::size_t minor = shape.quality.starts_with('m') ? 12 : 0;
+  for (int up = 0; up <= (shape.movable ? highest_in_chord : 0); ++up) {
+    auto& chord = in_chord_.at(static_cast<std::size_t>((root + up) % 12) + minor);
+    for (const ShapeFinger& one : shape.fingers) {
+      if (one.fret + up > highest_in_chord) continue;
+      chord.at(one.finger).at(static_cast<std::size_t>(one.fret + up)) |= string_bit(one.string);
+    }
+  }
+}
+
+Shapes::Shapes(const Banjo& banjo) {
+  const Tuning& tuning = banjo.tuning;
   for (const NamedShape& shape : named_shapes()) {
+    add_to_chords(shape, banjo);
     for (const ShapeFinger& a : shape.fingers) {
       for (const ShapeFinger& b : shape.fingers) {
         if (a.finger == b.finger || !as_in_open_g(tuning, a.string, b.string)) continue;

@@ -50,7 +50,7 @@ bool lies_as_in_open_g(const NamedShape& shape, const Tuning& tuning);
 // strings; any two of its fingers are a part of it.
 class Shapes {
  public:
-  explicit Shapes(const Tuning& tuning);
+  explicit Shapes(const Banjo& banjo);
 
   // The strings, as bits, on which another finger at `other_fret` belongs to a shape with this one.
   std::uint8_t strings_with(std::size_t finger, int string, int fret, std::size_t other,
@@ -62,7 +62,16 @@ class Shapes {
     return static_cast<std::uint8_t>(movable_[slot] | at_the_nut_[nut][slot]);
   }
 
+  // Whether a finger on all these strings belongs to a shape of a chord, as chord_of() numbers them.
+  bool has_in_chord(std::int8_t chord, std::size_t finger, std::uint8_t strings, int fret) const {
+    if (finger >= thumb_index || fret > highest_in_chord) return false;
+    return (strings & ~in_chord_[static_cast<std::size_t>(chord)][finger][static_cast<std::size_t>(fret)]) ==
+           0;
+  }
+
  private:
+  static constexpr int highest_in_chord = 24;
+  void add_to_chords(const NamedShape& shape, const Banjo& banjo);
   static constexpr int widest = 4;
   static constexpr int highest_open = 4;  // the highest fret of a shape with open strings
   using Pairs = std::array<std::uint8_t, finger_count * string_count * finger_count*(2 * widest + 1)>;
@@ -74,6 +83,8 @@ class Shapes {
 
   Pairs movable_{};
   std::array<Pairs, highest_open + 1> at_the_nut_{};  // by the first finger's fret
+  // Strings, as bits, by chord, finger and fret.
+  std::array<std::array<std::array<std::uint8_t, highest_in_chord + 1>, thumb_index>, 24> in_chord_{};
 };
 
 }  // namespace fifthpeg::hands

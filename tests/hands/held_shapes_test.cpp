@@ -65,5 +65,31 @@ TEST(HeldShapes, DoubleStops) {
   EXPECT_EQ(shapes_of({{3, 4, 1}, {1, 5, 2}}), Texts{"sixth on 1 and 3, 4"});
 }
 
+// Common practice: the ring finger takes string 1 at fret 2 in a C chord, the middle finger the same in
+// passing.
+TEST(ChordSymbols, FavorTheShapeOfTheirChord) {
+  Score score = testing::passage("E4 G3 E4 G3");
+  finger(score);
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].finger, FretFinger::middle);
+  score = testing::passage("E4 G3 E4 G3");
+  score.measures[0].chords.push_back(*parse_chord_symbol("C"));
+  finger(score);
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].finger, FretFinger::ring);
+  ASSERT_EQ(score.measures[0].strokes[0].notes[0].placement, (Placement{1, 2}));
+}
+
+// Moved along with a capo, the chord's shape is the same.
+TEST(ChordSymbols, MoveWithThePiece) {
+  Score score = testing::passage("E4 G3 E4 G3");
+  score.measures[0].chords.push_back(*parse_chord_symbol("C"));
+  score.banjo.capo = 2;
+  score.banjo.fifth_capo = usual_fifth_capo(2);
+  HandsOptions options;
+  options.transpose = 2;
+  finger(score, options);
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].finger, FretFinger::ring);
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].placement, (Placement{1, 2}));
+}
+
 }  // namespace
 }  // namespace fifthpeg
