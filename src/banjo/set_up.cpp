@@ -48,7 +48,7 @@ void take_out_wrong_placements(Score& score, Report& report) {
       report.add(EntryKind::decision, "placement-replaced",
                  "a place in the file does not give its pitch with the tuning, capo and frets asked for; its "
                  "stroke is placed anew",
-                 {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+                 {{}, measure.number, beat_at(measure, stroke.onset)});
     }
   }
 }

@@ -20,7 +20,7 @@ std::uint32_t event_of(const Score& score, const std::vector<Event>& line, const
     const Stroke& stroke = stroke_at(score, line[event]);
     // A grace note is struck before the note at its place.
     if (measure.number == point.measure && stroke.grace == Grace::none &&
-        beat_at(measure.meter, stroke.onset) == point.beat) {
+        beat_at(measure, stroke.onset) == point.beat) {
       break;
     }
   }
@@ -34,7 +34,7 @@ std::string beats_struck(const Score& score, const std::vector<Event>& line, con
     const Measure& measure = score.measures[event.measure];
     const Stroke& stroke = stroke_at(score, event);
     if (measure.number != number || stroke.grace != Grace::none) continue;
-    const std::string beat = to_string(Place{{}, {}, beat_at(measure.meter, stroke.onset)});
+    const std::string beat = to_string(Place{{}, {}, beat_at(measure, stroke.onset)});
     if (beats.empty() || beats.back() != beat) beats.push_back(beat);
   }
   if (beats.empty()) return "this measure has no note";
