@@ -146,18 +146,13 @@ struct SetUp {
   std::optional<int> frets;
   // How far the piece will be moved after this: places that will then be right stay.
   std::optional<int> half_steps;
+  // Where all strings are raised or lowered alike, as by a capo, the music goes with them: every shape stays.
+  bool music_moves_along = false;
 };
 
-struct SetUpResult {
-  Report report;
-  // The move of the whole piece that keeps every shape of the fret hand: how far all strings have been
-  // raised, all of them alike. Nothing where they are not, or where no place was wrong.
-  std::optional<int> keeps_shapes;
-};
-
-// Sets up the score's banjo. Placements that do not give their pitch on it any more are taken out, with all
-// the others of their stroke and the fingers that hold them, and reported. Throws UsageError
-// ("capo-off-neck", with the frets there are), the score then unchanged.
-SetUpResult set_up(Score& score, const SetUp& wanted);
+// Sets up the score's banjo and reports what that changes: music that moves along, or placements that do not
+// give their pitch any more and are taken out, with all the others of their stroke and the fingers that hold
+// them. Throws UsageError ("capo-off-neck", with the frets there are), the score then unchanged.
+Report set_up(Score& score, const SetUp& wanted);
 
 }  // namespace fifthpeg

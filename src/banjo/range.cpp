@@ -65,7 +65,7 @@ UnplayableError refusal(const Score& score, const NoteKinds& kinds, const Measur
                         const Stroke& stroke, const Note& note, const std::string& wrong) {
   const Banjo& banjo = score.banjo;
   const Key& key = measure.key;
-  const Place place{{}, measure.number, beat_at(measure.meter, stroke.onset)};
+  const Place place{{}, measure.number, beat_at(measure, stroke.onset)};
   if (const auto move = move_that_fits(kinds, banjo)) {
     return {"note-out-of-range", wrong, place, {note.pitch, *move, {}}};
   }

@@ -5,6 +5,7 @@
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/score.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -47,15 +48,39 @@ void take_out_wrong_placements(Score& score, Report& report) {
       report.add(EntryKind::decision, "placement-replaced",
                  "a place in the file does not give its pitch with the tuning, capo and frets asked for; its "
                  "stroke is placed anew",
-                 {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+                 {{}, measure.number, beat_at(measure, stroke.onset)});
     }
   }
 }
 
+// Transposes, and leaves every finger where it is.
+void move_with_the_strings(Score& score, int half_steps) {
+  const Score before = score;
+  transpose(score, half_steps);
+  for (std::size_t m = 0; m < score.measures.size(); ++m) {
+    for (std::size_t s = 0; s < score.measures[m].strokes.size(); ++s) {
+      std::vector<Note>& notes = score.measures[m].strokes[s].notes;
+      for (std::size_t n = 0; n < notes.size(); ++n) {
+        notes[n].placement = before.measures[m].strokes[s].notes[n].placement;
+        notes[n].finger = before.measures[m].strokes[s].notes[n].finger;
+      }
+    }
+  }
+}
+
+Report moved_along(Score& score, int half_steps) {
+  move_with_the_strings(score, half_steps);
+  Report report;
+  report.add(EntryKind::decision, "music-moved-with-strings",
+             "the tab stays as it is and sounds " + interval_text(half_steps) +
+                 (half_steps > 0 ? " higher" : " lower") + " with the strings");
+  return report;
+}
+
 }  // namespace
 
-SetUpResult set_up(Score& score, const SetUp& wanted) {
-  SetUpResult result;
+Report set_up(Score& score, const SetUp& wanted) {
+  Report report;
   const Banjo before = score.banjo;
   Banjo banjo = before;
   if (wanted.tuning) banjo.tuning = *wanted.tuning;
@@ -65,15 +90,15 @@ SetUpResult set_up(Score& score, const SetUp& wanted) {
     banjo.fifth_capo = usual_fifth_capo(*wanted.capo);
   }
   if (wanted.fifth_capo) banjo.fifth_capo = *wanted.fifth_capo;
-  if (banjo == before) return result;
+  if (banjo == before) return report;
   require_on_neck(banjo);
   score.banjo = banjo;
   // Where the music goes up with the strings, every place stays right.
   const std::optional<int> raised = raised_by(before, banjo);
-  if (wanted.half_steps && raised == wanted.half_steps) return result;
-  take_out_wrong_placements(score, result.report);
-  if (raised && *raised != 0 && !result.report.empty()) result.keeps_shapes = raised;
-  return result;
+  if (wanted.half_steps && raised == wanted.half_steps) return report;
+  if (wanted.music_moves_along && raised.value_or(0) != 0) return moved_along(score, *raised);
+  take_out_wrong_placements(score, report);
+  return report;
 }
 
 }  // namespace fifthpeg

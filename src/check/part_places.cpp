@@ -12,7 +12,7 @@ Place place_in(const RawPart& part, const RawMeasure& measure, std::int64_t line
 
 Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
   Place place = place_in(part, measure, note.line);
-  if (measure.timed && measure.metered) place.beat = beat_at(measure.measure.meter, note.onset);
+  if (measure.timed && measure.metered) place.beat = beat_at(measure.measure, note.onset);
   return place;
 }
 

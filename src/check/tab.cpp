@@ -158,7 +158,7 @@ class TabRules : public PartRules {
     if (differ.first != notation.end() && differ.second != tab.end())
       at = std::min(differ.first->first, differ.second->first);
     Place place = place_in(part, measure, measure.line);
-    if (measure.metered) place.beat = beat_at(measure.measure.meter, at);
+    if (measure.metered) place.beat = beat_at(measure.measure, at);
     findings_.add("tab-staves-disagree", place, "notation and tab have different notes here");
   }
 

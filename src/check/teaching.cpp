@@ -67,7 +67,8 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
   const auto whole = [&](std::string_view slug, const char* text) { findings_.add(slug, {}, text); };
   if (trimmed(head.work.title).empty())
     whole("teaching-no-title", "neither a work title nor a movement title is given");
-  if (!head.has_credit) whole("teaching-no-credit", "no composer, arranger or other creator is named");
+  if (!head.has_credit && trimmed(head.work.source).empty())
+    whole("teaching-no-credit", "no composer, arranger, other creator or source is named");
   if (!head.has_rights) whole("teaching-no-rights", "there is no rights line");
   if (!notes_) return;
   if (!tempo_) whole("teaching-no-tempo", "neither a metronome mark nor a tempo for the ear is given");

@@ -134,7 +134,7 @@ class TimeRules : public PartRules {
     const Fraction at = only.hole ? only.hole_at : only.end;
     if (!only.hole && only.end >= measure.extent) return;
     Place place = place_in(part, measure, only.hole ? only.hole_line : measure.line);
-    place.beat = beat_at(*meter_, at);
+    place.beat = beat_at(measure.measure, at);
     findings_.add("time-voice-hole", place, "neither a note nor a rest stands here");
   }
 

@@ -49,6 +49,8 @@ class HelpFormatter : public CLI::Formatter {
 constexpr int most_jobs = 64;
 constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
 constexpr int most_frets = 36;
+constexpr int slowest = 10;  // beats a minute
+constexpr int fastest = 500;
 
 // What a value that needs no reading is: the text itself.
 std::string plain(std::string_view, std::string_view text) {
@@ -195,7 +197,8 @@ class CommandLine {
     add_max_bytes(read.max_bytes);
   }
 
-  void add_banjo(SetUp& banjo) {
+  void add_banjo(InputOptions& in) {
+    SetUp& banjo = in.banjo;
     group_ = "Banjo (by default as the file says, or open G without capo)";
     const auto fret_from = [&banjo](int lowest) {
       return [&banjo, lowest](auto name, auto text) {
@@ -204,9 +207,11 @@ class CommandLine {
     };
     value("--tuning", "T", banjo.tuning, tuning, "name or pitches: open-g, double-c, gDGCD");
     value("--frets", "N", banjo.frets, from_to(fewest_frets, most_frets), "number of frets; 22 by default");
-    value("--capo", "N", banjo.capo, fret_from(0), "fret of the capo; 0 for none");
+    value("--capo", "N", banjo.capo, fret_from(0),
+          "fret of the capo; 0 for none. Tab of the input\nstays and sounds higher");
     value("--fifth-capo", "F", banjo.fifth_capo, fret_from(fifth_nut_fret),
           "fret where the fifth string begins; 5 is its own\nnut; by default it follows --capo");
+    flag("--keep-pitches", in.keep_pitches, "with --capo: tab keeps its pitches and changes frets");
   }
 
   void add_fingering(HandsOptions& hands) {
@@ -257,6 +262,16 @@ class CommandLine {
           "scales stretch limits: 0.9 for a smaller hand");
   }
 
+  void add_labels(Labels& labels) {
+    group_ = "Words and tempo (by default the file's)";
+    value("--title", "TEXT", labels.title, plain, "title; by default the file's name where it has none");
+    value("--composer", "TEXT", labels.composer, plain, "who made it");
+    value("--credit", "TEXT", labels.credit, plain, "where it comes from, such as Traditional");
+    value("--rights", "TEXT", labels.rights, plain, "who may copy it");
+    value("--part-name", "TEXT", labels.part_name, plain, "name of the part; Banjo by default");
+    value("--tempo", "N", labels.tempo, from_to(slowest, fastest), "beats a minute, from beginning to end");
+  }
+
   void add_convert() {
     begin_command("convert", [this] { return convert_request(); });
     value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
@@ -268,8 +283,9 @@ class CommandLine {
     add_jobs(convert_.jobs);
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
-    add_banjo(convert_.in.banjo);
+    add_banjo(convert_.in);
     add_fingering(convert_.hands);
+    add_labels(convert_.labels);
     group_ = "Writing";
     value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
           "MusicXML: both (default), notation or tab");
@@ -292,7 +308,7 @@ class CommandLine {
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
-    add_banjo(show_.in.banjo);
+    add_banjo(show_.in);
     add_fingering(show_.hands);
   }
 
@@ -304,7 +320,7 @@ class CommandLine {
     flag("--json", describe_.json, "print JSON");
     add_quiet(describe_.quiet);
     add_reading(describe_.in.read);
-    add_banjo(describe_.in.banjo);
+    add_banjo(describe_.in);
   }
 
   void add_advise() {

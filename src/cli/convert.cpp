@@ -88,6 +88,7 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
     const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
     const SourceFingering& source = fingered.source;
     conversion.report.merge(fingered.report);
+    conversion.report.merge(put_on(reading.score, options.labels, input));
     refuse_losses(conversion.report, options.strict);
     write_output(reading.score, options, source, output, conversion.report);
   } catch (...) {

@@ -17,7 +17,7 @@ std::string padded(std::string text, std::size_t width) {
 // "2 1/2 grace".
 std::string beat_of(const Measure& measure, const Stroke& stroke) {
   constexpr std::string_view label = "beat ";
-  const std::string beat = to_string(Place{{}, {}, beat_at(measure.meter, stroke.onset)});
+  const std::string beat = to_string(Place{{}, {}, beat_at(measure, stroke.onset)});
   return beat.substr(label.size()) + (stroke.grace == Grace::none ? "" : " grace");
 }
 

@@ -11,7 +11,7 @@ struct Hint {
   std::string_view code;  // of an error, of an entry in a report, or of a rule
   std::string_view text;  // put behind what is said; @ stands for the half steps of a move that helps
 };
-constexpr std::array<Hint, 14> hints{{
+constexpr std::array<Hint, 17> hints{{
     {"capo-off-neck", "; change it, or give --frets"},
     {"input-too-large", "; --max-bytes raises the limit"},
     {"no-octave-fits", ", but --other-keys may find a key that does"},
@@ -20,11 +20,14 @@ constexpr std::array<Hint, 14> hints{{
     {"no-move-fits", "; another --part or --tuning may help"},
     {"stroke-cannot-be-held", "; thinning (--thin) lets inner notes go"},
     {"tune-too-wide", "; another --part may fit"},
+    {"music-moved-with-strings", "; --keep-pitches keeps the pitches and changes the tab"},
     {"octave-held-back", "; --fold plays such notes in another octave"},
     {"fingering-kept", "; --refinger all finds all of them anew"},
     {"high-on-the-neck", "; 'fifthpeg advise' ranks octaves, capos and tunings"},
     {"places-not-written", "; --channel-per-string keeps them"},
     {"slur-of-style", "; --slurs keep adds none"},
+    {"title-from-name", "; --title gives another"},
+    {"part-named-banjo", "; --part-name gives another name"},
     {"file-too-large", " Use --max-bytes."},
 }};
 

@@ -25,18 +25,6 @@ void report_wrong_name(const std::string& input, Format content, Report& report)
                  std::string(name(found)) + ", which it was read as");
 }
 
-Report put_on_banjo(Score& score, const SetUp& wanted) {
-  const SetUpResult done = set_up(score, wanted);
-  if (!done.keeps_shapes) return done.report;
-  Report report;
-  for (Entry entry : done.report.entries()) {
-    entry.text += "; --transpose " + std::to_string(*done.keeps_shapes) +
-                  " keeps the shapes and moves the pitches instead";
-    report.add(entry);
-  }
-  return report;
-}
-
 }  // namespace
 
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
@@ -47,7 +35,8 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;
-  reading.report.merge(put_on_banjo(reading.score, wanted));
+  wanted.music_moves_along = reading.has_places && !transpose && !options.keep_pitches;
+  reading.report.merge(set_up(reading.score, wanted));
   return reading;
 }
 

@@ -7,6 +7,7 @@
 #include <variant>
 #include <vector>
 
+#include "cli/labels.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
@@ -22,6 +23,7 @@ inline constexpr char standard_stream[] = "-";
 struct InputOptions {
   ReadOptions read;
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
+  bool keep_pitches = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
@@ -36,6 +38,7 @@ struct ConvertOptions {
   MusicXmlOptions musicxml;
   MidiOptions midi;
   TextTabOptions text;
+  Labels labels;
   bool force = false;
   bool strict = false;
   bool json = false;

@@ -46,8 +46,7 @@ std::string label(std::int64_t beat, std::int64_t part, std::int64_t parts) {
 
 Fraction counted_from(const Measure& measure, bool first) {
   const Fraction whole = measure.meter.length();
-  const bool from_end = measure.length < whole && (first || measure.implicit);
-  return from_end ? whole - measure.length : Fraction(0);
+  return first && measure.length < whole ? whole - measure.length : counted_before(measure);
 }
 
 // Without proportion: one place a stroke, numbers where a stroke begins on a beat.

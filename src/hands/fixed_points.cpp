@@ -20,11 +20,29 @@ std::uint32_t event_of(const Score& score, const std::vector<Event>& line, const
     const Stroke& stroke = stroke_at(score, line[event]);
     // A grace note is struck before the note at its place.
     if (measure.number == point.measure && stroke.grace == Grace::none &&
-        beat_at(measure.meter, stroke.onset) == point.beat) {
+        beat_at(measure, stroke.onset) == point.beat) {
       break;
     }
   }
   return event;
+}
+
+// "a note is struck at beat 1, 1 1/2 or 3", of a measure.
+std::string beats_struck(const Score& score, const std::vector<Event>& line, const std::string& number) {
+  std::vector<std::string> beats;
+  for (const Event& event : line) {
+    const Measure& measure = score.measures[event.measure];
+    const Stroke& stroke = stroke_at(score, event);
+    if (measure.number != number || stroke.grace != Grace::none) continue;
+    const std::string beat = to_string(Place{{}, {}, beat_at(measure, stroke.onset)});
+    if (beats.empty() || beats.back() != beat) beats.push_back(beat);
+  }
+  if (beats.empty()) return "this measure has no note";
+  std::string text = "no note is struck here; one is at ";
+  for (std::size_t b = 0; b < beats.size(); ++b) {
+    text += (b == 0 ? "" : b + 1 == beats.size() ? " or " : ", ") + beats[b];
+  }
+  return text;
 }
 
 std::string names_of(const std::vector<Note>& notes) {
@@ -43,8 +61,7 @@ std::vector<FixedNote> fixed_notes(const Score& score, const std::vector<Event>&
   for (const FixedPoint& point : points) {
     const std::uint32_t event = event_of(score, line, point);
     if (event == line.size()) {
-      throw UnplayableError("no-such-note", "no note is struck here, where one is to be fixed",
-                            place_of(point));
+      throw UnplayableError("no-such-note", beats_struck(score, line, point.measure), place_of(point));
     }
     const std::vector<Note>& notes = stroke_at(score, line[event]).notes;
     auto note = notes.begin();
@@ -58,7 +75,8 @@ std::vector<FixedNote> fixed_notes(const Score& score, const std::vector<Event>&
                             place_of(point));
     }
     if (!point.pitch && notes.size() > 1) {
-      throw UnplayableError("which-note", "several notes are struck here; say which: " + names_of(notes),
+      throw UnplayableError("which-note",
+                            "several notes are struck here; name one behind the beat: " + names_of(notes),
                             place_of(point));
     }
     fixed.push_back({event, static_cast<std::uint32_t>(note - notes.begin()), point});

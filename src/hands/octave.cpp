@@ -158,7 +158,7 @@ void fold(Score& score, int half_steps, Report& report) {
         report.add(EntryKind::decision, "note-folded",
                    to_string(note.pitch) + " is played " + interval_text(octaves) +
                        (octaves > 0 ? " higher" : " lower") + " than the rest",
-                   {{}, measure.number, beat_at(measure.meter, stroke.onset)});
+                   {{}, measure.number, beat_at(measure, stroke.onset)});
         note.pitch = moved(note.pitch, Move{octaves, 0});
       }
       std::stable_sort(stroke.notes.begin(), stroke.notes.end(),

@@ -86,7 +86,7 @@ Place place_of(const Score& score, const Event& at) {
   const Measure& measure = score.measures[at.measure];
   Place place;
   place.measure = measure.number;
-  place.beat = beat_at(measure.meter, measure.strokes[at.stroke].onset);
+  place.beat = beat_at(measure, measure.strokes[at.stroke].onset);
   return place;
 }
 

@@ -219,8 +219,7 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
   Score result = score;
   Score inserted = piece;
   Report report =
-      set_up(inserted, {score.banjo.tuning, score.banjo.capo, score.banjo.fifth_capo, score.banjo.frets, {}})
-          .report;
+      set_up(inserted, {score.banjo.tuning, score.banjo.capo, score.banjo.fifth_capo, score.banjo.frets, {}});
   Measures& measures = result.measures;
   const std::size_t end = at + replaced;
   const bool was_counted = is_counted(measures);
@@ -336,6 +335,17 @@ void refill(Score& score, std::size_t index) {
   measure.strokes = std::move(filled);
   normalize(result);
   score = std::move(result);
+}
+
+std::size_t state_one_tempo(Score& score, const Tempo& tempo) {
+  if (score.measures.empty()) return 0;
+  std::size_t changes = 0;
+  for (Measure& measure : score.measures) {
+    changes += measure.tempos.size();
+    measure.tempos.clear();
+  }
+  score.measures.front().tempos = {tempo};
+  return changes;
 }
 
 }  // namespace fifthpeg

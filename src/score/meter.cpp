@@ -29,4 +29,14 @@ Fraction beat_at(const Meter& meter, Fraction offset) {
   return offset / meter.beat() + 1;
 }
 
+Fraction counted_before(const Measure& measure) {
+  const Fraction whole = measure.meter.length();
+  const bool from_end = measure.implicit && measure.length > 0 && measure.length < whole;
+  return from_end ? whole - measure.length : Fraction(0);
+}
+
+Fraction beat_at(const Measure& measure, Fraction offset) {
+  return beat_at(measure.meter, counted_before(measure) + offset);
+}
+
 }  // namespace fifthpeg

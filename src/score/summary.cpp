@@ -80,13 +80,13 @@ class Counter {
     add_key(measure, 0, measure.key);
     for (const KeyChange& change : measure.key_changes) add_key(measure, change.at, change.key);
     for (const Tempo& tempo : measure.tempos) {
-      summary_.tempos.push_back({measure.number, beat_at(measure.meter, tempo.at), tempo});
+      summary_.tempos.push_back({measure.number, beat_at(measure, tempo.at), tempo});
     }
   }
 
   void add_key(const Measure& measure, Fraction at, const Key& key) {
     if (!summary_.keys.empty() && summary_.keys.back().value == key) return;
-    summary_.keys.push_back({measure.number, beat_at(measure.meter, at), key});
+    summary_.keys.push_back({measure.number, beat_at(measure, at), key});
   }
 
   void count(const Stroke& stroke) {

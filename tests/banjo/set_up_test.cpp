@@ -50,36 +50,55 @@ Score placed() {
 TEST(SetUp, NothingAskedForChangesNothing) {
   Score score = placed();
   const Score before = score;
-  const SetUpResult result = set_up(score, {});
-  EXPECT_TRUE(result.report.empty());
+  EXPECT_TRUE(set_up(score, {}).empty());
   EXPECT_EQ(score, before);
 }
 
-TEST(SetUp, WrongPlacesAreTakenOutAndTheMoveThatKeepsThemIsKnown) {
+TEST(SetUp, WrongPlacesAreTakenOut) {
   Score score = placed();
   fifthpeg::SetUp capo;
   capo.capo = 2;
-  const SetUpResult result = set_up(score, capo);
+  const Report report = set_up(score, capo);
   EXPECT_EQ(score.banjo.capo, 2);
   EXPECT_EQ(score.banjo.fifth_capo, 7);
-  EXPECT_EQ(result.keeps_shapes, 2);
-  ASSERT_EQ(result.report.entries().size(), 1U);
-  EXPECT_EQ(result.report.entries()[0].slug, "placement-replaced");
-  EXPECT_EQ(result.report.entries()[0].count, 4U);
+  ASSERT_EQ(report.entries().size(), 1U);
+  EXPECT_EQ(report.entries()[0].slug, "placement-replaced");
+  EXPECT_EQ(report.entries()[0].count, 4U);
   EXPECT_TRUE(flaws(score).empty());
 
   Score moved = placed();
   capo.half_steps = 2;
-  EXPECT_TRUE(set_up(moved, capo).report.empty());
+  EXPECT_TRUE(set_up(moved, capo).empty());
   EXPECT_EQ(placements_of(moved), placements_of(placed()));
+}
+
+TEST(SetUp, MusicMovesAlongWithTheCapo) {
+  Score score = placed();
+  const Score before = score;
+  fifthpeg::SetUp capo;
+  capo.capo = 2;
+  capo.music_moves_along = true;
+  const Report report = set_up(score, capo);
+  ASSERT_EQ(report.entries().size(), 1U);
+  EXPECT_EQ(report.entries()[0].slug, "music-moved-with-strings");
+  EXPECT_EQ(placements_of(score), placements_of(before));
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].pitch.midi(),
+            before.measures[0].strokes[0].notes[0].pitch.midi() + 2);
+  EXPECT_TRUE(flaws(score).empty());
+  capo.capo = 0;
+  set_up(score, capo);
+  EXPECT_EQ(score, before) << "back again";
+
+  capo.capo = 2;
+  capo.fifth_capo = 5;  // the drone stays: the strings are not raised alike
+  EXPECT_EQ(set_up(score, capo).entries()[0].slug, "placement-replaced");
 }
 
 TEST(SetUp, ATuningKeepsThePlacesThatAreStillRight) {
   Score score = placed();
   fifthpeg::SetUp wanted;
   wanted.tuning = parse_tuning("gCGBD");  // the fourth string alone is another
-  const SetUpResult result = set_up(score, wanted);
-  EXPECT_FALSE(result.keeps_shapes);
+  set_up(score, wanted);
   EXPECT_TRUE(flaws(score).empty());
 }
 

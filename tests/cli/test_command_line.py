@@ -25,14 +25,15 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
-        --keep-swing --max-bytes --tuning --capo --fifth-capo --frets --transpose --fold --thin --at --positions --refinger --staves
+        --keep-swing --max-bytes --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at
+        --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --channel-per-string --no-repeats --width --fingers --neck --position --slurs --style --scale-length
         --reach""",
     "show": """--width --fingers --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning
-        --capo --fifth-capo --frets --transpose --fold --thin --at --positions --refinger --neck --position --slurs --style --scale-length
-        --reach""",
+        --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
+        --position --slurs --style --scale-length --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
-        --fifth-capo --frets""",
+        --fifth-capo --keep-pitches --frets""",
     "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
         --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity

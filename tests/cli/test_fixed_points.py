@@ -61,4 +61,13 @@ def test_the_line_of_a_file_is_named(fifthpeg, tmp_path, tune):
 
 def test_a_note_that_is_not_there(fifthpeg, tune):
     result = fifthpeg("show", tune, "--at", "7:1 string 2")
-    assert result.status == 1 and "measure 7, beat 1: no note is struck here" in result.err
+    assert result.status == 1 and "measure 7, beat 1: this measure has no note" in result.err
+
+
+def test_a_pickup_has_the_beats_that_the_tab_prints(fifthpeg, tmp_path):
+    path = tmp_path / "pickup.mid"
+    path.write_bytes(material.midi(material.voice("Banjo", [(3, 1 / 2, 59), (3.5, 1 / 2, 60)] +
+                                                  [(at, 1, 62) for at in range(4, 8)])))
+    assert places(fifthpeg, tmp_path, path, "--at", "0:4 1/2 string 3")[1] == (3, 5)
+    result = fifthpeg("show", path, "--at", "0:1 string 3")
+    assert "no note is struck here; one is at beat 4 or beat 4 1/2" in result.err

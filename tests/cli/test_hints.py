@@ -12,10 +12,27 @@ def tab(result):
     return [line for line in result.out.decode().splitlines() if re.match(r"[dBGDg]\|", line)]
 
 
-def test_a_capo_keeps_the_pitches_and_says_how_to_keep_the_shapes(fifthpeg):
+def test_a_capo_on_a_finished_tab_keeps_the_tab(fifthpeg):
     result = fifthpeg("show", LICK, "--capo", "2")
     assert result.status == 0
-    assert "--transpose 2 keeps the shapes" in result.err
+    assert tab(result) == tab(fifthpeg("show", LICK))
+    said, = (line for line in result.err.splitlines() if "the tab stays as it is and sounds 2 half steps higher" in line)
+    assert "--keep-pitches" in said
+
+
+def test_keep_pitches_changes_the_tab(fifthpeg):
+    kept = fifthpeg("show", LICK, "--capo", "2", "--keep-pitches")
+    assert kept.status == 0
+    assert "placed anew" in kept.err and "sounds 2 half steps" not in kept.err
+    assert tab(kept) != tab(fifthpeg("show", LICK))
+
+
+def test_a_capo_keeps_the_pitches_of_what_has_no_tab(fifthpeg):
+    tune = FIXTURES / "soldiers-joy.mid"
+    result = fifthpeg("convert", tune, "--capo", "2", "--transpose", "0", "-o", "-", "--to", "mid")
+    plain = fifthpeg("convert", tune, "--transpose", "0", "-o", "-", "--to", "mid")
+    assert result.status == plain.status == 0
+    assert "higher with the strings" not in fifthpeg("show", tune, "--capo", "2").err
 
 
 def test_a_capo_with_its_transposition_keeps_every_place_and_finger(fifthpeg, tmp_path):
@@ -35,7 +52,7 @@ def test_other_moves_find_other_places(fifthpeg):
 
 def test_a_capo_on_the_short_string_alone_moves_no_shapes(fifthpeg):
     result = fifthpeg("show", LICK, "--fifth-capo", "7", "--transpose", "2", "--thin")
-    assert "keeps the shapes" not in result.err
+    assert "sounds" not in result.err
 
 
 def test_a_style_says_that_the_fingering_of_the_file_is_kept(fifthpeg):

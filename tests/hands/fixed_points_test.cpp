@@ -80,7 +80,7 @@ TEST(FixedPoints, OfSeveralNotesOneIsNamed) {
   FixedPoint point = at("1", 1);
   point.string = 3;
   EXPECT_EQ(refusal(passage("D4+B3 G3"), point),
-            "which-note: several notes are struck here; say which: D4 or B3");
+            "which-note: several notes are struck here; name one behind the beat: D4 or B3");
   point.pitch = parse_pitch("B3");
   Score score = passage("D4+B3 G3");
   finger(score, fixed(point));
@@ -90,8 +90,11 @@ TEST(FixedPoints, OfSeveralNotesOneIsNamed) {
 TEST(FixedPoints, WhatCannotBeIsRefused) {
   FixedPoint point = at("9", 1);
   point.string = 3;
+  EXPECT_EQ(refusal(passage("D4 B3"), point), "no-such-note: this measure has no note");
+  point = at("1", 3);
+  point.string = 3;
   EXPECT_EQ(refusal(passage("D4 B3"), point),
-            "no-such-note: no note is struck here, where one is to be fixed");
+            "no-such-note: no note is struck here; one is at beat 1 or beat 1 1/2");
   point = at("1", 1);
   point.string = 1;
   EXPECT_EQ(refusal(passage("B3 B3 E3"), point), "no-such-place: string 1 does not give B3");

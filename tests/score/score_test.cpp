@@ -65,6 +65,17 @@ TEST(Meter, LengthsAndBeats) {
   EXPECT_EQ(beat_at(Meter{{6}, 8, {}}, {3, 8}), Fraction(2));
 }
 
+TEST(Measure, APickupIsCountedFromTheEndOfItsMeter) {
+  Measure pickup;
+  pickup.length = Fraction(1, 4);
+  EXPECT_EQ(beat_at(pickup, 0), Fraction(1)) << "a short measure that is counted";
+  pickup.implicit = true;
+  EXPECT_EQ(beat_at(pickup, 0), Fraction(4));
+  EXPECT_EQ(beat_at(pickup, {1, 8}), Fraction(9, 2));
+  pickup.length = Fraction(1);
+  EXPECT_EQ(beat_at(pickup, 0), Fraction(1));
+}
+
 TEST(ChordSymbol, TextThereAndBack) {
   for (const char* text :
        {"G", "Am7", "D7/F#", "N.C.", "Bb", "F#m7b5", "Gsus4", "C6", "G(add9)", "D7(b9)(no3)", "Ebmaj7/Bb"}) {

@@ -104,7 +104,7 @@ struct Written {
 };
 
 struct RawMeasure {
-  Measure measure;  // everything but length and strokes
+  Measure measure;  // everything but strokes; as long as `extent` once it is read
   Fraction extent;  // how far notes, rests and forwards reach
   std::vector<RawNote> notes;
   std::vector<RawDirection> directions;

@@ -249,7 +249,7 @@ class BanjoTrack {
     if (bend.pass != 1) return;
     const Measure& measure = score_.measures[bend.measure];
     const Fraction onset = measure.strokes[bend.stroke].onset;
-    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure.meter, onset)});
+    report_.add(EntryKind::loss, slug, text, {{}, measure.number, beat_at(measure, onset)});
   }
 
   const Score& score_;

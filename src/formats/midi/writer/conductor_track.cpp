@@ -180,7 +180,7 @@ class ConductorTrack {
 
   void add(Fraction at, std::string_view slug, std::string_view text) {
     if (first_pass_) {
-      report_.add(EntryKind::loss, slug, text, {{}, now_->number, beat_at(now_->meter, at)});
+      report_.add(EntryKind::loss, slug, text, {{}, now_->number, beat_at(*now_, at)});
     }
   }
 

@@ -91,7 +91,7 @@ class Diagnostics {
 
  private:
   void lose(const Loss& loss, Fraction at) {
-    report_.add(EntryKind::loss, loss.slug, loss.text, {{}, measure_->number, beat_at(measure_->meter, at)});
+    report_.add(EntryKind::loss, loss.slug, loss.text, {{}, measure_->number, beat_at(*measure_, at)});
   }
 
   void lose_in_measure(const Loss& loss) {

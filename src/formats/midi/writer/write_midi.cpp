@@ -21,7 +21,7 @@ void report_at(const Score& score, std::size_t measure, std::size_t stroke, std:
                std::string_view text, Report& report) {
   const Measure& where = score.measures[measure];
   const Fraction onset = where.strokes[stroke].onset;
-  report.add(EntryKind::loss, slug, text, {{}, where.number, beat_at(where.meter, onset)});
+  report.add(EntryKind::loss, slug, text, {{}, where.number, beat_at(where, onset)});
 }
 
 int resolution_for(const Score& score, int wanted, Report& report) {

@@ -9,7 +9,7 @@ Place Diagnostics::place(const Measure& measure, Fraction offset, std::int64_t l
   Place place;
   place.part = part_;
   place.measure = measure.number;
-  place.beat = beat_at(measure.meter, offset);
+  place.beat = beat_at(measure, offset);
   place.line = line;
   return place;
 }

@@ -186,6 +186,7 @@ RawPart read_part(const PartSource& source, Diagnostics& diagnostics) {
     RawMeasure& raw = reader.read(measure, reader.parse(measure));
     if (reader.fault()) throw *reader.fault();
     release_memory(raw);
+    raw.measure.length = raw.extent;
     // Without any time passing there is no measure.
     raw.dropped = raw.extent == 0 && raw.measure.implicit && raw.notes.empty();
   }

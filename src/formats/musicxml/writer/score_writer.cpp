@@ -253,7 +253,7 @@ void ScoreWriter::report_values(const Measure& measure) {
     if ((piece.value || piece.measure_rest) && exact) continue;
     Place place;
     place.measure = measure.number;
-    place.beat = beat_at(measure.meter, stroke.onset);
+    place.beat = beat_at(measure, stroke.onset);
     if (grace) {
       report_.add(EntryKind::loss, "musicxml-grace-value",
                   "a grace note's length is no single note value; it is written shorter", place);

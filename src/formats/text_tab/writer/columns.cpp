@@ -57,7 +57,7 @@ std::string ColumnMaker::use(Sign sign) {
 }
 
 void ColumnMaker::lose(const char* slug, const char* text, Fraction at) {
-  report_.add(EntryKind::loss, slug, text, {{}, measure_->number, beat_at(measure_->meter, at)});
+  report_.add(EntryKind::loss, slug, text, {{}, measure_->number, beat_at(*measure_, at)});
 }
 
 std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::vector<std::string>& at_end) {
