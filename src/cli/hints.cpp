@@ -22,7 +22,7 @@ constexpr std::array<Hint, 14> hints{{
     {"tune-too-wide", "; another --part may fit"},
     {"octave-held-back", "; --fold plays such notes in another octave"},
     {"fingering-kept", "; --refinger all finds all of them anew"},
-    {"high-on-the-neck", "; 'fifthpeg advise' ranks octaves, capos and tunings"},
+    {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},
     {"places-not-written", "; --channel-per-string keeps them"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"file-too-large", " Use --max-bytes."},

@@ -195,8 +195,8 @@ def test_tunes_in_d_are_rolled_from_open_g(advice):
 
 
 def test_tunes_in_c_land_on_a_c_tuning_or_open_g(advice):
-    land_on(advice["roll"]["C major"], {("gCGBD", 0, 5), ("gDGBD", 0, 5)}, least=3, share=0.95)
-    land_on(advice["clawhammer"]["C major"], {("gCGCD", 0, 5)}, least=3, share=0.95)
+    land_on(advice["roll"]["C major"], {("gCGBD", 0, 5), ("gDGBD", 0, 5)}, least=3, share=0.9)
+    land_on(advice["clawhammer"]["C major"], {("gCGCD", 0, 5)}, least=3, share=0.9)
 
 
 def test_tunes_in_g_land_on_open_g(advice):
@@ -206,7 +206,7 @@ def test_tunes_in_g_land_on_open_g(advice):
 
 def test_tunes_in_b_flat_land_on_open_g_with_capo_three(advice):
     for style in ("roll", "clawhammer"):
-        land_on(advice[style]["Bb major"], {("gDGBD", 3, 8)}, least=5, share=0.95)
+        land_on(advice[style]["Bb major"], {("gDGBD", 3, 8)}, least=5, share=0.9)
 
 
 def test_tunes_in_e_minor_land_on_open_g(advice):
