@@ -44,7 +44,6 @@ using enum Step;
 constexpr Row major_rows[] = {
     {all, open_g_tuning, G, 0, 4, 5, 0, "open G sounds the key's chord"},
     {all, c_tuning, G, 0, 4, 5, 1, "open G with the fourth string let down, for low notes"},
-    {claw, sawmill, G, 0, 4, 5, 2, "sawmill suits tunes that hardly touch the third"},
 
     {picks, open_g_tuning, D, 0, 0, 5, 0, "D is played from open G, with the fifth string as it is"},
     {rolls, open_g_tuning, D, 0, 0, 7, 1, "D from open G, with the fifth string at the spike that gives A"},

@@ -225,7 +225,8 @@ def test_advice_says_nothing_twice(fifthpeg, tmp_path):
     ways = fifthpeg("advise", path, "--most", "20").out.decode().split("\n\n")[1:-1]
     assert any("2 octaves down" in way for way in ways) and any("C (gCGBD)" in way for way in ways)
     for way in ways:
-        assert not re.search("lower|higher|tuned to", way), way
+        of_its_own = re.sub("players look at .* first, but .*", "", way)  # that compares it with another
+        assert not re.search("lower|higher|tuned to", of_its_own), way
         tuning = re.search(r"\((\S+)\)", way).group(1)
         assert way.count(tuning) == 1, way
 
@@ -251,7 +252,7 @@ def test_advise_the_tunes_of_the_class(fifthpeg):
 def test_advise_json(fifthpeg, scale, valid):
     assert len(valid(fifthpeg("advise", scale, "--json", "--most", "1").out, "advise")["advice"]) == 1
     report = valid(fifthpeg("advise", scale, "--json", "--style", "clawhammer").out, "advise")
-    assert len(report["advice"]) == 3
+    assert len(report["advice"]) == 2
     costs = [one["setup_cost"] for one in report["advice"] if one["playable"]]
     assert costs == sorted(costs)
 
