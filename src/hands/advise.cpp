@@ -114,6 +114,11 @@ Notes notes_of(const Score& score, const std::vector<Event>& line) {
   return notes;
 }
 
+// In another key.
+hands::Home home_of(const Notes& notes, int half_steps) {
+  return {pitch_class(notes.home.tonic + half_steps), notes.home.major};
+}
+
 // One way to try.
 struct Candidate {
   UsualSetUp set_up;
@@ -151,7 +156,9 @@ std::vector<UsualSetUp> any_tuning() {
 std::vector<Candidate> candidates_for(const Score& score, const std::vector<Event>& line, const Notes& notes,
                                       const AdviseOptions& options, bool fold) {
   std::vector<Candidate> candidates;
-  const auto add = [&](Score& piece, int half_steps, const std::vector<UsualSetUp>& set_ups) {
+  const auto add = [&](int half_steps, const std::vector<UsualSetUp>& set_ups) {
+    Score piece = score;
+    if (half_steps != 0) transpose(piece, half_steps);
     for (const UsualSetUp& set_up : set_ups) {
       piece.banjo = banjo_for(score, set_up);
       const auto octaves = hands::Octaves(piece, line).worth_a_search(fold, true);
@@ -165,15 +172,11 @@ std::vector<Candidate> candidates_for(const Score& score, const std::vector<Even
   };
   const int first = options.other_keys ? -6 : 0;
   const int last = options.other_keys ? 5 : 0;
-  const auto add_keys = [&](const auto& set_ups_of) {
-    for (int half_steps = first; half_steps <= last; ++half_steps) {
-      Score piece = score;
-      if (half_steps != 0) transpose(piece, half_steps);
-      add(piece, half_steps, set_ups_of(pitch_class(notes.home.tonic + half_steps)));
-    }
-  };
-  add_keys([&](int tonic) { return hands::usual_set_ups(options.style, {tonic, notes.home.major}); });
-  if (candidates.empty() && !fold) add_keys([](int) { return any_tuning(); });
+  for (int half_steps = first; half_steps <= last; ++half_steps)
+    add(half_steps, hands::usual_set_ups(options.style, home_of(notes, half_steps)));
+  const bool nothing_usual = candidates.empty() && !fold;
+  for (int half_steps = first; half_steps <= last && nothing_usual; ++half_steps)
+    add(half_steps, any_tuning());
   std::stable_sort(candidates.begin(), candidates.end(),
                    [](const Candidate& a, const Candidate& b) { return a.estimate < b.estimate; });
   return candidates;
@@ -327,11 +330,11 @@ std::string why_passed_over(const Advice& first, const Advice* usual) {
 // What comes first and is not what players would try first says so.
 void explain_first(const Notes& notes, const AdviseOptions& options, std::vector<Way>& ways) {
   Way& first = ways.front();
-  const hands::Home home{pitch_class(notes.home.tonic + first.candidate.half_steps), notes.home.major};
-  const UsualSetUp usual = hands::usual_set_ups(options.style, home).front();
+  const int half_steps = first.candidate.half_steps;
+  const UsualSetUp usual = hands::usual_set_ups(options.style, home_of(notes, half_steps)).front();
   if (usual.rank >= first.candidate.set_up.rank) return;
   const auto found = std::find_if(ways.begin(), ways.end(), [&](const Way& way) {
-    return way.candidate.half_steps == first.candidate.half_steps && way.candidate.set_up == usual;
+    return way.candidate.half_steps == half_steps && way.candidate.set_up == usual;
   });
   const std::string where = std::string(usual.tuning->name) +
                             (usual.capo == 0 ? "" : " with the capo at " + std::to_string(usual.capo));

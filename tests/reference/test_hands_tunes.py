@@ -132,7 +132,8 @@ def advice():
     """{style: {key as the tune names it: [(name, the best setting), ...]}}"""
     found = defaultdict(lambda: defaultdict(list))
     for name, style in itertools.product(TUNES, ("roll", "clawhammer")):
-        outcome = program.run("advise", fiddle_tunes.files(name)[0], "--json", "--most", "1", "--quiet", "--style", style)
+        outcome = program.run("advise", fiddle_tunes.files(name)[0], "--json", "--most", "1", "--quiet",
+                              "--style", style)
         if outcome.status != 0:
             assert fiddle_tunes.ALL and "half steps" in outcome.err, outcome.err  # more range than a banjo
             continue
