@@ -182,18 +182,24 @@ struct Advice {
   Key key;                      // in which it then sounds, at its start
   Key shapes;                   // the key whose shapes the fret hand plays, as if there were no capo
   std::int64_t cost = 0;        // of the hands, for the whole piece
-  std::int64_t setup_cost = 0;  // what the ranking goes by: cost, capo, retuning, drone
+  std::int64_t setup_cost = 0;  // what the ranking goes by: more than `cost` where players try others first
   std::uint64_t notes = 0;
   std::uint64_t open = 0;            // notes on open strings
   bool playable = true;              // no stroke that has to be thinned
+  std::uint64_t folded = 0;          // notes that fold by an octave, see HandsOptions::fold
   std::vector<std::string> reasons;  // in words, the weightiest first
 };
 
-// Ranks tunings, capos, fifth-string capos, octaves and keys by what the whole piece would cost the hands,
-// the best first. The candidates are first sifted by the cost of their single notes; those returned are
-// ranked by the exact search. Common tunings only, and only where every note has a place; empty where there
-// is no such way. Placements in the score play no part.
+// Ranks the tunings, capos and fifth-string capos that players use for the style and the key, the best first:
+// what they try first comes first, unless another asks much less of the hands for the whole piece. Each is in
+// the octave in which finger() plays it there if nothing else is asked for. Where no usual set-up has a place
+// for every note, any named tuning that has comes instead; empty where there is none.
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options = {});
+
+// The best way with a few notes folded by an octave, where that is clearly easier than the best of advise(),
+// or there is none. In the key of the score, whatever the options say.
+std::optional<Advice> advise_folding(const Score& score, const AdviseOptions& options,
+                                     const std::vector<Advice>& without);
 
 // For a score that advise() finds nothing for: how far it spans, and what the banjo has. Codes: "no-pitches",
 // "tune-too-wide", "no-octave-fits" and, with other keys considered, "no-key-fits".

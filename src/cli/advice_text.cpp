@@ -6,6 +6,7 @@
 #include <cstdlib>
 #include <filesystem>
 
+#include "base/text.hpp"
 #include "cli/json.hpp"
 #include "score/interval.hpp"
 namespace fifthpeg::cli {
@@ -86,8 +87,9 @@ std::string tuning_text(const Tuning& tuning) {
 // All of it, whatever the input is for.
 std::string convert_options(const AdviseRequest& request, const Advice& one) {
   return "--tuning " + tuning_text(one.banjo.tuning) + " --capo " + std::to_string(one.banjo.capo) +
-         " --fifth-capo " + std::to_string(one.banjo.fifth_capo) + " --transpose " +
-         std::to_string(one.half_steps) + (one.playable ? "" : " --thin") + hands_text(request.advise);
+         " --fifth-capo " + std::to_string(one.banjo.fifth_capo) +
+         (one.folded > 0 ? " --fold" : " --transpose " + std::to_string(one.half_steps)) +
+         (one.playable ? "" : " --thin") + hands_text(request.advise);
 }
 
 // Only the options that change something: `from` is the banjo that the input is for.
@@ -103,56 +105,74 @@ std::string command_text(const AdviseRequest& request, const Banjo& from, const 
     fifth_capo = usual_fifth_capo(one.banjo.capo);
   }
   if (one.banjo.fifth_capo != fifth_capo) text += " --fifth-capo " + std::to_string(one.banjo.fifth_capo);
-  if (one.half_steps != 0) text += " --transpose " + std::to_string(one.half_steps);
+  if (one.folded > 0) {
+    text += " --fold";
+  } else if (one.half_steps != 0) {
+    text += " --transpose " + std::to_string(one.half_steps);
+  }
   if (!one.playable) text += " --thin";
   return text + hands_text(request.advise);
 }
 
+// "open G (gDGBD), capo 2; an octave down, A major; cost 318", the reasons and the command.
+std::string row_text(const AdviseRequest& request, const Reading& reading, const Advice& one) {
+  std::string text = set_up_text(one.banjo) + "; " + move_text(one.half_steps) + ", " + to_string(one.key) +
+                     "; cost " + std::to_string(one.cost) + "\n";
+  for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
+  return text + "     " + command_text(request, reading.score.banjo, one) + "\n";
+}
+
+Json row_json(const AdviseRequest& request, const Advice& one) {
+  return {{"tuning", spelling(one.banjo.tuning)},
+          {"capo", one.banjo.capo},
+          {"fifth_capo", one.banjo.fifth_capo},
+          {"half_steps", one.half_steps},
+          {"key", to_string(one.key)},
+          {"shapes", to_string(one.shapes)},
+          {"cost", one.cost},
+          {"setup_cost", one.setup_cost},
+          {"notes", one.notes},
+          {"open", one.open},
+          {"folded", one.folded},
+          {"playable", one.playable},
+          {"reasons", one.reasons},
+          {"convert_options", convert_options(request, one)}};
+}
+
 constexpr char below[] =
     "\n"
-    "The cost is what the whole tune asks of the hands, about 1 for each finger put down, and something for "
-    "a\n"
-    "capo, retuned strings and open strings outside the key's chord. Lower is easier. It compares ways to "
-    "play\n"
-    "this tune, not one tune with another.\n";
+    "The cost is what the whole tune asks of the hands, about 1 for each finger put down; lower is\n"
+    "easier. It compares ways to play this tune, not one tune with another. What players try first\n"
+    "for the style and the key comes first, unless another way asks much less.\n";
 
 }  // namespace
 
 std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
-                        const std::vector<Advice>& advice) {
+                        const std::vector<Advice>& advice, const std::optional<Advice>& folding) {
   std::string text = name + name_of(reading) + "\n";
   int rank = 0;
   for (const Advice& one : advice) {
-    text += "\n" + std::to_string(++rank) + "  " + set_up_text(one.banjo) + "; " + move_text(one.half_steps) +
-            ", " + to_string(one.key) + "; cost " + std::to_string(one.setup_cost) + "\n";
-    for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
-    text += "     " + command_text(request, reading.score.banjo, one) + "\n";
+    text += "\n" + std::to_string(++rank) + "  " + row_text(request, reading, one);
+  }
+  if (folding) {
+    text += std::string("\n") + (advice.empty() ? "Only" : "Easier") + " with --fold, which plays " +
+            std::to_string(folding->folded) + " of " + base::counted(folding->notes, "note") +
+            " in another octave:\n   " + row_text(request, reading, *folding);
   }
   return text + below;
 }
 
 std::string advice_json(const AdviseRequest& request, const Reading& reading,
-                        const std::vector<Advice>& advice) {
+                        const std::vector<Advice>& advice, const std::optional<Advice>& folding) {
   Json list = Json::array();
-  for (const Advice& one : advice) {
-    list.push_back({{"tuning", spelling(one.banjo.tuning)},
-                    {"capo", one.banjo.capo},
-                    {"fifth_capo", one.banjo.fifth_capo},
-                    {"half_steps", one.half_steps},
-                    {"key", to_string(one.key)},
-                    {"shapes", to_string(one.shapes)},
-                    {"cost", one.cost},
-                    {"setup_cost", one.setup_cost},
-                    {"notes", one.notes},
-                    {"open", one.open},
-                    {"playable", one.playable},
-                    {"reasons", one.reasons},
-                    {"convert_options", convert_options(request, one)}});
-  }
-  return program_document({{"input", request.input},
-                           {"title", reading.score.work.title},
-                           {"advice", std::move(list)},
-                           {"told", to_json(reading.report)}});
+  for (const Advice& one : advice) list.push_back(row_json(request, one));
+  if (list.empty() && folding) list.push_back(row_json(request, *folding));
+  Json document{{"input", request.input},
+                {"title", reading.score.work.title},
+                {"advice", std::move(list)},
+                {"told", to_json(reading.report)}};
+  if (folding) document["folding"] = row_json(request, *folding);
+  return program_document(document);
 }
 
 }  // namespace fifthpeg::cli

@@ -1,6 +1,7 @@
 // What `advise` says, for people and for programs.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -10,12 +11,12 @@
 
 namespace fifthpeg::cli {
 
-// A short table, the best first, each row with its reasons and the command that does it; below, what its
-// figure means. `name` is what the input is called.
+// A short table, the best first, each row with its reasons and the command that does it; then what folding
+// would gain; below, what its figure means. `name` is what the input is called.
 std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
-                        const std::vector<Advice>& advice);
+                        const std::vector<Advice>& advice, const std::optional<Advice>& folding);
 // Described by schemas/advise.schema.json.
 std::string advice_json(const AdviseRequest& request, const Reading& reading,
-                        const std::vector<Advice>& advice);
+                        const std::vector<Advice>& advice, const std::optional<Advice>& folding);
 
 }  // namespace fifthpeg::cli

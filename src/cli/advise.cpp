@@ -1,4 +1,6 @@
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "cli/advice_text.hpp"
 #include "cli/commands.hpp"
@@ -15,8 +17,10 @@ Status run(const AdviseRequest& request) {
     Loaded reading = load(request.input, request.in);
     reading.report.erase("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
-    if (advice.empty()) throw why_nothing_fits(reading.score, request.advise);
-    print(request.json ? advice_json(request, reading, advice) : advice_text(request, name, reading, advice));
+    const std::optional<Advice> folding = advise_folding(reading.score, request.advise, advice);
+    if (advice.empty() && !folding) throw why_nothing_fits(reading.score, request.advise);
+    print(request.json ? advice_json(request, reading, advice, folding)
+                       : advice_text(request, name, reading, advice, folding));
     if (!request.quiet) say(report_lines(name, reading.report));
     return Status::done;
   } catch (...) {

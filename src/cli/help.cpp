@@ -51,8 +51,9 @@ fifthpeg describe lick.mxl --json
 4 output could not be written.
 )"},
     {"advise", "IN", "suggest tuning, capo and octave",
-     R"(Ranks tunings, capos, fifth-string capos and octaves by how hard they make a
-tune to play, with the reasons and the 'convert' command for each.
+     R"(Ranks the tunings, capos and fifth-string spikes that players use for the style
+and the key, each in the easiest octave, with the reasons and the 'convert'
+command for each. What letting a few notes fold by an octave would gain is said.
 )",
      R"(fifthpeg advise fiddle-tune.mid
 fifthpeg advise session.mid --part mandolin --other-keys

@@ -23,7 +23,7 @@ constexpr std::array<Hint, 17> hints{{
     {"music-moved-with-strings", "; --keep-pitches keeps the pitches and changes the tab"},
     {"octave-held-back", "; --fold plays such notes in another octave"},
     {"fingering-kept", "; --refinger all finds all of them anew"},
-    {"high-on-the-neck", "; 'fifthpeg advise' ranks octaves, capos and tunings"},
+    {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},
     {"places-not-written", "; --channel-per-string keeps them"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"title-from-name", "; --title gives another"},

@@ -196,47 +196,6 @@ struct CostTable {
   int outside_fret = 150;
 };
 
-// What a way to set up the banjo asks besides the hands' cost (advise()), in hundredths of a unit for every
-// note of the piece. Players set up so that the open strings sound the chord of the key, retune little and
-// put the capo low; how much they would rather is from memory.
-struct SettingCosts {
-  // ---- tuning and capo ----
-  // Another tuning than open G, and every string that has to be retuned for it. Common practice: open G is
-  // what a banjo is tuned to.
-  int retuned = 70;
-  int retuned_string = 4;
-  // A capo, every fret of it, every fret beyond the second, and again beyond the third. Common practice:
-  // capo 2 for A and D, 3 for B flat, seldom higher.
-  int capo = 10;
-  int capo_fret = 6;
-  int high_capo_fret = 55;
-  int highest_capo_fret = 80;
-  // Every fret that the fifth string's capo is away from where it goes along with the other.
-  int fifth_capo_fret = 8;
-
-  // ---- open strings ----
-  // A long string, open, that is not of the key's chord. Common practice: G from open G, C from the C
-  // tunings, D from the D tunings or double C with capo 2.
-  int string_off_chord = 75;
-  // Instead, in minor and modal tunes, the fourth or the minor seventh. Common practice: modal tunings have
-  // the fourth where the third would be.
-  int string_stands_in = 25;
-  // Besides, where the piece does not have the note at all.
-  int string_outside = 80;
-  // No long string sounds the tonic.
-  int no_tonic = 45;
-  // The drone sounds the third of the key; neither tonic, third nor fifth. Common practice: the drone is
-  // tuned to the key.
-  int drone_third = 25;
-  int drone_outside = 250;
-
-  // ---- the piece ----
-  // It sounds in another key than written.
-  int other_key = 20;
-  // A note beyond the banjo's range: each of them, not every note.
-  int outside = 30'000;
-};
-
 // The table as each style changes it.
 CostTable cost_table(Style style);
 

@@ -1,6 +1,7 @@
 #include "hands/octave.hpp"
 
 #include <algorithm>
+#include <array>
 
 #include "banjo/range.hpp"
 #include "base/text.hpp"
@@ -18,6 +19,15 @@ constexpr std::int64_t much_easier_percent = 75;
 // How many notes that hold a piece back are named.
 constexpr std::size_t named_at_most = 3;
 
+// How many strings have to be retuned.
+int retuned_strings(const Tuning& from, const Tuning& to) {
+  int strings = 0;
+  for (int string = 1; string <= string_count; ++string) {
+    strings += from.open(string).midi() != to.open(string).midi() ? 1 : 0;
+  }
+  return strings;
+}
+
 // The tuning nearest to the score's that has every note of a moved piece.
 const NamedTuning* tuning_that_has(const Score& score, int half_steps) {
   const NoteKinds kinds(score);
@@ -34,6 +44,30 @@ const NamedTuning* tuning_that_has(const Score& score, int half_steps) {
   return best;
 }
 
+// A histogram of pitches by MIDI number, and what they cost one by one when moved; what has no place costs
+// nothing.
+using PitchCounts = std::array<std::uint64_t, 128>;
+std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int half_steps) {
+  constexpr CostTable costs;
+  std::int64_t sum = 0;
+  for (int midi = 0; midi < 128; ++midi) {
+    const std::uint64_t count = counts[static_cast<std::size_t>(midi)];
+    if (count == 0) continue;
+    std::int64_t cheapest = -1;
+    for (int string = 1; string <= string_count; ++string) {
+      const auto fret = fret_for(banjo, string, StringSound{midi + half_steps});
+      if (!fret) continue;
+      const int high = *fret > 4 ? costs.above_fourth + (*fret - 4) * costs.up_the_neck : 0;
+      const int stopped = costs.place + high + std::max(0, *fret - 7) * costs.above_seventh +
+                          (string == fifth_string ? costs.fretted_drone : 0);
+      const std::int64_t units = *fret == 0 ? 0 : stopped;
+      if (cheapest < 0 || units < cheapest) cheapest = units;
+    }
+    sum += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
+  }
+  return sum;
+}
+
 // How far a note folds, in half steps; 0 where no octave has a place for it.
 int fold_by(const Banjo& banjo, const Note& note, int half_steps) {
   for (const int octaves : {12, -12, 24, -24}) {
@@ -43,14 +77,6 @@ int fold_by(const Banjo& banjo, const Note& note, int half_steps) {
 }
 
 }  // namespace
-
-int retuned_strings(const Tuning& from, const Tuning& to) {
-  int strings = 0;
-  for (int string = 1; string <= string_count; ++string) {
-    strings += from.open(string).midi() != to.open(string).midi() ? 1 : 0;
-  }
-  return strings;
-}
 
 Octaves::Octaves(const Score& score, const std::vector<Event>& line) {
   const NoteKinds kinds(score);
@@ -97,27 +123,6 @@ const Octave* Octaves::held_back(const Octave& chosen) const {
   return best;
 }
 
-std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int half_steps) {
-  constexpr CostTable costs;
-  std::int64_t sum = 0;
-  for (int midi = 0; midi < 128; ++midi) {
-    const std::uint64_t count = counts[static_cast<std::size_t>(midi)];
-    if (count == 0) continue;
-    std::int64_t cheapest = -1;
-    for (int string = 1; string <= string_count; ++string) {
-      const auto fret = fret_for(banjo, string, StringSound{midi + half_steps});
-      if (!fret) continue;
-      const int high = *fret > 4 ? costs.above_fourth + (*fret - 4) * costs.up_the_neck : 0;
-      const int stopped = costs.place + high + std::max(0, *fret - 7) * costs.above_seventh +
-                          (string == fifth_string ? costs.fretted_drone : 0);
-      const std::int64_t units = *fret == 0 ? 0 : stopped;
-      if (cheapest < 0 || units < cheapest) cheapest = units;
-    }
-    sum += static_cast<std::int64_t>(count) * std::max<std::int64_t>(0, cheapest);
-  }
-  return sum;
-}
-
 std::string moved_by_octaves(int half_steps) {
   return "the piece is moved " + std::string(half_steps > 0 ? "up " : "down ") + interval_text(half_steps);
 }
@@ -158,7 +163,7 @@ void fold(Score& score, int half_steps, Report& report) {
         report.add(EntryKind::decision, "note-folded",
                    to_string(note.pitch) + " is played " + interval_text(octaves) +
                        (octaves > 0 ? " higher" : " lower") + " than the rest",
-                   {{}, measure.number, beat_at(measure, stroke.onset)});
+                   {{}, measure.number, beat_at(measure.meter, stroke.onset)});
         note.pitch = moved(note.pitch, Move{octaves, 0});
       }
       std::stable_sort(stroke.notes.begin(), stroke.notes.end(),

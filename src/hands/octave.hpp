@@ -1,7 +1,6 @@
 // Which octave a piece is played in where neither its source nor anybody else says so.
 #pragma once
 
-#include <array>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -41,14 +40,6 @@ class Octaves {
   std::vector<Octave> all_;
   std::uint64_t notes_ = 0;
 };
-
-// A histogram of pitches by MIDI number, and what they cost one by one when moved; what has no place costs
-// nothing.
-using PitchCounts = std::array<std::uint64_t, 128>;
-std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int half_steps);
-
-// How many strings have to be retuned.
-int retuned_strings(const Tuning& from, const Tuning& to);
 
 // "the piece is moved down an octave"
 std::string moved_by_octaves(int half_steps);

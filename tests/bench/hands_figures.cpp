@@ -89,7 +89,9 @@ void finger_in_each_style(const char* name, const std::string& bytes, bool as_ad
       options.thin = true;
       options.refinger = Refinger::all;
       if (as_advised) {
-        const std::vector<Advice> advice = advise(score);
+        AdviseOptions wanted;
+        wanted.style = options.style;
+        const std::vector<Advice> advice = advise(score, wanted);
         if (advice.empty()) {
           ++figures.refused;
           std::fprintf(stderr, "%s: nothing fits\n", name);

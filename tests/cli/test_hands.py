@@ -156,7 +156,7 @@ def test_advised_commands_can_be_pasted(fifthpeg, tmp_path):
                                    material.voice("Guitar", material.line([50, 57], 2), program=26, channel=1), key=3))
     text = fifthpeg("advise", "two parts.mid", "--part", "fiddle", cwd=tmp_path).out.decode()
     commands = re.findall(r"^     fifthpeg (convert .*)$", text, re.MULTILINE)
-    assert len(commands) > 3
+    assert len(commands) >= 3
     assert commands[0] == "convert 'two parts.mid' -o 'two parts-banjo.musicxml' --part fiddle --capo 2"
     assert not any(re.search("--tuning open-g|--capo 0|--transpose 0", command) for command in commands)
     reports = json.loads(fifthpeg("advise", path, "--part", "fiddle", "--json").out)["advice"]
@@ -223,9 +223,10 @@ def test_advice_says_nothing_twice(fifthpeg, tmp_path):
     path = tmp_path / "high.mid"
     path.write_bytes(material.midi(material.voice("Fiddle", material.line([p + 29 for p in SCALE_OF_G])), key=0))
     ways = fifthpeg("advise", path, "--most", "20").out.decode().split("\n\n")[1:-1]
-    assert any("2 octaves down" in way for way in ways) and any("double C" in way for way in ways)
+    assert any("2 octaves down" in way for way in ways) and any("C (gCGBD)" in way for way in ways)
     for way in ways:
-        assert not re.search("lower|higher|tuned to", way), way
+        of_its_own = re.sub("players look at .* first, but .*", "", way)  # that compares it with another
+        assert not re.search("lower|higher|tuned to", of_its_own), way
         tuning = re.search(r"\((\S+)\)", way).group(1)
         assert way.count(tuning) == 1, way
 
@@ -249,11 +250,49 @@ def test_advise_the_tunes_of_the_class(fifthpeg):
 
 
 def test_advise_json(fifthpeg, scale, valid):
-    result = fifthpeg("advise", scale, "--json", "--most", "3")
-    report = valid(result.out, "advise")
-    assert len(report["advice"]) == 3
+    assert len(valid(fifthpeg("advise", scale, "--json", "--most", "1").out, "advise")["advice"]) == 1
+    report = valid(fifthpeg("advise", scale, "--json", "--style", "clawhammer").out, "advise")
+    assert len(report["advice"]) == 2
     costs = [one["setup_cost"] for one in report["advice"] if one["playable"]]
     assert costs == sorted(costs)
+
+
+def test_advise_says_what_folding_would_gain(fifthpeg, valid, tmp_path):
+    """One C below a fiddle tune in D: without it, the tune lies an octave lower on the neck."""
+    path = tmp_path / "one-low-note.mid"
+    tune = [74, 76, 78, 79, 81, 79, 78, 76, 74, 71, 69, 67, 66, 64, 62, 62] * 4
+    tune[46] = 60
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line(tune, 0.5), program=41), key=2))
+    text = fifthpeg("advise", path).out.decode()
+    row = re.search(r"\n\nEasier with --fold, which plays 1 of 64 notes in another octave:\n"
+                    r"   open G \(gDGBD\); an octave down, D major; cost (\d+)\n.*?fifthpeg (convert .*? --fold)\n",
+                    text, re.DOTALL)
+    assert row, text
+    done = fifthpeg(*shlex.split(row.group(2)), cwd=tmp_path)
+    assert done.status == 0 and "C4 is played an octave higher than the rest" in done.err
+    report = valid(fifthpeg("advise", path, "--json").out, "advise")
+    folding = report["folding"]
+    assert (folding["folded"], folding["half_steps"], folding["cost"]) == (1, -12, int(row.group(1)))
+    assert folding["setup_cost"] < 0.8 * report["advice"][0]["setup_cost"]
+    assert all(one["folded"] == 0 for one in report["advice"])
+    done = fifthpeg("convert", path, "-o", "folded.txt", *folding["convert_options"].split(), cwd=tmp_path)
+    assert done.status == 0 and "C4 is played an octave higher than the rest" in done.err
+
+
+def test_advise_where_a_tune_fits_with_folding_alone(fifthpeg, valid, tmp_path):
+    path = tmp_path / "wide.mid"
+    tune = [74, 76, 78, 79, 81, 79, 78, 76, 74, 71, 69, 67, 66, 64, 62, 62] * 4
+    tune[46] = 36
+    path.write_bytes(material.midi(material.voice("Fiddle", material.line(tune, 0.5), program=41), key=2))
+    text = fifthpeg("advise", path).out.decode()
+    assert "\n\nOnly with --fold, which plays 1 of 64 notes in another octave:\n   open G (gDGBD)" in text
+    report = valid(fifthpeg("advise", path, "--json").out, "advise")
+    assert report["advice"] == [report["folding"]] and "--fold" in report["folding"]["convert_options"]
+
+
+def test_advise_without_folding_where_it_gains_nothing(fifthpeg, scale):
+    assert "--fold" not in fifthpeg("advise", scale).out.decode()
+    assert "folding" not in json.loads(fifthpeg("advise", scale, "--json").out)
 
 
 def test_advise_other_keys(fifthpeg, tmp_path):

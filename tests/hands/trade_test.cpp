@@ -368,22 +368,23 @@ TEST(Trade, AModalTuneWithAMajorSignatureIsKnownByItsEnd) {
   EXPECT_EQ(advice[0].banjo.fifth_capo, 7);
 }
 
-TEST(Trade, AFiddleTuneInDLandsOnDOrDoubleC) {
-  const auto advice =
-      advise(in_key("D4 F#4 A4 D5 F#5 A5 F#5 D5 E5 G5 F#5 E5 D5 B4 A4 F#4 "
-                    "G4 B4 D5 B4 A4 F#4 D4 F#4 E4 C#5 D5 E5 D5 F#5 D5 D5",
-                    2, Mode::major));
-  ASSERT_GE(advice.size(), 2U);
-  bool double_c = false;
-  for (const Advice& one : advice) {
-    double_c = double_c ||
-               (spelling(one.banjo.tuning) == "gCGCD" && one.banjo.capo == 2 && one.banjo.fifth_capo == 7);
-  }
-  EXPECT_TRUE(double_c);
-  const std::string best = spelling(advice[0].banjo.tuning);
-  EXPECT_TRUE((best == "aDF#AD" && advice[0].banjo.capo == 0) ||
-              (best == "gCGCD" && advice[0].banjo.capo == 2))
-      << best;
+// aDADE for clawhammer; rolls come from open G, without retuning.
+TEST(Trade, AFiddleTuneInDLandsOnDoubleCOrOpenGByStyle) {
+  const Score tune = in_key(
+      "D4 F#4 A4 D5 F#5 A5 F#5 D5 E5 G5 F#5 E5 D5 B4 A4 F#4 "
+      "G4 B4 D5 B4 A4 F#4 D4 F#4 E4 C#5 D5 E5 D5 F#5 D5 D5",
+      2, Mode::major);
+  AdviseOptions options;
+  options.style = Style::clawhammer;
+  const Advice claw = advise(tune, options).front();
+  EXPECT_EQ(spelling(claw.banjo.tuning), "gCGCD");
+  EXPECT_EQ(claw.banjo.capo, 2);
+  EXPECT_EQ(claw.banjo.fifth_capo, 7);
+  EXPECT_EQ(claw.reasons.front(),
+            "capo at 2 (aDADE), D played as C: double C is the clawhammer tuning for C shapes");
+  const Advice rolls = advise(tune).front();
+  EXPECT_EQ(rolls.banjo, Banjo{});
+  EXPECT_EQ(rolls.reasons.front(), "D is played from open G, with the fifth string as it is");
 }
 
 TEST(Trade, ATuneInCLandsOnACTuningOrOpenG) {
