@@ -22,6 +22,7 @@ inline constexpr char standard_stream[] = "-";
 struct InputOptions {
   ReadOptions read;
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
+  bool infer_chords = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
