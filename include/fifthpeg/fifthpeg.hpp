@@ -5,6 +5,7 @@
 //   summary   what is in it
 //   edit      cutting, joining and filling measures
 //   banjo     tunings, capos, places; setting up a score for another banjo
+//   harmony   the key that a score stands in, and chords for a melody
 //   hands     strings, frets and fingers for a score; which tuning, capo and key suit it
 //   performance   what sounds when
 //   write     a Score to MusicXML, MIDI or text
@@ -35,6 +36,7 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/fraction.hpp"
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/harmony.hpp"
 #include "fifthpeg/performance.hpp"
 #include "fifthpeg/pitch.hpp"
 #include "fifthpeg/read.hpp"

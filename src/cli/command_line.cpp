@@ -197,6 +197,11 @@ class CommandLine {
     add_max_bytes(read.max_bytes);
   }
 
+  void add_chords(bool& infer) {
+    value("--chords", "given|infer", infer, one_of<bool>,
+          "infer: chord symbols from the notes, where the\nfile has none; given (default): as in the file");
+  }
+
   void add_banjo(InputOptions& in) {
     SetUp& banjo = in.banjo;
     group_ = "Banjo (by default as the file says, or open G without capo)";
@@ -283,6 +288,7 @@ class CommandLine {
     add_jobs(convert_.jobs);
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
+    add_chords(convert_.in.infer_chords);
     add_banjo(convert_.in);
     add_fingering(convert_.hands);
     add_labels(convert_.labels);
@@ -308,6 +314,7 @@ class CommandLine {
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
+    add_chords(show_.in.infer_chords);
     add_banjo(show_.in);
     add_fingering(show_.hands);
   }

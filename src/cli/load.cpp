@@ -8,6 +8,7 @@
 #include "cli/option_values.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/harmony.hpp"
 #include "hands/source_fingering.hpp"
 
 namespace fifthpeg::cli {
@@ -33,6 +34,7 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   Loaded reading{read(bytes, options.read), false};
   reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
+  if (options.infer_chords) reading.report.merge(add_inferred_chords(reading.score));
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;
   wanted.music_moves_along = reading.has_places && !transpose && !options.keep_pitches;

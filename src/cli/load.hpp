@@ -13,9 +13,9 @@ struct Loaded : Reading {
   bool has_places = false;  // strings and frets, in the file
 };
 
-// Reads an input by its content and sets up the banjo as asked. Placements in the file that do not give
-// their pitch on that banjo any more are taken out, and reported; those that will give it after moving the
-// piece by `transpose` half steps stay. Throws ReadError and UsageError.
+// Reads an input by its content, infers chords and sets up the banjo as asked. Placements in the file that do
+// not give their pitch on that banjo any more are taken out, and reported; those that will give it after
+// moving the piece by `transpose` half steps stay. Throws ReadError and UsageError.
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
 
 // Finds the hands for what was loaded, in the octave that suits it. Throws UnplayableError.

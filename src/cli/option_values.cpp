@@ -53,6 +53,8 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--neck", "any", NeckPart::any),
                                   means("--neck", "low", NeckPart::low),
                                   means("--neck", "high", NeckPart::high),
+                                  means("--chords", "given", false),
+                                  means("--chords", "infer", true),
                                   means("--slurs", "keep", false),
                                   means("--slurs", "suggest", true),
                                   means("--staves", "both", Staves::both),

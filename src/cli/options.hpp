@@ -24,6 +24,7 @@ struct InputOptions {
   ReadOptions read;
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
+  bool infer_chords = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };

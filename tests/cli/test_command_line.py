@@ -25,11 +25,11 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
-        --keep-swing --max-bytes --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at
-        --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
-        --fifth-frets --channel-per-string --no-repeats --width --fingers --neck --position --slurs --style --scale-length
+        --keep-swing --max-bytes --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
+        --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
+        --fifth-frets --channel-per-string --no-repeats --width --fingers --shapes --neck --position --slurs --style --scale-length
         --reach""",
-    "show": """--width --fingers --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning
+    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --slurs --style --scale-length --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo

@@ -1,0 +1,172 @@
+// In which key music stands. All is counted from the note that the music ends on, so that the same music in
+// another key stands in the key as far away, ties included.
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <cstdlib>
+#include <numeric>
+
+#include "fifthpeg/harmony.hpp"
+#include "harmony/units.hpp"
+#include "harmony/weights.hpp"
+
+namespace fifthpeg::harmony {
+namespace {
+
+constexpr KeyWeights key_weights;
+
+struct Scale {
+  Mode mode;
+  int fifths;                // of its signature, from that of the major key on the same tonic
+  std::array<int, 7> notes;  // half steps above the tonic
+  int third;
+  int weight;
+};
+constexpr std::array<Scale, 4> scales{
+    {{Mode::major, 0, {0, 2, 4, 5, 7, 9, 11}, 4, 0},
+     {Mode::minor, -3, {0, 2, 3, 5, 7, 8, 10}, 3, key_weights.minor},
+     {Mode::dorian, -2, {0, 2, 3, 5, 7, 9, 10}, 3, key_weights.dorian},
+     {Mode::mixolydian, -1, {0, 2, 4, 5, 7, 9, 10}, 4, key_weights.mixolydian}}};
+
+// What there is to go by.
+struct Evidence {
+  PitchClasses sounding{};     // how long each sounds
+  PitchClasses begins_bars{};  // how many measures begin with each
+  int last = -1;               // what the music ends on; -1: there are no notes
+};
+
+std::int64_t at_degree(const PitchClasses& of, int tonic, int half_steps) {
+  return of.at(pitch_class_of(tonic + half_steps));
+}
+
+bool can_be_heard(const Stroke& stroke) {
+  return stroke.grace == Grace::none &&
+         std::any_of(stroke.notes.begin(), stroke.notes.end(), [](const Note& note) { return !note.dead; });
+}
+
+// The lowest note of the last stroke that has a pitch.
+int last_note(const Score& score, std::size_t first, std::size_t end) {
+  for (std::size_t m = end; m > first; --m) {
+    const auto& strokes = score.measures[m - 1].strokes;
+    const auto last = std::find_if(strokes.rbegin(), strokes.rend(), can_be_heard);
+    if (last != strokes.rend()) return last->notes.back().pitch.midi();
+  }
+  return -1;
+}
+
+void count_start(const Measure& measure, PitchClasses& begins_bars) {
+  for (const Stroke& stroke : measure.strokes) {
+    if (stroke.onset != 0) return;
+    if (!can_be_heard(stroke)) continue;
+    for (const Note& note : stroke.notes) ++begins_bars.at(pitch_class_of(note.pitch.midi()));
+  }
+}
+
+Evidence evidence_in(const Score& score, std::size_t first, std::size_t end) {
+  Evidence evidence;
+  for (const Unit& unit : units_of(score, first, end)) {
+    for (std::size_t at = 0; at < unit.sounding.size(); ++at) {
+      evidence.sounding.at(at) += unit.sounding.at(at);
+    }
+    if (unit.in_bar == 0) count_start(score.measures[unit.measure], evidence.begins_bars);
+  }
+  evidence.last = last_note(score, first, end);
+  return evidence;
+}
+
+std::int64_t sum(const PitchClasses& of) {
+  return std::accumulate(of.begin(), of.end(), std::int64_t{0});
+}
+
+// How much of it is the tonic's chord, and the tonic alone, weighed; as a share of 1000.
+std::int64_t share_in_chord(const PitchClasses& of, int tonic, int third, int in_chord, int on_tonic) {
+  constexpr int fifth = 7;
+  const std::int64_t root = at_degree(of, tonic, 0);
+  const std::int64_t chord = root + at_degree(of, tonic, third) + at_degree(of, tonic, fifth);
+  return 1000 * (in_chord * chord + on_tonic * root) / std::max(sum(of), std::int64_t{1});
+}
+
+std::int64_t share_outside(const PitchClasses& of, int tonic, const Scale& scale) {
+  std::int64_t outside = sum(of);
+  for (const int note : scale.notes) outside -= at_degree(of, tonic, note);
+  return 1000 * outside / std::max(sum(of), std::int64_t{1});
+}
+
+// From one place on the line of fifths to another, enharmonic changes aside: -6 to 5.
+int fifths_between(int from, int to) {
+  return static_cast<int>(pitch_class_of(to - from + 6)) - 6;
+}
+
+int signature_of(int tonic, const Scale& scale) {
+  return 7 * tonic + scale.fifths;  // a half step is seven fifths, octaves aside
+}
+
+// Every file says major or minor, right or wrong.
+bool names_mode(const Key& key) {
+  return key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor;
+}
+
+// In thousandths, as the shares.
+std::int64_t signature_points(const Key& key, int tonic, const Scale& scale) {
+  const int wrong = std::abs(fifths_between(key.fifths, signature_of(tonic, scale)));
+  const int named = 7 * fifthpeg::tonic(key);
+  constexpr int major_third = 4;
+  const bool as_named = key.mode != Mode::none && pitch_class_of(named) == pitch_class_of(tonic) &&
+                        (key.mode == Mode::major) == (scale.third == major_third);
+  return 1000 * (std::max(key_weights.accidental * wrong, key_weights.accidentals) +
+                 (as_named ? key_weights.as_named : 0));
+}
+
+std::int64_t points_of(const Evidence& evidence, int tonic, const Scale& scale) {
+  constexpr int fifth = 7;
+  const int ending = evidence.last == tonic           ? key_weights.ends_on_tonic
+                     : evidence.last - tonic == fifth ? key_weights.ends_on_fifth
+                                                      : 0;
+  return key_weights.outside * share_outside(evidence.sounding, tonic, scale) +
+         share_in_chord(evidence.sounding, tonic, scale.third, key_weights.in_chord, key_weights.on_tonic) +
+         share_in_chord(evidence.begins_bars, tonic, scale.third, key_weights.begins_in_chord,
+                        key_weights.begins_on_tonic) +
+         1000 * (ending + scale.weight);
+}
+
+// With the spelling that is nearest to the signature.
+Key key_on(int tonic, const Scale& scale, const Key& signature) {
+  int fifths = signature.fifths + fifths_between(signature.fifths, signature_of(tonic, scale));
+  if (fifths > 7) fifths -= 12;
+  if (fifths < -7) fifths += 12;
+  return {static_cast<std::int8_t>(fifths), scale.mode};
+}
+
+Key best_key(const Evidence& evidence, const Key& signature, bool is_estimated) {
+  Key best;
+  std::int64_t most = INT64_MIN;
+  for (int below = 0; below < 12; ++below) {
+    const int tonic = evidence.last - below;
+    for (const Scale& scale : scales) {
+      std::int64_t points = points_of(evidence, tonic, scale);
+      if (!is_estimated) points += signature_points(signature, tonic, scale);
+      if (points > most) {
+        most = points;
+        best = key_on(tonic, scale, signature);
+      }
+    }
+  }
+  return best;
+}
+
+}  // namespace
+}  // namespace fifthpeg::harmony
+
+namespace fifthpeg {
+
+Key find_key(const Score& score, std::size_t first, std::size_t count) {
+  first = std::min(first, score.measures.size());
+  const std::size_t end = first + std::min(count, score.measures.size() - first);
+  if (first == end) return {};
+  const Key& signature = score.measures[first].key;
+  const harmony::Evidence evidence = harmony::evidence_in(score, first, end);
+  if (evidence.last < 0 || harmony::names_mode(signature)) return signature;
+  return harmony::best_key(evidence, signature, score.key_estimated);
+}
+
+}  // namespace fifthpeg
