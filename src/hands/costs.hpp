@@ -52,6 +52,9 @@ struct CostTable {
   // Where it is put down, and at each note.
   int fretted_drone = 120;
   int on_fretted_drone = 30;
+  // After an open long string, a finger put down or laid further for a note that a silent long string gives
+  // open. Common practice: among open strings what is open is played open.
+  int stopped_for_open = 60;
   // An open string, where a style wants closed positions; the drone besides. Common practice, of
   // single-string style.
   int open = 0;

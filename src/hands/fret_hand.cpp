@@ -275,6 +275,27 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   after.strings[finger] = use.covered;
 }
 
+namespace {
+
+// Whether a long string rang open in the stroke before.
+bool follows_open_string(const HandState& before) {
+  unsigned open = before.sounding & (string_bit(fifth_string) - 1U);
+  for (const std::uint8_t strings : before.strings) open &= ~static_cast<unsigned>(strings);
+  return open != 0;
+}
+
+// Whether a finger is put down, or laid further, on a string that another has open.
+bool changes_for(const HandState& before, const Grip& grip, int frets) {
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const unsigned wanted = grip.use[f].strings & grip.open_elsewhere;
+    const bool there = before.fret[f] != 0 && before.fret[f] + frets == grip.use[f].fret;
+    if ((wanted & ~(there ? before.strings[f] : 0U)) != 0) return true;
+  }
+  return false;
+}
+
+}  // namespace
+
 HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, int repeats,
                         HandState& after) const {
   HandMove cost;
@@ -355,6 +376,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
     after.fret[f] = along[f];
     after.strings[f] = strings;
   }
+  if (grip.open_elsewhere != 0 && follows_open_string(before) && changes_for(before, grip, way.frets))
+    cost.fretting += costs_.stopped_for_open;
   const unsigned anew = grip.fingers_used & ~there;
   bool first = before.position == 0;
   for_each_finger(anew, [&](std::size_t f) {

@@ -165,7 +165,17 @@ class GripBuilder {
     if (stretches()) for_each_position();
   }
 
+  // Whether a long string that is silent here gives the note open.
+  bool has_open_string(int n) const {
+    for (int string = 1; string < fifth_string; ++string) {
+      if ((grip_.sounding & string_bit(string)) == 0 && fret_for(neck_.banjo(), string, note(n).sound()) == 0)
+        return true;
+    }
+    return false;
+  }
+
   void charge_notes() {
+    grip_.open_elsewhere = 0;
     for (int n = 0; n < stroke_.count; ++n) {
       const int fret = fret_of(placed(n));
       if (fret == 0) {
@@ -173,6 +183,7 @@ class GripBuilder {
         continue;
       }
       if (stroke_.count == 1) charge(CostKind::fretting, std::max(0, fret - 7) * costs_.above_seventh);
+      if (has_open_string(n)) grip_.open_elsewhere |= string_bit(placed(n).string);
       if (placed(n).string == fifth_string) charge(CostKind::fretting, costs_.on_fretted_drone);
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);

@@ -49,11 +49,12 @@ struct Grip {
   // Where the index finger stands, or would stand with one finger a fret; 0: where it stood before, or as far
   // from there as a slide takes it.
   std::uint8_t position = 0;
-  std::uint8_t sounding = 0;  // strings, as bits
-  std::uint8_t open = 0;      // of these, those that ring open
-  std::uint8_t picked = 0;    // of these, those that are struck by the picking hand
-  std::uint8_t natural = 0;   // those whose notes ring until the finger is needed
-  std::uint8_t let_ring = 0;  // those whose notes are to ring on
+  std::uint8_t sounding = 0;        // strings, as bits
+  std::uint8_t open = 0;            // of these, those that ring open
+  std::uint8_t open_elsewhere = 0;  // stopped, of a pitch that a silent long string has open
+  std::uint8_t picked = 0;          // of these, those that are struck by the picking hand
+  std::uint8_t natural = 0;         // those whose notes ring until the finger is needed
+  std::uint8_t let_ring = 0;        // those whose notes are to ring on
   std::int8_t chord = no_chord;
   bool wide = false;  // fingers reach further from their frets than one: chords, slurs and fixed points
   bool same_places = false;  // as the grip before it in the order

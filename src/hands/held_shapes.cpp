@@ -97,11 +97,17 @@ class Run {
     const NamedShape& shape = *held.shape;
     const std::string where = shape.movable ? ", " + std::to_string(held.up + 1) : "";
     const std::string name = std::string(shape.name) + where;
-    if (!shape.root) return name;
+    if (!shape.root || !says_chord(held)) return name;
     const Placement root{shape.root->string, static_cast<std::int8_t>(shape.root->fret + held.up)};
     const auto midi = banjo_.midi_at(root);
     if (!midi) return name;
     return name_of_pitch_class(spell(*midi, key)) + std::string(shape.quality) + " (" + name + ")";
+  }
+
+  // Two notes beside the root are no chord yet.
+  bool says_chord(const Held& held) const {
+    const auto is_root = [&](const Stop& stop) { return stop.string == held.shape->root->string; };
+    return !held.shape->movable || stops_.size() > 2 || std::any_of(stops_.begin(), stops_.end(), is_root);
   }
 
   // "G", "F#": without the octave.

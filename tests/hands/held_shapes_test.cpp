@@ -60,6 +60,10 @@ TEST(HeldShapes, ASingleFingerIsNoShape) {
   EXPECT_TRUE(shapes_of({{3, 2, 2}, {3, 0, 0}, {1, 0, 0}}).empty());
 }
 
+TEST(HeldShapes, TwoNotesBesideTheRootAreNoChord) {
+  EXPECT_EQ(shapes_of({{3, 5, 1}, {4, 7, 3}}), Texts{"D shape, 5"});
+}
+
 TEST(HeldShapes, DoubleStops) {
   EXPECT_EQ(shapes_of({{2, 8, 1}, {1, 9, 2}}), Texts{"third on 1 and 2, 8"});
   EXPECT_EQ(shapes_of({{3, 4, 1}, {1, 5, 2}}), Texts{"sixth on 1 and 3, 4"});
