@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <cstdlib>
 #include <numeric>
+#include <optional>
 
 #include "fifthpeg/harmony.hpp"
 #include "harmony/units.hpp"
@@ -32,7 +33,7 @@ constexpr std::array<Scale, 4> scales{
 struct Evidence {
   PitchClasses sounding{};     // how long each sounds
   PitchClasses begins_bars{};  // how many measures begin with each
-  int last = -1;               // what the music ends on; -1: there are no notes
+  std::optional<int> last;     // what the music ends on, where there are notes
 };
 
 std::int64_t at_degree(const PitchClasses& of, int tonic, int half_steps) {
@@ -45,13 +46,13 @@ bool can_be_heard(const Stroke& stroke) {
 }
 
 // The lowest note of the last stroke that has a pitch.
-int last_note(const Score& score, std::size_t first, std::size_t end) {
+std::optional<int> last_note(const Score& score, std::size_t first, std::size_t end) {
   for (std::size_t m = end; m > first; --m) {
     const auto& strokes = score.measures[m - 1].strokes;
     const auto last = std::find_if(strokes.rbegin(), strokes.rend(), can_be_heard);
     if (last != strokes.rend()) return last->notes.back().pitch.midi();
   }
-  return -1;
+  return std::nullopt;
 }
 
 void count_start(const Measure& measure, PitchClasses& begins_bars) {
@@ -78,18 +79,23 @@ std::int64_t sum(const PitchClasses& of) {
   return std::accumulate(of.begin(), of.end(), std::int64_t{0});
 }
 
-// How much of it is the tonic's chord, and the tonic alone, weighed; as a share of 1000.
-std::int64_t share_in_chord(const PitchClasses& of, int tonic, int third, int in_chord, int on_tonic) {
+// In thousandths.
+std::int64_t share(std::int64_t part, const PitchClasses& of) {
+  return 1000 * part / std::max(sum(of), std::int64_t{1});
+}
+
+// How much is in the tonic's chord, and on the tonic, times the weights of either.
+std::int64_t weigh_chord(const PitchClasses& of, int tonic, int third, int in_chord, int on_tonic) {
   constexpr int fifth = 7;
   const std::int64_t root = at_degree(of, tonic, 0);
   const std::int64_t chord = root + at_degree(of, tonic, third) + at_degree(of, tonic, fifth);
-  return 1000 * (in_chord * chord + on_tonic * root) / std::max(sum(of), std::int64_t{1});
+  return in_chord * share(chord, of) + on_tonic * share(root, of);
 }
 
 std::int64_t share_outside(const PitchClasses& of, int tonic, const Scale& scale) {
   std::int64_t outside = sum(of);
   for (const int note : scale.notes) outside -= at_degree(of, tonic, note);
-  return 1000 * outside / std::max(sum(of), std::int64_t{1});
+  return share(outside, of);
 }
 
 // From one place on the line of fifths to another, enharmonic changes aside: -6 to 5.
@@ -113,20 +119,20 @@ std::int64_t signature_points(const Key& key, int tonic, const Scale& scale) {
   constexpr int major_third = 4;
   const bool as_named = key.mode != Mode::none && pitch_class_of(named) == pitch_class_of(tonic) &&
                         (key.mode == Mode::major) == (scale.third == major_third);
-  return 1000 * (std::max(key_weights.accidental * wrong, key_weights.accidentals) +
-                 (as_named ? key_weights.as_named : 0));
+  return std::int64_t{1000} * (std::max(key_weights.accidental * wrong, key_weights.accidentals) +
+                               (as_named ? key_weights.as_named : 0));
 }
 
 std::int64_t points_of(const Evidence& evidence, int tonic, const Scale& scale) {
   constexpr int fifth = 7;
   const int ending = evidence.last == tonic           ? key_weights.ends_on_tonic
-                     : evidence.last - tonic == fifth ? key_weights.ends_on_fifth
+                     : evidence.last == tonic + fifth ? key_weights.ends_on_fifth
                                                       : 0;
   return key_weights.outside * share_outside(evidence.sounding, tonic, scale) +
-         share_in_chord(evidence.sounding, tonic, scale.third, key_weights.in_chord, key_weights.on_tonic) +
-         share_in_chord(evidence.begins_bars, tonic, scale.third, key_weights.begins_in_chord,
-                        key_weights.begins_on_tonic) +
-         1000 * (ending + scale.weight);
+         weigh_chord(evidence.sounding, tonic, scale.third, key_weights.in_chord, key_weights.on_tonic) +
+         weigh_chord(evidence.begins_bars, tonic, scale.third, key_weights.begins_in_chord,
+                     key_weights.begins_on_tonic) +
+         std::int64_t{1000} * (ending + scale.weight);
 }
 
 // With the spelling that is nearest to the signature.
@@ -141,7 +147,7 @@ Key best_key(const Evidence& evidence, const Key& signature, bool is_estimated) 
   Key best;
   std::int64_t most = INT64_MIN;
   for (int below = 0; below < 12; ++below) {
-    const int tonic = evidence.last - below;
+    const int tonic = *evidence.last - below;
     for (const Scale& scale : scales) {
       std::int64_t points = points_of(evidence, tonic, scale);
       if (!is_estimated) points += signature_points(signature, tonic, scale);
@@ -165,7 +171,7 @@ Key find_key(const Score& score, std::size_t first, std::size_t count) {
   if (first == end) return {};
   const Key& signature = score.measures[first].key;
   const harmony::Evidence evidence = harmony::evidence_in(score, first, end);
-  if (evidence.last < 0 || harmony::names_mode(signature)) return signature;
+  if (!evidence.last || harmony::names_mode(signature)) return signature;
   return harmony::best_key(evidence, signature, score.key_estimated);
 }
 

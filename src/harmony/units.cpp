@@ -11,10 +11,11 @@ namespace {
 // A measure this many times as long as its meter has no places that could be felt.
 constexpr int longest_measure = 32;
 
-// Time as a weight: exact for what is usually written.
+// Time as a weight: exact for what is usually written, and no more than that of a thousand whole notes.
 std::int64_t ticks_of(Fraction time) {
   constexpr double to_whole = 40320;  // 2^7 * 3^2 * 5 * 7
-  return std::llround(time.to_double() * to_whole);
+  constexpr double most = 1000;
+  return std::llround(std::min(time.to_double(), most) * to_whole);
 }
 
 // Where a measure stands in its meter: from 0 but in a pickup, and where a repeat sign splits a measure.
