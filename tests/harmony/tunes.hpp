@@ -1,6 +1,8 @@
 // Small tunes for the tests of harmony.
 #pragma once
 
+#include <algorithm>
+#include <cstdint>
 #include <string>
 #include <string_view>
 

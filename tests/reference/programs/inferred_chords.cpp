@@ -4,10 +4,10 @@
 //   standard output: for each file its name on a line, then for each half measure, or what else has one
 //   chord, a line: the file's chord that lasts longest there or -, what is inferred, the second best, how
 //   sure it is
+#include <algorithm>
 #include <fstream>
 #include <iostream>
 #include <iterator>
-#include <optional>
 #include <string>
 #include <vector>
 
