@@ -52,6 +52,7 @@ RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, st
   RequestedStroke result;
   result.brush = stroke.brush != Brush::none;
   result.off_beat = at.off_beat;
+  result.long_note = stroke.duration >= Fraction(1, 4);
   for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
     if ((chosen & (1U << n)) == 0) continue;
     RequestedNote note = requested(stroke.notes[n], half_steps, kept);

@@ -26,10 +26,10 @@ def test_help_names_commands_and_statuses(fifthpeg):
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
         --keep-swing --max-bytes --tuning --capo --fifth-capo --frets --transpose --fold --thin --at --positions --refinger --staves
-        --fifth-frets --channel-per-string --no-repeats --width --fingers --neck --position --slurs --style --scale-length
+        --fifth-frets --channel-per-string --no-repeats --width --fingers --neck --position --closed --slurs --style --scale-length
         --reach""",
     "show": """--width --fingers --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning
-        --capo --fifth-capo --frets --transpose --fold --thin --at --positions --refinger --neck --position --slurs --style --scale-length
+        --capo --fifth-capo --frets --transpose --fold --thin --at --positions --refinger --neck --position --closed --slurs --style --scale-length
         --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
         --fifth-capo --frets""",
