@@ -324,7 +324,7 @@ Advice advice_for(const Score& score, const std::vector<Event>& line, const Note
     }
   }
   advice.setup_cost += static_cast<std::int64_t>(fit.dropped.size()) * setting_costs.outside / 100;
-  advice.setup_cost += advice.cost / 8 + candidate.setup_cost / 100;
+  advice.setup_cost += advice.cost / 16 + candidate.setup_cost / 100;
   advice.reasons = reasons_for(score, notes, candidate, advice);
   return advice;
 }
