@@ -82,6 +82,9 @@ struct HandsOptions {
   Style style = Style::roll;
   NeckPart neck = NeckPart::any;
   std::optional<FretRange> position;  // narrower than `neck`, and instead of it
+  // The chordy manner: stopped strings rather than open ones where notes are struck together, damped or slid
+  // into.
+  bool closed = false;
   // Slurs that the source does not ask for. They change how a lick sounds; so not set, they are added only
   // where they belong to the style: in clawhammer, hammer-ons, pull-offs and slides give notes off the beat,
   // between two strokes of the nail, which is reported. True: also where a line is faster than the picking

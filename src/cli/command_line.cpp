@@ -232,6 +232,8 @@ class CommandLine {
           "what to find: what the file lacks (default), all,\nor all but the picking fingers");
     value("--neck", "any|low|high", hands.neck, one_of<NeckPart>, "part of the neck to fret in");
     value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
+    flag("--closed", hands.closed,
+         "stop the strings of chords, damped notes and slides\nrather than play them open");
     values(
         "--at", "POINT",
         [&hands](std::string_view name, std::string_view text) {

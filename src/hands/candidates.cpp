@@ -1,6 +1,7 @@
 #include "hands/candidates.hpp"
 
 #include <algorithm>
+#include <string_view>
 #include <utility>
 
 namespace fifthpeg::hands {
@@ -21,21 +22,8 @@ Struck struck_by(const Grip& grip, const RequestedStroke& stroke) {
 }  // namespace
 
 std::size_t Candidates::Hash::operator()(const RequestedStroke& stroke) const {
-  std::size_t hash =
-      static_cast<std::size_t>(stroke.count) * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0);
-  hash = hash * 32 + static_cast<std::size_t>(stroke.chord + 1);
-  const auto mix = [&hash](int value) {
-    hash = (hash ^ static_cast<std::size_t>(value + 2)) * 0x9E3779B97F4A7C15U;
-  };
-  for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const RequestedNote& note = stroke.notes[n];
-    mix(note.midi);
-    mix(((note.string * 64 + note.fret) * 8 + note.finger) * 8 + note.picking_finger);
-    mix(note.slurs * 4 + static_cast<int>(note.ringing));
-    mix((note.slur_asked ? 1 : 0) + (note.tied ? 2 : 0) + (note.bent ? 4 : 0) + (note.dead ? 8 : 0) +
-        (note.harmonic ? 16 : 0));
-  }
-  return hash ^ (hash >> 32);
+  const auto bytes = bytes_of(stroke);
+  return std::hash<std::string_view>{}({bytes.data(), bytes.size()});
 }
 
 std::shared_ptr<const StrokeOptions> Candidates::of(const RequestedStroke& stroke) {

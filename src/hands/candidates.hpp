@@ -22,8 +22,8 @@ struct StrokeOptions {
   std::vector<Group> groups;
   // How much dearer, in margins of the search, what comes before may have to be for it: for chords, and for
   // slurs, ties, ringing on and fixed points.
-  static constexpr int chord_demands = 5;
-  static constexpr int fixed_demands = 10;
+  static constexpr int chord_demands = 3;
+  static constexpr int fixed_demands = 2;
   int demands = 1;
   bool playable = false;  // some grip plays it whatever came before: without a slur
 };

@@ -4,8 +4,12 @@
 
 namespace fifthpeg::hands {
 
-CostTable cost_table(Style style) {
+CostTable cost_table(Style style, bool closed) {
   CostTable table;
+  if (closed) {
+    table.open_in_chord = 60;
+    table.open_beside = 0;
+  }
   switch (style) {
     case Style::roll:
     case Style::automatic:
@@ -14,6 +18,7 @@ CostTable cost_table(Style style) {
       // No two following notes share a string in fast lines, up the neck where that is what it takes.
       table.same_string = {120, 90, 0};
       table.in_position = true;
+      table.fast_leap = 300;
       table.above_fourth = 0;
       table.up_the_neck = 2;
       table.first_up_the_neck = 3;
@@ -38,11 +43,11 @@ CostTable cost_table(Style style) {
       table.index_on = {400, 400, 400, 400, 600};
       table.middle_on = {400, 400, 400, 400, 600};
       table.nail_on = {0, 0, 0, 0, forbidden};
-      table.pinch_without_middle = 0;
+      table.pinch_without_middle = table.pinch_without_thumb = 0;
       table.thumb_beside = 0;
       table.nail_off_beat = 60;
       table.thumb_on_beat = forbidden;
-      table.fast_leap = 200;
+      table.fast_leap = 300;
       table.thumb_beyond_nail = 600;
       // The drone is the thumb's and rings open.
       table.fretted_drone = 150;

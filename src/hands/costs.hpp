@@ -43,8 +43,9 @@ struct CostTable {
   int above_fourth = 7;
   int up_the_neck = 3;
   int first_up_the_neck = 5;
-  // A note by itself, every fret above the seventh. Common practice: plain melodies come down the neck.
-  int above_seventh = 4;
+  // A note by itself, every fret above the seventh up to the eleventh. Common practice: plain melodies come
+  // down the neck.
+  int above_seventh = 8;
   // Every fret above the first of the position in which the hand first stands. Common practice: beginners and
   // tunes begin in first position.
   int first_position = 3;
@@ -59,6 +60,16 @@ struct CostTable {
   // single-string style.
   int open = 0;
   int drone = 0;
+  // An open string of several struck together, in the chordy manner (HandsOptions::closed).
+  int open_in_chord = 0;
+  // An open string for a note that is to be short: lifting a finger does not stop it.
+  int open_cut_short = 300;
+  // A note stopped in a pinch, while a long string beside it gives the same note open and no finger holds it
+  // down. Common practice: the open string.
+  int open_beside = 60;
+  // A long note under the little finger above the fourth fret, that an open string gives. Common practice:
+  // phrases come to rest on open strings.
+  int rests_on_little_finger = 100;
 
   // ---- stretch ----
   // Every 5 mm beyond a comfortable stretch (reach.hpp), where a finger is put down. From memory.
@@ -109,7 +120,7 @@ struct CostTable {
   // Stopped notes that lie further apart than longest_step, unless open strings or a long note give the hand
   // a quarter's time, and every fret beyond. From memory.
   int longest_step = 4;
-  int fast_leap = 120;
+  int fast_leap = 200;
   int fast_leap_fret = 10;
 
   // ---- ring ----
@@ -127,10 +138,11 @@ struct CostTable {
   std::array<int, 5> nail_on{600, 600, 600, 600, 600};
   // Another picking finger, where it is a fixed point.
   int other_picking_finger = 40;
-  // A pinch without the middle finger; the thumb in a pinch of two neighboring long strings. Common practice:
-  // thumb and middle, but index and middle side by side.
+  // A pinch without the middle finger, or without the thumb; of two neighboring long strings, one with the
+  // thumb. Common practice: thumb and middle, but index and middle side by side.
   int pinch_without_middle = 40;
-  int thumb_beside = 20;
+  int pinch_without_thumb = 40;
+  int thumb_beside = 40;
   // Every string left out inside a brush: it has to be damped. Common practice: brushes go over neighboring
   // strings.
   int skipped_in_brush = 300;
@@ -162,7 +174,7 @@ struct CostTable {
   // A pitch is struck again on another string, for every fret between, but for the drone; on the drone, where
   // a finger holds it; four frets away or more. Common practice: what is struck again stays where it is.
   int struck_elsewhere = 3;
-  int held_elsewhere = 4;
+  int held_elsewhere = 12;
   int struck_far = 300;
   // Two notes together on other strings than the two before, if one is stopped. Common practice: lines of
   // double stops stay on their strings.
@@ -199,8 +211,8 @@ struct CostTable {
   int outside_fret = 150;
 };
 
-// The table as each style changes it.
-CostTable cost_table(Style style);
+// The table as each style changes it, and the chordy manner (HandsOptions::closed).
+CostTable cost_table(Style style, bool closed);
 
 // How soon a learner's finger picks again without trouble. From memory.
 inline constexpr double easy_repeat_seconds = 0.26;

@@ -52,6 +52,7 @@ RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, st
   RequestedStroke result;
   result.brush = stroke.brush != Brush::none;
   result.off_beat = at.off_beat;
+  result.long_note = stroke.duration >= Fraction(1, 4);
   for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
     if ((chosen & (1U << n)) == 0) continue;
     RequestedNote note = requested(stroke.notes[n], half_steps, kept);
@@ -251,7 +252,7 @@ Fit fit(const Score& score, const std::vector<Event>& line, const HandsOptions& 
 
 RequestedStrokes::RequestedStrokes(const Score& score, const std::vector<Event>& line, const Fit& fit)
     : score_(score), line_(line), fit_(fit) {
-  std::int8_t chord = no_chord;
+  std::int16_t chord = no_chord;
   std::uint32_t measure = 0;
   std::size_t next = 0;  // of the measure's chord symbols
   for (const Event& event : line) {

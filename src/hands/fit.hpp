@@ -59,7 +59,7 @@ class RequestedStrokes {
   const Fit& fit_;
   std::size_t next_dropped_ = 0;
   std::size_t next_relaxed_ = 0;
-  std::vector<std::int8_t> chords_;  // in force, by event
+  std::vector<std::int16_t> chords_;  // in force, by event
 };
 
 }  // namespace fifthpeg::hands

@@ -16,7 +16,7 @@ struct Stopped {
 Stopped stopped_at(const HandState& state, std::uint8_t string) {
   Stopped result;
   for (std::size_t f = 0; f < finger_count; ++f) {
-    if ((state.strings[f] & string) != 0 && state.fret[f] > result.fret) {
+    if ((state.strings[f] & string) != 0 && state.is_down(f) && state.fret[f] > result.fret) {
       result = {static_cast<int>(f), state.fret[f]};
     }
   }
@@ -42,6 +42,11 @@ constexpr int most_above = 2;
 bool reaches(int position, std::size_t finger, const Grip& grip) {
   const int off = grip.use[finger].fret - (position + static_cast<int>(finger));
   return grip.wide ? off >= -most_below && off <= most_above : off >= -1 && off <= 1;
+}
+
+// Whether a finger goes back to the place that it has just left.
+bool goes_back(const HandState& before, std::size_t finger, const FingerUse& use) {
+  return before.fret[finger] == (use.fret | HandState::lifted) && use.covered == before.strings[finger];
 }
 
 }  // namespace
@@ -83,9 +88,14 @@ int FretHand::least(const HandState& before, const Grip& grip, Wait wait) const 
     const auto f = static_cast<std::size_t>(std::countr_zero(fingers));
     if (!moves && f != thumb_index && !reaches(before.position, f, grip)) return HandMove::impossible;
     const FingerUse& use = grip.use[f];
-    const bool there = before.fret[f] != 0 && before.fret[f] + frets == use.fret;
-    if (there && (use.covered & ~before.strings[f]) == 0) continue;
-    if (!there || f != 0) least += costs_.place_in_shape;
+    const bool there = before.is_down(f) && before.fret[f] + frets == use.fret;
+    if (there && (f == 0 || (use.covered & ~before.strings[f]) == 0))
+      continue;  // the index finger may lie down
+    if (frets == 0 && goes_back(before, f, use)) {
+      least += costs_.place_in_shape;
+      continue;
+    }
+    least += costs_.place_in_shape;
     anew = true;
   }
   return anew ? least + leap_cost(before, grip, wait) : least;
@@ -139,7 +149,8 @@ bool FretHand::comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret)
     std::swap(a, b);
     std::swap(a_fret, b_fret);
   }
-  return a_fret <= b_fret && b_fret <= comfortable_to_[a][b][static_cast<std::size_t>(a_fret)];
+  return a_fret <= b_fret && neck_.span_mm(a_fret, b_fret) <=
+                                 neck_.limits(static_cast<int>(a) + 1, static_cast<int>(b) + 1).comfortable;
 }
 
 // The strings on which a finger that the grip does not use can stay down under it; none where it has to go.
@@ -195,9 +206,27 @@ int FretHand::tie_cost(const HandState& before, const Grip& grip) const {
   return cost;
 }
 
-int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) const {
-  const unsigned sounded = before.sounding & (HandState::slurred - 1U);
+// What is to ring on keeps its string as it is for the time of a measure or so.
+int FretHand::ring_on(const HandState& before, const Grip& grip, Wait wait, HandState& after) const {
+  constexpr unsigned longest = 7;
+  const auto eighths = static_cast<unsigned>(std::clamp(wait.wholes * 8.0F, 1.0F, 7.0F));
+  const unsigned for_more = before.rings_for > eighths ? before.rings_for - eighths : 0;
+  const unsigned rings = for_more == 0 ? 0U : before.let_ring;
   int cost = 0;
+  for (unsigned left = rings & ~(grip.sounding ^ unsigned{grip.picked}); left != 0; left &= left - 1U) {
+    const auto string = static_cast<std::uint8_t>(left & (~left + 1U));
+    if (stopped_at(before, string).fret != stopped_at(after, string).fret) cost += costs_.cut_let_ring;
+  }
+  const unsigned before_it = rings & ~static_cast<unsigned>(grip.sounding);
+  after.let_ring = (before_it | grip.let_ring) & 31U;
+  after.rings_for = (grip.let_ring != 0 ? longest : for_more) & 7U;
+  return cost;
+}
+
+int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) const {
+  const unsigned sounded = before.sounding & (HandState::slid - 1U);
+  int cost = 0;
+  if (grip.beside != 0 && (grip.beside & ~before.held()) != 0) cost += costs_.open_beside;
   if (grip.count == 2) {
     const bool two = (sounded & (sounded - 1U)) != 0 && bits_in(sounded) == 2;
     if (two && sounded != grip.sounding && grip.fingers_used != 0) cost += costs_.double_stop_elsewhere;
@@ -221,10 +250,10 @@ int FretHand::repeat_cost(const HandState& before, const Grip& grip, Wait wait) 
     if (pitch(string, stopped.fret) != now) continue;
     const bool drone = string == fifth_string || grip.notes[0].string == fifth_string;
     if (rang && !drone) {
-      // A slur may end in the pitch that an open string then gives.
+      // A slide may end in the pitch that another string then gives.
       const int frets = std::abs(stopped.fret - fret);
-      if (!slurred) cost += frets * costs_.struck_elsewhere;
-      if (frets >= 4 && !(slurred && fret == 0)) cost += costs_.struck_far;
+      if ((before.sounding & HandState::slid) != 0) continue;
+      cost += frets * costs_.struck_elsewhere + (frets >= 4 ? costs_.struck_far : 0);
     }
     if (!rang && !slurred && grip.notes[0].string == fifth_string) cost += costs_.held_elsewhere;
   }
@@ -279,16 +308,14 @@ namespace {
 
 // Whether a long string rang open in the stroke before.
 bool follows_open_string(const HandState& before) {
-  unsigned open = before.sounding & (string_bit(fifth_string) - 1U);
-  for (const std::uint8_t strings : before.strings) open &= ~static_cast<unsigned>(strings);
-  return open != 0;
+  return (before.sounding & (string_bit(fifth_string) - 1U) & ~unsigned{before.held()}) != 0;
 }
 
 // Whether a finger is put down, or laid further, on a string that another has open.
 bool changes_for(const HandState& before, const Grip& grip, int frets) {
   for (std::size_t f = 0; f < finger_count; ++f) {
     const unsigned wanted = grip.use[f].strings & grip.open_elsewhere;
-    const bool there = before.fret[f] != 0 && before.fret[f] + frets == grip.use[f].fret;
+    const bool there = before.is_down(f) && before.fret[f] + frets == grip.use[f].fret;
     if ((wanted & ~(there ? before.strings[f] : 0U)) != 0) return true;
   }
   return false;
@@ -305,7 +332,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
   after = {};
   after.position = static_cast<std::uint8_t>(way.position);
   after.spent = before.spent;
-  after.sounding = grip.slurred ? grip.sounding | HandState::slurred : grip.sounding;
+  after.sounding = static_cast<std::uint8_t>(grip.sounding | (grip.slurred ? HandState::slurred : 0) |
+                                             (grip.slides_as_asked ? HandState::slid : 0));
   if (grip.tied) cost.fingers += tie_cost(before, grip);
   cost.repeats = repeats;
   if (way.frets != 0) {
@@ -315,24 +343,28 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
 
   const auto cut = [&](std::size_t f, unsigned strings) {
     strings &= before.strings[f] & ~static_cast<unsigned>(grip.sounding);
-    if ((strings & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
     if ((strings & before.fresh) != 0) cost.ring += costs_.cut_at_once;
   };
   if (way.frets != 0) {  // what it leaves is cut once
-    unsigned held = 0;
-    for (const std::uint8_t strings : before.strings) held |= strings;
-    held &= ~static_cast<unsigned>(grip.sounding);
-    if ((held & before.let_ring) != 0) cost.ring += costs_.cut_let_ring;
-    if ((held & before.fresh) != 0) cost.ring += costs_.cut_at_once;
+    const unsigned left = before.held() & ~static_cast<unsigned>(grip.sounding);
+    if ((left & before.fresh) != 0) cost.ring += costs_.cut_at_once;
   }
   // What is down goes along with the hand, and stays unless it is in the way.
   std::array<std::uint8_t, finger_count> along{};
   unsigned there = 0;  // fingers of the grip that are down where it asks for them
   for (std::size_t f = 0; f < finger_count; ++f) {
-    if (before.fret[f] == 0) continue;
+    const FingerUse& use = grip.use[f];
+    if (!before.is_down(f)) {
+      if (way.frets == 0 && goes_back(before, f, use)) {
+        cost.fingers += costs_.place_in_shape;
+        after.fret[f] = use.fret;
+        after.strings[f] = use.covered;
+        there |= finger_bit(f);
+      }
+      continue;
+    }
     const int fret = before.fret[f] + way.frets;
     if (fret >= 1 && fret <= highest_fret) along[f] = static_cast<std::uint8_t>(fret);
-    const FingerUse& use = grip.use[f];
     if (use.strings != 0) {
       if (along[f] == use.fret && (use.covered & ~before.strings[f]) == 0) {
         const std::uint8_t rest = minus(before.strings[f], grip.open);
@@ -370,7 +402,13 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
         along[f] == 0 ? std::uint8_t{0} : stays(f, before.strings[f], along[f], grip);
     if (way.frets == 0) cut(f, minus(before.strings[f], strings));
     if (strings == 0) {
-      if (way.frets == 0) after.spent = (after.spent | finger_bit(f)) & 31U;
+      if (way.frets == 0) {
+        after.spent = (after.spent | finger_bit(f)) & 31U;
+        if (std::has_single_bit(before.strings[f]) && (before.strings[f] & grip.open) != 0) {
+          after.fret[f] = before.fret[f] | HandState::lifted;
+          after.strings[f] = before.strings[f];
+        }
+      }
       continue;
     }
     after.fret[f] = along[f];
@@ -393,11 +431,8 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
     after.idle = std::min(4U, before.idle + static_cast<unsigned>(wait.wholes * 16.0F)) & 7U;
   }
 
-  unsigned held = 0;
-  for (const std::uint8_t strings : after.strings) held |= strings;
-  after.fresh = static_cast<std::uint8_t>(held & grip.natural);
-  after.let_ring = static_cast<std::uint8_t>(
-      held & (grip.let_ring | (before.let_ring & ~static_cast<unsigned>(grip.sounding))));
+  after.fresh = static_cast<std::uint8_t>(after.held() & grip.natural);
+  if ((before.let_ring | grip.let_ring) != 0) cost.ring += ring_on(before, grip, wait, after);
   return cost;
 }
 

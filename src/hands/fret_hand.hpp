@@ -19,17 +19,28 @@ namespace fifthpeg::hands {
 
 // Everything about the fret hand's past on which the cost of the next stroke depends.
 struct HandState {
-  std::array<std::uint8_t, finger_count> fret{};     // of each finger; 0 where it is up
+  std::array<std::uint8_t, finger_count> fret{};     // of each finger; 0 where it is up, and
   std::array<std::uint8_t, finger_count> strings{};  // that it stops or lies over, as bits
   std::uint8_t position = 0;                         // 0 until a string is first stopped
-  std::uint8_t spent : 5 = 0;  // fingers that have left the shape they were put down for, as bits
-  std::uint8_t idle : 3 = 0;   // for how many sixteenths the hand has not been needed, up to a quarter
-  std::uint8_t fresh = 0;      // of the strings held, those that ring since the stroke before
-  std::uint8_t lowest = 0;     // the lowest fret of the last stroke with stopped notes
-  std::uint8_t let_ring = 0;   // of the strings held, those that are to ring on
-  std::uint8_t sounding = 0;   // strings of the stroke before, and
-  static constexpr std::uint8_t slurred = 0x80;  // where a slur led to it
+  std::uint8_t spent : 5 = 0;      // fingers that have left the shape they were put down for, as bits
+  std::uint8_t idle : 3 = 0;       // for how many sixteenths the hand has not been needed, up to a quarter
+  std::uint8_t fresh = 0;          // of the strings held, those that ring since the stroke before
+  std::uint8_t lowest = 0;         // the lowest fret of the last stroke with stopped notes
+  std::uint8_t let_ring : 5 = 0;   // strings that are to ring on, as bits, and
+  std::uint8_t rings_for : 3 = 0;  // for how many eighths
+  std::uint8_t sounding = 0;       // strings of the stroke before, and
+  static constexpr std::uint8_t slurred = 0x80;  // where a slur led to it, and
+  static constexpr std::uint8_t slid = 0x40;     // where that is a slide of the source
+  static constexpr std::uint8_t lifted = 0x80;   // where it has just let its string sound open
   friend bool operator==(const HandState&, const HandState&) = default;
+
+  bool is_down(std::size_t finger) const { return fret[finger] != 0 && fret[finger] < lifted; }
+  // Strings that are stopped or lain over, as bits.
+  unsigned held() const {
+    unsigned all = 0;
+    for (std::size_t f = 0; f < finger_count; ++f) all |= is_down(f) ? strings[f] : 0U;
+    return all;
+  }
 };
 
 // What going on costs, by kind.
@@ -50,18 +61,6 @@ class FretHand {
   FretHand(const Neck& neck, const CostTable& costs) : neck_(neck), costs_(costs), shapes_(neck.banjo()) {
     for (int string = 1; string <= string_count; ++string) {
       open_[static_cast<std::size_t>(string - 1)] = neck.banjo().open_midi(string);
-    }
-    for (int low = 1; low <= highest_fret; ++low) {
-      for (int high = low; high <= highest_fret; ++high) {
-        for (std::size_t apart = 1; apart < 4; ++apart) {
-          for (std::size_t f = 0; f + apart < 4; ++f) {
-            const double limit =
-                neck.limits(static_cast<int>(f) + 1, static_cast<int>(f + apart) + 1).comfortable;
-            if (neck.span_mm(low, high) > limit) continue;
-            comfortable_to_[f][f + apart][static_cast<std::size_t>(low)] = static_cast<std::uint8_t>(high);
-          }
-        }
-      }
     }
   }
 
@@ -94,6 +93,7 @@ class FretHand {
   };
   Way way_to(const HandState& before, const Grip& grip) const;
   bool goes(const HandState& before, const Grip& grip, std::size_t note) const;
+  int ring_on(const HandState& before, const Grip& grip, Wait wait, HandState& after) const;
   int tie_cost(const HandState& before, const Grip& grip) const;
   int leap_cost(const HandState& before, const Grip& grip, Wait wait) const;
   std::uint8_t stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const;
@@ -107,8 +107,6 @@ class FretHand {
   const CostTable& costs_;
   const Shapes shapes_;
   std::array<int, string_count> open_{};  // pitches
-  // For each pair of fingers and each low fret: the highest fret that is comfortable with it.
-  std::array<std::array<std::array<std::uint8_t, highest_fret + 1>, 4>, 4> comfortable_to_{};
 };
 
 }  // namespace fifthpeg::hands

@@ -161,6 +161,7 @@ class GripBuilder {
   void finish() {
     if (!bars_stand()) return;
     grip_.cost = {};
+    grip_.beside = 0;
     charge_notes();
     if (stretches()) for_each_position();
   }
@@ -168,8 +169,7 @@ class GripBuilder {
   // Whether a long string that is silent here gives the note open.
   bool has_open_string(int n) const {
     for (int string = 1; string < fifth_string; ++string) {
-      if ((grip_.sounding & string_bit(string)) == 0 && fret_for(neck_.banjo(), string, note(n).sound()) == 0)
-        return true;
+      if ((grip_.sounding & string_bit(string)) == 0 && is_open(string, n)) return true;
     }
     return false;
   }
@@ -180,13 +180,37 @@ class GripBuilder {
       const int fret = fret_of(placed(n));
       if (fret == 0) {
         charge(CostKind::fretting, costs_.open + (placed(n).string == fifth_string ? costs_.drone : 0));
+        if (stroke_.count > 1) charge(CostKind::fretting, costs_.open_in_chord);
+        if (note(n).ringing == RequestedNote::stopped_short) charge(CostKind::ring, costs_.open_cut_short);
         continue;
       }
-      if (stroke_.count == 1) charge(CostKind::fretting, std::max(0, fret - 7) * costs_.above_seventh);
       if (has_open_string(n)) grip_.open_elsewhere |= string_bit(placed(n).string);
+      if (stroke_.count == 1) {
+        charge(CostKind::fretting, std::clamp(fret - 7, 0, 4) * costs_.above_seventh);
+        if (fret > 4 && stroke_.long_note && finger(n) == FretFinger::little && costs_.open == 0 &&
+            is_open_somewhere(n))
+          charge(CostKind::fingers, costs_.rests_on_little_finger);
+      } else {
+        note_open_beside(n);
+      }
       if (placed(n).string == fifth_string) charge(CostKind::fretting, costs_.on_fretted_drone);
       const int beyond = std::max(confinement_.low - fret, fret - confinement_.high);
       if (beyond > 0) charge(CostKind::confinement, costs_.outside + beyond * costs_.outside_fret);
+    }
+  }
+
+  bool is_open(int string, int n) const { return fret_for(neck_.banjo(), string, note(n).sound()) == 0; }
+  bool is_open_somewhere(int n) const {
+    for (int string = 1; string <= string_count; ++string) {
+      if (is_open(string, n)) return true;
+    }
+    return false;
+  }
+  void note_open_beside(int n) {
+    if (note(n).ringing == RequestedNote::stopped_short) return;
+    for (const int string : {placed(n).string - 1, placed(n).string + 1}) {
+      if (string < 1 || string >= fifth_string || (grip_.sounding & string_bit(string)) != 0) continue;
+      if (is_open(string, n)) grip_.beside |= string_bit(string);
     }
   }
 
@@ -257,7 +281,7 @@ class GripBuilder {
   void emit(int position) {
     grip_.position = static_cast<std::uint8_t>(position);
     grip_.techniques = {};
-    grip_.slurred = grip_.slides = grip_.tied = false;
+    grip_.slurred = grip_.slides = grip_.slides_as_asked = grip_.tied = false;
     grip_.picked = grip_.natural = grip_.let_ring = 0;
     std::int8_t asked = 0;
     int lost = 0;
@@ -297,6 +321,7 @@ class GripBuilder {
                                                                      : costs_.slide);
       if (technique == Technique::slide) {
         grip_.slides = true;
+        grip_.slides_as_asked = grip_.slides_as_asked || note(n).slur_asked;
         if (finger(n) == FretFinger::little) charge(CostKind::technique, costs_.little_finger_slides);
         if (finger(n) == FretFinger::index && stroke_.count == 1)
           charge(CostKind::technique, costs_.index_slides);

@@ -53,13 +53,15 @@ struct Grip {
   std::uint8_t open = 0;            // of these, those that ring open
   std::uint8_t open_elsewhere = 0;  // stopped, of a pitch that a silent long string has open
   std::uint8_t picked = 0;          // of these, those that are struck by the picking hand
-  std::uint8_t natural = 0;         // those whose notes ring until the finger is needed
-  std::uint8_t let_ring = 0;        // those whose notes are to ring on
-  std::int8_t chord = no_chord;
+  std::uint8_t beside = 0;  // strings not sounding that would give, open, what one beside them is stopped for
+  std::uint8_t natural = 0;   // those whose notes ring until the finger is needed
+  std::uint8_t let_ring = 0;  // those whose notes are to ring on
+  std::int16_t chord = no_chord;
   bool wide = false;  // fingers reach further from their frets than one: chords, slurs and fixed points
   bool same_places = false;  // as the grip before it in the order
   bool slurred = false;
   bool slides = false;
+  bool slides_as_asked = false;  // by the source
   bool tied = false;
   int strain = 0;  // of the stretch, where a finger is put down
 

@@ -7,6 +7,7 @@ namespace fifthpeg::hands {
 namespace {
 
 constexpr int thumb = static_cast<int>(PickingFinger::thumb);
+constexpr int index = static_cast<int>(PickingFinger::index);
 constexpr int middle = static_cast<int>(PickingFinger::middle);
 constexpr int nail = static_cast<int>(PickingFinger::nail);
 
@@ -121,20 +122,22 @@ void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) c
     while (string > 0 && (struck.strings & bit_of(string)) == 0) --string;
     if (string == 0) {
       out.push_back(so_far);
-      if (strings > 1 && (so_far.used & (1U << middle)) == 0) out.back().cost += costs_.pinch_without_middle;
+      int& cost = out.back().cost;
+      if (strings > 1 && (so_far.used & (1U << middle)) == 0) cost += costs_.pinch_without_middle;
+      const bool thumbed = (so_far.used & (1U << thumb)) != 0;
       const bool side_by_side = (struck.strings & (struck.strings << 1U) & 0x0FU) != 0;
-      if (strings == 2 && side_by_side && (so_far.used & (1U << thumb)) != 0) {
-        out.back().cost += costs_.thumb_beside;
-      }
+      if (strings == 2 && side_by_side && thumbed) cost += costs_.thumb_beside;
+      if (strings == 2 && !side_by_side && !thumbed) cost += costs_.pinch_without_thumb;
       return;
     }
     for (int picking_finger = first_picking_finger; picking_finger <= last; ++picking_finger) {
       if (!allows(struck, string, picking_finger)) continue;
       Picking more = so_far;
-      // In a pinch the middle finger belongs on the highest-lying string, whichever that is.
-      const bool top_of_pinch = strings > 1 && picking_finger == middle && string <= 2;
+      // In a pinch index and middle stand wherever the thumb leaves off.
+      const bool pinches =
+          strings > 1 && (picking_finger == index || picking_finger == middle) && string < fifth_string;
       strike(more, string, picking_finger,
-             top_of_pinch ? 0 : picking_finger_cost(picking_finger, string, struck.off_beat));
+             pinches ? 0 : picking_finger_cost(picking_finger, string, struck.off_beat));
       self(self, string - 1, picking_finger + 1, more);
     }
   };

@@ -19,22 +19,15 @@ constexpr std::size_t fewest_notes = 5;
 constexpr std::size_t fewest_pitches = 3;
 
 // All that a stroke asks, pitches from `lowest` up.
-void append(std::string& key, const RequestedStroke& stroke, int lowest, float wholes) {
-  const auto add = [&key](int value) {
-    key += static_cast<char>(value & 0xFF);
-    key += static_cast<char>(value >> 8 & 0xFF);
-  };
-  add(static_cast<int>(wholes * 960.0F));
-  add(stroke.count * 4 + (stroke.brush ? 2 : 0) + (stroke.off_beat ? 1 : 0));
-  add(stroke.chord == no_chord ? no_chord : stroke.chord / 12 * 12 + (stroke.chord + 120 - lowest) % 12);
-  for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
-    const RequestedNote& note = stroke.notes[n];
-    add(note.midi - lowest);
-    add(note.string * 64 + note.fret);
-    add(note.finger * 64 + note.picking_finger);
-    add(note.slurs * 64 + static_cast<int>(note.ringing) * 16 + (note.slur_asked ? 8 : 0) +
-        (note.tied ? 4 : 0) + (note.bent ? 2 : 0) + (note.dead ? 1 : 0) + (note.harmonic ? 32 * 64 : 0));
+void append(std::string& key, RequestedStroke stroke, int lowest, float wholes) {
+  if (stroke.chord != no_chord)
+    stroke.chord = static_cast<std::int16_t>(stroke.chord / 12 * 12 + (stroke.chord + 120 - lowest) % 12);
+  for (std::size_t n = 0; n < stroke.count; ++n) {
+    stroke.notes[n].midi = static_cast<std::int16_t>(stroke.notes[n].midi - lowest);
   }
+  const auto bytes = bytes_of(stroke);
+  key.append(bytes.data(), bytes.size());
+  key += std::to_string(static_cast<int>(wholes * 960.0F));
 }
 
 }  // namespace

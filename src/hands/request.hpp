@@ -2,8 +2,10 @@
 #pragma once
 
 #include <array>
+#include <bit>
 #include <cstdint>
 #include <optional>
+#include <type_traits>
 
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/score.hpp"
@@ -21,7 +23,7 @@ constexpr int fret_of(Placement placement) {
 // Small whole numbers throughout, so that equal strokes are found again quickly.
 struct RequestedNote {
   static constexpr std::int8_t free = -1;
-  enum Ringing : std::int8_t { stopped_short, natural, let_ring };
+  enum Ringing : std::int16_t { stopped_short, natural, let_ring };
   // Bits of `slurs`, by Technique.
   static constexpr std::int8_t bit(Technique technique) {
     return static_cast<std::int8_t>(1 << static_cast<int>(technique));
@@ -46,10 +48,10 @@ struct RequestedNote {
 };
 
 // A chord that sounds, as far as shapes go: 0 to 11 is major on that pitch class, 12 to 23 minor.
-inline constexpr std::int8_t no_chord = -1;
+inline constexpr std::int16_t no_chord = -1;
 inline constexpr int chord_count = 24;
 // `half_steps` from where it is written.
-std::int8_t chord_of(const ChordSymbol& symbol, int half_steps);
+std::int16_t chord_of(const ChordSymbol& symbol, int half_steps);
 
 // At most a note a string; highest first, as in Stroke::notes.
 struct RequestedStroke {
@@ -57,11 +59,19 @@ struct RequestedStroke {
   std::uint8_t count = 0;
   bool brush = false;
   bool off_beat = false;
-  std::int8_t chord = no_chord;  // in force
+  bool long_note = false;         // a quarter or more
+  std::int16_t chord = no_chord;  // in force
 
   RequestedNote& add() { return notes.at(count++); }
   friend bool operator==(const RequestedStroke&, const RequestedStroke&) = default;
+
+  using Bytes = std::array<char, sizeof(std::array<RequestedNote, string_count>) + 6>;
 };
+// Equal where strokes are equal.
+inline RequestedStroke::Bytes bytes_of(const RequestedStroke& stroke) {
+  static_assert(std::has_unique_object_representations_v<RequestedStroke>);
+  return std::bit_cast<RequestedStroke::Bytes>(stroke);
+}
 
 // Which of a note's fixed points are kept.
 struct Kept {

@@ -1,6 +1,7 @@
 #include "hands/search.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <utility>
 
 namespace fifthpeg::hands {
@@ -18,51 +19,32 @@ class Traceback {
     if (open_.size() >= decide_after_) decide();
   }
 
-  void finish(std::size_t best) {
-    const std::size_t first = decided_.size();
-    decided_.resize(first + open_.size());
-    for (std::size_t k = open_.size(); k-- > 0;) {
-      const Backpointer& link = open_[k][best];
-      decided_[first + k] = link.decision;
-      best = link.before;
-    }
-  }
+  void finish(std::size_t best) { settle(open_.size(), best); }
 
  private:
-  void decide() {
-    std::vector<bool> alive(open_.back().size(), true);
-    std::size_t common = open_.size();  // from here back there is one way only
-    std::size_t common_entry = 0;
-    for (std::size_t k = open_.size(); k-- > 1;) {
-      std::vector<bool> before(open_[k - 1].size(), false);
-      std::size_t count = 0;
-      std::size_t last = 0;
-      for (std::size_t entry = 0; entry < alive.size(); ++entry) {
-        if (!alive[entry]) continue;
-        const std::uint32_t from = open_[k][entry].before;
-        if (from == Backpointer::nowhere || before[from]) continue;
-        before[from] = true;
-        ++count;
-        last = from;
-      }
-      alive.swap(before);
-      if (count == 1) {
-        common = k;
-        common_entry = last;
-        break;
-      }
-    }
-    decide_after_ = 2 * open_.size();  // so that looking back stays linear whatever happens
-    if (common == open_.size()) return;
+  // Decides the first strokes: those on the way to an entry of the last of them.
+  void settle(std::size_t strokes, std::size_t entry) {
     const std::size_t first = decided_.size();
-    decided_.resize(first + common);
-    std::size_t entry = common_entry;
-    for (std::size_t k = common; k-- > 0;) {
+    decided_.resize(first + strokes);
+    for (std::size_t k = strokes; k-- > 0;) {
       decided_[first + k] = open_[k][entry].decision;
       entry = open_[k][entry].before;
     }
-    open_.erase(open_.begin(), open_.begin() + static_cast<std::ptrdiff_t>(common));
-    decide_after_ = std::max(decide_every, 2 * open_.size());
+    open_.erase(open_.begin(), open_.begin() + static_cast<std::ptrdiff_t>(strokes));
+  }
+
+  void decide() {
+    std::vector<std::uint32_t> alive(open_.back().size());
+    std::iota(alive.begin(), alive.end(), 0U);
+    std::size_t strokes = open_.size();
+    for (; strokes > 1 && alive.size() > 1; --strokes) {
+      for (std::uint32_t& entry : alive) entry = open_[strokes - 1][entry].before;
+      std::sort(alive.begin(), alive.end());
+      alive.erase(std::unique(alive.begin(), alive.end()), alive.end());
+      if (alive.back() == Backpointer::nowhere) alive.pop_back();  // what is not reached
+    }
+    if (alive.size() == 1) settle(strokes, alive.front());
+    decide_after_ = std::max(decide_every, 2 * open_.size());  // so that looking back stays linear
   }
 
   static constexpr std::size_t decide_every = 256;

@@ -82,8 +82,8 @@ Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit
 // The same without regard to what comes back, nor to the tempo; with the wishes' charges in its cost.
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates, Wishes wishes);
-inline constexpr std::size_t proven_line = 8;  // strokes
-inline constexpr std::size_t most_rows_proven = 20'000;
+inline constexpr std::size_t proven_line = 12;  // strokes
+inline constexpr std::size_t most_rows_proven = 60'000;
 
 // What each stroke of a way costs, by CostKind.
 std::vector<std::array<std::int64_t, cost_kinds>> costs_by_kind(const Score& score,

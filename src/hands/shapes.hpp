@@ -63,7 +63,7 @@ class Shapes {
   }
 
   // Whether a finger on all these strings belongs to a shape of a chord, as chord_of() numbers them.
-  bool has_in_chord(std::int8_t chord, std::size_t finger, std::uint8_t strings, int fret) const {
+  bool has_in_chord(std::int16_t chord, std::size_t finger, std::uint8_t strings, int fret) const {
     if (finger >= thumb_index || fret > highest_in_chord) return false;
     return (strings & ~in_chord_[static_cast<std::size_t>(chord)][finger][static_cast<std::size_t>(fret)]) ==
            0;

@@ -130,7 +130,7 @@ bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) con
   if (bound_ != no_bound) return true;
   const bool leads = value <= of_position_[picking * positions + position] + demands_ * position_margin;
   const auto near = [&](int best) {
-    return value <= best + demands_ * usual_margin || (leads && value <= best + demands_ * far_margin);
+    return value <= best + demands_ * usual_margin || (leads && value <= best + far_margin);
   };
   return near(bests_[picking]) && near(best_ + gap_);
 }

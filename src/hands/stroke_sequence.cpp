@@ -28,14 +28,16 @@ bool is_off_beat(const Measure& measure, std::size_t index) {
   }
   const Fraction in_quarter = stroke.onset - Fraction(1, 4) * (stroke.onset * 4).floor();
   if (in_quarter == 0) return false;
-  const Fraction sixteenth(1, 16);
   if (in_quarter != Fraction(1, 8)) return true;
-  const auto is_short = [&](std::size_t other) {
-    return measure.strokes[other].grace == Grace::none && measure.strokes[other].duration <= sixteenth;
+  // Whether it holds of the value of this stroke or of the one before.
+  const auto near = [&](const auto& holds) {
+    const auto it_holds = [&](const Stroke& one) { return one.grace == Grace::none && holds(one.duration); };
+    return it_holds(stroke) || (index > 0 && it_holds(measure.strokes[index - 1]));
   };
-  return !(is_short(index) || (index > 0 && is_short(index - 1)));
+  // Of three in an eighth the last has to be the thumb's, so that the nail has the beat.
+  if (near([](Fraction duration) { return duration == Fraction(1, 24); })) return true;
+  return !near([](Fraction duration) { return duration <= Fraction(1, 16); });
 }
-
 }  // namespace
 
 std::vector<Event> line_of(const Score& score) {

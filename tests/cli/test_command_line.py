@@ -27,11 +27,11 @@ OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
         --keep-swing --max-bytes --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
-        --fifth-frets --channel-per-string --no-repeats --width --fingers --shapes --neck --position --slurs --style --scale-length
-        --reach""",
+        --fifth-frets --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
+        --scale-length --reach""",
     "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
-        --position --slurs --style --scale-length --reach""",
+        --position --closed --slurs --style --scale-length --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
         --fifth-capo --keep-pitches --frets""",
     "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
