@@ -245,8 +245,8 @@ struct Score {
   friend bool operator==(const Score&, const Score&) = default;
 };
 
-// How much of its meter passes before a measure: what a pickup, or another measure that is not counted, lacks of
-// it. 0 of any other.
+// How much of its meter passes before a measure: what a pickup, or another measure that is not counted, lacks
+// of it. 0 of any other.
 Fraction counted_before(const Measure& measure);
 // Counted from 1 in the beats of a whole measure: the last eighth of a pickup in 4/4 is beat 4 1/2.
 Fraction beat_at(const Measure& measure, Fraction offset);
