@@ -5,6 +5,8 @@ notes, which take no time, are left out of `notes` and listed by themselves.
 """
 import csv
 import functools
+import hashlib
+import pickle
 import subprocess
 import warnings
 from dataclasses import dataclass, field
@@ -12,6 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from typing import NamedTuple
 
+import made_once
 import mido
 
 
@@ -199,14 +202,22 @@ def _fraction(number):
 def musicxml_by_music21(path, part=0, expand=False):
     """music21's reading of one part, or of one staff of a part that has several (0 is the upper one).
 
-    With `expand`, in playing order. Not to be changed: whoever asks for the same again gets the same object."""
-    return _by_music21(str(path), Path(path).read_bytes(), part, expand)
+    With `expand`, in playing order. music21 takes long, and the same bytes come again, from the sanitized program at
+    the latest: what it saw in them is kept."""
+    data = Path(path).read_bytes()
+    asked = hashlib.sha256(f"{part} {expand} ".encode() + data).hexdigest()
+    kept = _kept() / asked
+
+    def look(target):
+        stream = list(_score_by_music21(str(path), data).parts)[part]
+        target.write_bytes(pickle.dumps(stream_by_music21(stream, expand)))
+    made_once.make([kept], look)
+    return pickle.loads(kept.read_bytes())
 
 
-# music21 takes long, and tests ask several times for the same file: by its bytes, since they write others to its path.
-@functools.lru_cache(maxsize=4)
-def _by_music21(path, data, part, expand):
-    return stream_by_music21(list(_score_by_music21(path, data).parts)[part], expand)
+@functools.cache
+def _kept():
+    return made_once.folder("seen", __file__)
 
 
 @functools.lru_cache(maxsize=2)

@@ -59,7 +59,7 @@ struct PairedNotes {
 //   a key struck twice at one tick is a unison of two strings, which end together;
 //   a note that is never let go lasts to the end of its track;
 //   a note-off without a note is passed over;
-//   a note of no length keeps its onset, and the quantiser gives it one step of the grid.
+//   a note of no length keeps its onset, and the quantizer gives it one step of the grid.
 // Controllers, aftertouch and further program changes are losses; bends are not, see reader/bends.hpp.
 PairedNotes pair_notes(const Scan& scan, Report& report);
 

@@ -101,7 +101,7 @@ class TrackScanner : public ScanReporter {
   }
 
  private:
-  static constexpr int most_messages = 64;         // of a piece
+  static constexpr int most_messages = 48;         // of a piece
   static constexpr unsigned any_resolution = 480;  // ticks stay ticks
 
   void take_event() {

@@ -59,6 +59,7 @@ class Filler {
     std::size_t group = 0;
     std::size_t change = 0;
     key_ = measure.key;
+    measure.strokes.reserve(pieces_.size());
     for (const Piece& piece : pieces_) {
       while (change < measure.key_changes.size() && measure.key_changes[change].at <= piece.from) {
         key_ = measure.key_changes[change++].key;

@@ -76,9 +76,9 @@ std::int64_t floor_of(double value) {
   return static_cast<double>(whole) > value ? whole - 1 : whole;
 }
 
-class Quantiser {
+class Quantizer {
  public:
-  Quantiser(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
+  Quantizer(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars)
       : ticks_(ticks), map_(map), bars_(bars) {
     for (std::size_t parts = 1; parts <= most_parts; ++parts) log_.at(parts) = std::log(parts);
   }
@@ -279,9 +279,9 @@ class Quantiser {
 
 }  // namespace
 
-Grid quantise_onsets(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars,
+Grid quantize_onsets(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars,
                      std::optional<Fraction> step) {
-  return Quantiser(ticks, map, bars).run(step);
+  return Quantizer(ticks, map, bars).run(step);
 }
 
 }  // namespace fifthpeg::midi::reader

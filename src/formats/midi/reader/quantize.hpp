@@ -28,7 +28,7 @@ struct Grid {
 };
 
 // Onsets are in ticks, in order. `step` forces the grid to its multiples, counted from each barline.
-Grid quantise_onsets(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars,
+Grid quantize_onsets(const std::vector<std::int64_t>& ticks, const TempoMap& map, const Bars& bars,
                      std::optional<Fraction> step);
 
 }  // namespace fifthpeg::midi::reader

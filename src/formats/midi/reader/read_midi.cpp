@@ -199,6 +199,7 @@ class Reader {
 
   void take_notes(const PlayedPart& part) {
     bool even = true;
+    notes_.reserve(part.notes.size());
     for (const PlayedNote& note : part.notes) {
       TakenNote& taken = notes_.emplace_back();
       taken.played = note;
@@ -264,17 +265,18 @@ class Reader {
     for (const Strike& strike : strikes) {
       if (!strike.grace) ticks.push_back(strike.tick);
     }
-    const Grid grid = quantise_onsets(ticks, map, bars, options_.grid);
+    const Grid grid = quantize_onsets(ticks, map, bars, options_.grid);
     exact_ = grid.exact;
     reading_.inventory.residual = grid.residual;
     if (grid.residual > 0) {
       char text[96];
       std::snprintf(text, sizeof text, "times were moved onto the grid by %.1f ms on average",
                     grid.residual_seconds * 1000);
-      report().add(EntryKind::decision, "midi-quantised", text);
+      report().add(EntryKind::decision, "midi-quantized", text);
     }
     std::vector<Strike> graces;
     std::size_t next = 0;
+    strokes_.reserve(ticks.size());
     for (const Strike& strike : strikes) {
       if (strike.grace) {
         graces.push_back(strike);

@@ -17,6 +17,7 @@ class StrikeFinder {
       : notes_(notes), map_(map), bars_(bars) {}
 
   std::vector<Strike> run() {
+    strikes_.reserve(notes_.size());
     for (std::size_t i = 0; i < notes_.size();) i = take_strike(i);
     find_graces();
     keep_even_runs();
@@ -43,9 +44,11 @@ class StrikeFinder {
       while (static_cast<double>(on(last - 1) - on(first)) > close) --last;
     }
     strikes_.push_back({brush == Brush::none ? middle(first, last) : on(first), first, last, brush, false});
-    std::stable_sort(notes_.begin() + static_cast<std::ptrdiff_t>(first),
-                     notes_.begin() + static_cast<std::ptrdiff_t>(last),
-                     [](const auto& a, const auto& b) { return a.played.key < b.played.key; });
+    if (last - first > 1) {
+      std::stable_sort(notes_.begin() + static_cast<std::ptrdiff_t>(first),
+                       notes_.begin() + static_cast<std::ptrdiff_t>(last),
+                       [](const auto& a, const auto& b) { return a.played.key < b.played.key; });
+    }
     return last;
   }
 

@@ -93,7 +93,7 @@ TEST_P(Resolution, IsExactOnWhatNotationProgramsWrite) {
   const Reading reading = read_sound(file(0, GetParam(), {rhythm(mixed, GetParam()).tempo(0, 500'000)}));
   EXPECT_EQ(durations_of(reading), mixed);
   EXPECT_EQ(reading.inventory.residual, 0.0);
-  EXPECT_EQ(told(reading.report, "midi-quantised"), 0U);
+  EXPECT_EQ(told(reading.report, "midi-quantized"), 0U);
   EXPECT_TRUE(printable(reading.score));
   EXPECT_TRUE(tuplets_close(reading.score));
 }
@@ -413,7 +413,7 @@ TEST(MidiPlayed, SixteenthsWithJitter) {
       EXPECT_GT(reading.inventory.residual, 0.0);
       // Evenly spread over +-ms, the mean distance is half of that.
       EXPECT_NEAR(reading.inventory.residual * 4 * 545.455, ms / 2, ms / 8 + 0.5);
-      EXPECT_EQ(told(reading.report, "midi-quantised"), 1U);
+      EXPECT_EQ(told(reading.report, "midi-quantized"), 1U);
       EXPECT_TRUE(printable(reading.score));
     }
   }
