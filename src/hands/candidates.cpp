@@ -32,13 +32,12 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const RequestedStroke& strok
 
   auto options = std::make_shared<StrokeOptions>();
   options->grips = grips_for(stroke, neck_, costs_, confinement_);
+  if (stroke.count > 1) options->margin = StrokeOptions::chord_margin;
   for (std::size_t n = 0; n < static_cast<std::size_t>(stroke.count); ++n) {
     const RequestedNote& note = stroke.notes[n];
     const bool fixed = note.slur_asked || note.tied || note.string != RequestedNote::free ||
                        note.finger != RequestedNote::free || note.ringing == RequestedNote::let_ring;
-    options->demands = std::max(options->demands, fixed              ? StrokeOptions::fixed_demands
-                                                  : stroke.count > 1 ? StrokeOptions::chord_demands
-                                                                     : 1);
+    if (fixed) options->margin = std::max(options->margin, StrokeOptions::fixed_margin);
   }
   std::vector<Struck> asked;  // for which pickings have been found
   std::vector<StrokeOptions::Group> found;

@@ -20,11 +20,12 @@ struct StrokeOptions {
     std::uint16_t pickings = 0;
   };
   std::vector<Group> groups;
-  // How much dearer, in margins of the search, what comes before may have to be for it: for chords, and for
-  // slurs, ties, ringing on and fixed points.
-  static constexpr int chord_demands = 3;
-  static constexpr int fixed_demands = 2;
-  int demands = 1;
+  // By how much a state before it may be dearer than the cheapest and is still followed (stepper.hpp):
+  // further for slurs, ties, ringing on and fixed points, and for chords.
+  static constexpr int usual_margin = 40;
+  static constexpr int fixed_margin = 60;
+  static constexpr int chord_margin = 100;
+  int margin = usual_margin;
   bool playable = false;  // some grip plays it whatever came before: without a slur
 };
 

@@ -128,16 +128,16 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
 bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) const {
   if (value > bound_left_) return false;
   if (bound_ != no_bound) return true;
-  const bool leads = value <= of_position_[picking * positions + position] + demands_ * position_margin;
+  const bool leads = value <= of_position_[picking * positions + position] + position_margin;
   const auto near = [&](int best) {
-    return value <= best + demands_ * usual_margin || (leads && value <= best + far_margin);
+    return value <= best + margin_ || (leads && value <= best + far_margin);
   };
   return near(bests_[picking]) && near(best_ + gap_);
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
                        std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming) {
-  demands_ = coming.demands;
+  margin_ = coming.margin;
   gap_ = model_.picking_hand().most_repeat_cost(coming.wait);
   bound_left_ = static_cast<int>(std::min<Cost>(bound_ - from.base, Frontier::unreached - 1));
   settle(from, *next, wait);

@@ -46,17 +46,16 @@ struct Backpointer {
 
 // What the strokes that follow ask of those before.
 struct Coming {
-  int demands = 1;  // the most, see StrokeOptions
-  Wait wait;        // to the next
+  int margin = StrokeOptions::usual_margin;  // the widest
+  Wait wait;                                 // to the next
 };
 
 // One step of the dynamic programming, with the room it works in.
 class Stepper {
  public:
-  // No state is followed that is more than this dearer than the cheapest with the same picking, times what
-  // the strokes that follow demand; nor with another picking, by more than its repeat can cost besides.
-  static constexpr int usual_margin = 40;
-  // But for the cheapest ones of each position of the hand, and those near them.
+  // No state is followed that is dearer than the cheapest with the same picking by more than the margin of
+  // the strokes that follow; nor than the cheapest with another picking by more than its repeat can cost
+  // besides. But for the cheapest ones of each position of the hand, and those near them,
   static constexpr int position_margin = 10;
   static constexpr int far_margin = 200;  // and no more than this dearer than the cheapest
 
@@ -86,7 +85,7 @@ class Stepper {
   const Model& model_;
   Cost bound_;
   // Of the step at hand.
-  int demands_ = 1;
+  int margin_ = 0;
   int gap_ = 0;                       // between pickings
   int bound_left_ = 0;                // above the frontier before
   int best_ = 0;                      // the smallest cost so far

@@ -145,6 +145,14 @@ TEST(HandsExact, Roll) {
   compare_kinds(Style::roll, 60, 1);
 }
 
+// As long as lines are that are proven.
+TEST(HandsExact, ALineOfTwelveStrokes) {
+  testing::PassageKind kind = plain_notes();
+  kind.strokes = static_cast<int>(proven_line);
+  compare_with_boost(Style::roll, kind, 20, 60);
+  compare_with_boost(Style::clawhammer, kind, 5, 61);
+}
+
 TEST(HandsExact, Melodic) {
   compare_kinds(Style::melodic, 40, 10);
 }
