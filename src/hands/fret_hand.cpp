@@ -49,6 +49,19 @@ bool goes_back(const HandState& before, std::size_t finger, const FingerUse& use
   return before.fret[finger] == (use.fret | HandState::lifted) && use.covered == before.strings[finger];
 }
 
+bool all_reach(int position, const Grip& grip) {
+  bool all = true;
+  for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U),
+                  [&](std::size_t f) { all = all && reaches(position, f, grip); });
+  return all;
+}
+
+// Whether the grip's position is no move: the hand is there and reaches all. At the nut it may be there and
+// not reach, since the little finger's own place would lie before the first fret.
+bool stays_there(const HandState& before, const Grip& grip) {
+  return grip.position == before.position && all_reach(before.position, grip);
+}
+
 }  // namespace
 
 // ---- whether and how far -----------------------------------------------------------------------
@@ -80,7 +93,7 @@ bool FretHand::goes(const HandState& before, const Grip& grip, std::size_t note)
 int FretHand::least(const HandState& before, const Grip& grip, Wait wait) const {
   if (grip.fingers_used == 0 || grip.slides) return 0;
   const bool moves = grip.position != 0;
-  if (moves ? grip.position == before.position : before.position == 0) return HandMove::impossible;
+  if (moves ? stays_there(before, grip) : before.position == 0) return HandMove::impossible;
   const int frets = moves && before.position != 0 ? grip.position - before.position : 0;
   int least = frets != 0 ? shift_cost(frets, before.idle, wait) : 0;
   bool anew = frets != 0;
@@ -127,14 +140,11 @@ FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const 
     if (grip.fingers_used != 0 && before.position == 0) return way;
     way.position = before.position;
   } else {
-    if (grip.position == before.position) return way;  // the same as staying
+    if (stays_there(before, grip)) return way;  // which is another grip's
     way.position = grip.position;
     if (before.position != 0) way.frets = grip.position - before.position;
   }
-  way.possible = true;
-  if (grip.position != 0) return way;
-  for_each_finger(grip.fingers_used & (finger_bit(thumb_index) - 1U),
-                  [&](std::size_t f) { way.possible = way.possible && reaches(way.position, f, grip); });
+  way.possible = grip.position != 0 || all_reach(way.position, grip);
   return way;
 }
 

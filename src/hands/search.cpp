@@ -69,7 +69,13 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = ahead.next();
     if (extent.each_once && wishes.last_like(i) != i) continue;
-    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
+    const auto step = [&](const std::vector<int>& more) {
+      return stepper.step(frontier, options, line[i].wait, links, more, ahead.coming());
+    };
+    Frontier next = step(wishes.of(i, *options));
+    // Where the hand stands otherwise than where it came before, what was done there may be out of reach.
+    if (next.rows.empty()) next = step({});
+    frontier = std::move(next);
     if (frontier.rows.size() > extent.most_rows) return {};
     traceback.add(links);
   }
