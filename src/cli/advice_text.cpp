@@ -141,7 +141,7 @@ Json row_json(const AdviseRequest& request, const Advice& one) {
 
 constexpr char below[] =
     "\n"
-    "The cost is what the whole tune asks of the hands, about 1 for each finger put down; lower is\n"
+    "The cost is what the whole tune asks of the hands, about 20 for each finger put down; lower is\n"
     "easier. It compares ways to play this tune, not one tune with another. What players try first\n"
     "for the style and the key comes first, unless another way asks much less.\n";
 

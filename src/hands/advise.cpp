@@ -126,10 +126,10 @@ struct Candidate {
   std::int64_t estimate = 0;  // what the ranking would go by if single notes were all
 };
 
-// What the ranking goes by: players pass over what they would try first only for what asks a third less of
+// What the ranking goes by: players pass over what they would try first only for what asks half as much of
 // the hands, and leave the key for what asks a fifth less. From memory.
 std::int64_t ranked(std::int64_t cost, const Candidate& candidate) {
-  const int quarters = 2 * candidate.set_up.rank + (candidate.half_steps != 0 ? 1 : 0);
+  const int quarters = 4 * candidate.set_up.rank + (candidate.half_steps != 0 ? 1 : 0);
   return cost + cost * quarters / 4;
 }
 

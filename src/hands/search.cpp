@@ -4,6 +4,8 @@
 #include <numeric>
 #include <utility>
 
+#include "fifthpeg/errors.hpp"
+
 namespace fifthpeg::hands {
 namespace {
 
@@ -75,6 +77,10 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
     Frontier next = step(wishes.of(i, *options));
     // Where the hand stands otherwise than where it came before, what was done there may be out of reach.
     if (next.rows.empty()) next = step({});
+    if (next.rows.empty()) {
+      throw UnplayableError("stroke-cannot-be-held", "no hand gets from the stroke before to this one",
+                            place_of(score, line[i]));
+    }
     frontier = std::move(next);
     if (frontier.rows.size() > extent.most_rows) return {};
     traceback.add(links);

@@ -84,7 +84,9 @@ def value_of(tag, text, divisions):
 
 
 def told(report) -> Counter:
-    return Counter({(one["slug"], one["text"]): one["count"] for one in report["told"]})
+    """But for a title that is only the file's name, which differs from file to file."""
+    return Counter({(one["slug"], one["text"]): one["count"] for one in report["told"]
+                    if one["slug"] != "title-from-name"})
 
 
 def told_more(with_it, without) -> list[tuple[str, str]]:
