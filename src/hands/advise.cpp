@@ -29,7 +29,7 @@ constexpr std::size_t folded_at_most = 2;
 constexpr std::int64_t clearly_easier_percent = 80;
 
 // What a note that has to be let go asks besides. From memory.
-constexpr std::int64_t note_let_go = 300;
+constexpr std::int64_t note_let_go = 6000;
 
 int pitch_class(int midi) {
   return ((midi % 12) + 12) % 12;
