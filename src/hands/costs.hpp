@@ -55,7 +55,7 @@ struct CostTable {
   int on_fretted_drone = 30;
   // After an open long string, a finger put down or laid further for a note that a silent long string gives
   // open. Common practice: among open strings what is open is played open.
-  int stopped_for_open = 60;
+  int stopped_for_open = 34;
   // An open string, where a style wants closed positions; the drone besides. Common practice, of
   // single-string style.
   int open = 0;

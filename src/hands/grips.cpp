@@ -166,9 +166,8 @@ class GripBuilder {
     if (stretches()) for_each_position();
   }
 
-  // Whether a long string that is silent here gives the note open, and may.
+  // Whether a long string that is silent here gives the note open.
   bool has_open_string(int n) const {
-    if (note(n).string != RequestedNote::free) return false;
     for (int string = 1; string < fifth_string; ++string) {
       if ((grip_.sounding & string_bit(string)) == 0 && is_open(string, n)) return true;
     }
