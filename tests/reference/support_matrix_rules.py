@@ -211,6 +211,8 @@ TRANSLATED = [
     (r"measure/note/notations/dynamics/.*", "a direction", _finds("//direction-type/dynamics/*")),
     (r"measure/note/notations/articulations/detached-legato", "`staccato` and `tenuto`",
      _finds(f"{_FIRST}/note/notations/articulations[staccato and tenuto]")),
+    (r"measure/note/notations/slur(@type)?(=(start|stop))?", "`hammer-on`, `pull-off` or `slide`",
+     _finds(f"{_FIRST}/note/notations[slide or technical/hammer-on or technical/pull-off]")),
     (r"measure/note/notations/glissando(@type)?(=.*)?", "`slide`", _finds(f"{_FIRST}/note/notations/slide")),
     (r"measure/note/notations/(slur|tied|slide|glissando|tuplet)@number|"
      r"measure/note/notations/technical/(hammer-on|pull-off)@number", "its two ends",
