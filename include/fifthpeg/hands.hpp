@@ -1,5 +1,6 @@
-// Hands: where each note is played, and with which finger of either hand. An exact search over the whole
-// piece for the cheapest playable way under a documented cost table (src/hands/costs.hpp).
+// Hands: where each note is played, and with which finger of either hand. A search over the whole piece for
+// the cheapest playable way under a documented cost table (src/hands/costs.hpp); src/hands/search.hpp says
+// what of it is proven.
 //
 // Stretch limits are given for a usual adult hand and can be scaled with HandsOptions::reach. Where a
 // stretch hurts, stop: what a teacher or a hand therapist says outranks a program.

@@ -1,4 +1,4 @@
-// The exact search: the cheapest way through the whole piece under the cost table.
+// The search: the cheapest way through the whole piece under the cost table, as far as it is proven below.
 //
 // What a stroke costs depends on the stroke, on what the hands do for it, and on the state that the stroke
 // before left behind, and on nothing else. That state is
