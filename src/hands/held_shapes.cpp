@@ -96,7 +96,7 @@ class Run {
   std::string text_of(const Held& held, const Key& key) const {
     const NamedShape& shape = *held.shape;
     const std::string where = shape.movable ? ", " + std::to_string(held.up + 1) : "";
-    const std::string name = std::string(shape.name) + where;
+    std::string name = std::string(shape.name) + where;
     if (!shape.root || !says_chord(held)) return name;
     const Placement root{shape.root->string, static_cast<std::int8_t>(shape.root->fret + held.up)};
     const auto midi = banjo_.midi_at(root);

@@ -61,6 +61,7 @@ bool as_in_open_g(const Tuning& tuning, int a, int b) {
 const std::vector<NamedShape>& named_shapes() {
   static const std::vector<NamedShape> shapes = [] {
     std::vector<NamedShape> all;
+    all.reserve(shape_rows.size());
     for (const ShapeRow& row : shape_rows) all.push_back(shape_of(row));
     return all;
   }();
@@ -77,9 +78,9 @@ bool lies_as_in_open_g(const NamedShape& shape, const Tuning& tuning) {
 void Shapes::add_to_chords(const NamedShape& shape, const Banjo& banjo) {
   if (!shape.root || !lies_as_in_open_g(shape, banjo.tuning)) return;
   const int root = banjo.open_midi(shape.root->string) + shape.root->fret;
-  const std::size_t minor = shape.quality.starts_with('m') ? 12 : 0;
+  const int minor = shape.quality.starts_with('m') ? 12 : 0;
   for (int up = 0; up <= (shape.movable ? highest_in_chord : 0); ++up) {
-    auto& chord = in_chord_.at(static_cast<std::size_t>((root + up) % 12) + minor);
+    auto& chord = in_chord_.at(static_cast<std::size_t>((root + up) % 12 + minor));
     for (const ShapeFinger& one : shape.fingers) {
       if (one.fret + up > highest_in_chord) continue;
       chord.at(one.finger).at(static_cast<std::size_t>(one.fret + up)) |= string_bit(one.string);
