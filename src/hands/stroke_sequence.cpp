@@ -38,6 +38,7 @@ bool is_off_beat(const Measure& measure, std::size_t index) {
   if (near([](Fraction duration) { return duration == Fraction(1, 24); })) return true;
   return !near([](Fraction duration) { return duration <= Fraction(1, 16); });
 }
+
 }  // namespace
 
 std::vector<Event> line_of(const Score& score) {
@@ -58,10 +59,11 @@ std::vector<Event> line_of(const Score& score) {
         whole = whole_note_seconds(tempo->quarters_per_minute);
       }
       if (!stroke.is_rest()) {
-        line.push_back({static_cast<std::uint32_t>(m),
-                        static_cast<std::uint32_t>(s),
-                        {static_cast<float>(waited), static_cast<float>(value)},
-                        is_off_beat(measure, s)});
+        line.push_back(
+            {static_cast<std::uint32_t>(m),
+             static_cast<std::uint32_t>(s),
+             {static_cast<float>(waited), static_cast<float>(std::min(value, longest_wait_wholes))},
+             is_off_beat(measure, s)});
         waited = value = 0.0;
       }
       if (stroke.grace == Grace::none) {

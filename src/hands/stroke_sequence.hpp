@@ -10,6 +10,7 @@
 namespace fifthpeg::hands {
 
 inline constexpr float longest_wait_seconds = 100.0F;
+inline constexpr double longest_wait_wholes = 64.0;  // to the hands all longer ones are the same
 
 // From the stroke before to a stroke.
 struct Wait {
