@@ -23,6 +23,11 @@ struct Pitch {
   friend bool operator==(const Pitch&, const Pitch&) = default;
 };
 
+// Octaves aside: 0 is C, 11 is B, of numbers below 0 too.
+constexpr int pitch_class(int midi) {
+  return (midi % 12 + 12) % 12;
+}
+
 // "F#4", "Bb3", "Abb2".
 std::string to_string(const Pitch& pitch);
 // Reads what to_string writes ("bb" and "##" and "x" for doubles); nothing else.

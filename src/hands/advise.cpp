@@ -31,10 +31,6 @@ constexpr std::int64_t clearly_easier_percent = 80;
 // What a note that has to be let go asks besides. From memory.
 constexpr std::int64_t note_let_go = 6000;
 
-int pitch_class(int midi) {
-  return ((midi % 12) + 12) % 12;
-}
-
 // The piece as far as single notes go.
 struct Notes {
   std::array<std::uint64_t, 12> of_class{};

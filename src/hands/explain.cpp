@@ -8,8 +8,8 @@ namespace {
 class Explainer {
  public:
   Explainer(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-            Candidates& candidates, const Wishes& wishes)
-      : line_(line), stepper_(model), wishes_(wishes) {
+            Candidates& candidates, const Path& path)
+      : line_(line), stepper_(model, path.in_time), wishes_(path.wishes) {
     RequestedStrokes strokes(score, line, fit);
     Ahead ahead(score, line, fit, candidates);
     frontiers_.push_back(Stepper::start());
@@ -84,7 +84,7 @@ std::vector<Explained> explain(const Score& score, const std::vector<Event>& lin
                                const Model& model, Candidates& candidates, const Path& path) {
   std::vector<Explained> result;
   result.reserve(line.size());
-  Explainer explainer(score, line, fit, model, candidates, path.wishes);
+  Explainer explainer(score, line, fit, model, candidates, path);
   const auto costs = costs_by_kind(score, line, fit, model, candidates, path);
   RequestedStrokes strokes(score, line, fit);
   for (std::uint32_t i = 0; i < line.size(); ++i) {

@@ -62,6 +62,21 @@ bool stays_there(const HandState& before, const Grip& grip) {
   return grip.position == before.position && all_reach(before.position, grip);
 }
 
+// Whether a long string rang open in the stroke before.
+bool follows_open_string(const HandState& before) {
+  return (before.sounding & (string_bit(fifth_string) - 1U) & ~unsigned{before.held()}) != 0;
+}
+
+// Whether a finger is put down, or laid further, on a string that another has open.
+bool changes_for(const HandState& before, const Grip& grip, int frets) {
+  for (std::size_t f = 0; f < finger_count; ++f) {
+    const unsigned wanted = grip.use[f].strings & grip.open_elsewhere;
+    const bool there = before.is_down(f) && before.fret[f] + frets == grip.use[f].fret;
+    if ((wanted & ~(there ? before.strings[f] : 0U)) != 0) return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 // ---- whether and how far -----------------------------------------------------------------------
@@ -313,25 +328,6 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   after.fret[finger] = use.fret;
   after.strings[finger] = use.covered;
 }
-
-namespace {
-
-// Whether a long string rang open in the stroke before.
-bool follows_open_string(const HandState& before) {
-  return (before.sounding & (string_bit(fifth_string) - 1U) & ~unsigned{before.held()}) != 0;
-}
-
-// Whether a finger is put down, or laid further, on a string that another has open.
-bool changes_for(const HandState& before, const Grip& grip, int frets) {
-  for (std::size_t f = 0; f < finger_count; ++f) {
-    const unsigned wanted = grip.use[f].strings & grip.open_elsewhere;
-    const bool there = before.is_down(f) && before.fret[f] + frets == grip.use[f].fret;
-    if ((wanted & ~(there ? before.strings[f] : 0U)) != 0) return true;
-  }
-  return false;
-}
-
-}  // namespace
 
 HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, int repeats,
                         HandState& after) const {

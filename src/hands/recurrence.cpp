@@ -21,7 +21,7 @@ constexpr std::size_t fewest_pitches = 3;
 // All that a stroke asks, pitches from `lowest` up.
 void append(std::string& key, RequestedStroke stroke, int lowest, float wholes) {
   if (stroke.chord != no_chord)
-    stroke.chord = static_cast<std::int16_t>(stroke.chord / 12 * 12 + (stroke.chord + 120 - lowest) % 12);
+    stroke.chord = static_cast<std::int16_t>(stroke.chord / 12 * 12 + pitch_class(stroke.chord - lowest));
   for (std::size_t n = 0; n < stroke.count; ++n) {
     stroke.notes[n].midi = static_cast<std::int16_t>(stroke.notes[n].midi - lowest);
   }
@@ -168,10 +168,10 @@ const std::vector<int>& Wishes::of(std::size_t event, const StrokeOptions& optio
       }
     }
   }
-  // Inside the measure nothing else comes into question.
+  // Inside the measure little else comes into question.
   if (inside_[event]) {
     const int least = *std::min_element(more_.begin(), more_.end());
-    for (int& more : more_) more = more > least ? unthinkable : more;
+    for (int& more : more_) more = more > least ? forbidden : more;
   }
   return more_;
 }

@@ -25,8 +25,8 @@ class Wishes {
   // Measures that come back shall be like the one of them to which most are alike.
   void learn(std::vector<std::array<Placement, string_count>> placements,
              std::vector<std::array<FretFinger, string_count>> fingers);
-  // For the grips of a stroke; empty for nothing, `unthinkable` for what is not to be done.
-  static constexpr int unthinkable = 1 << 29;
+  // For the grips of a stroke; empty for nothing, `forbidden` for what is done only where the hand, standing
+  // otherwise than where the measure was before, reaches nothing else.
   const std::vector<int>& of(std::size_t event, const StrokeOptions& options);
 
  private:

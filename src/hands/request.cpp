@@ -18,7 +18,7 @@ std::int16_t chord_of(const ChordSymbol& symbol, int half_steps) {
   const bool major = kind.starts_with("major") || kind.starts_with("dominant");
   if (!minor && !major) return no_chord;
   const int root = Pitch{symbol.root.step, symbol.root.alter, 4}.midi() + half_steps;
-  return static_cast<std::int16_t>((root % 12 + 12) % 12 + (minor ? 12 : 0));
+  return static_cast<std::int16_t>(pitch_class(root) + (minor ? 12 : 0));
 }
 
 RequestedNote requested(const Note& note, int half_steps, Kept kept) {

@@ -49,7 +49,6 @@ struct RequestedNote {
 
 // A chord that sounds, as far as shapes go: 0 to 11 is major on that pitch class, 12 to 23 minor.
 inline constexpr std::int16_t no_chord = -1;
-inline constexpr int chord_count = 24;
 // `half_steps` from where it is written.
 std::int16_t chord_of(const ChordSymbol& symbol, int half_steps);
 

@@ -4,8 +4,6 @@
 #include <numeric>
 #include <utility>
 
-#include "fifthpeg/errors.hpp"
-
 namespace fifthpeg::hands {
 namespace {
 
@@ -71,17 +69,7 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = ahead.next();
     if (extent.each_once && wishes.last_like(i) != i) continue;
-    const auto step = [&](const std::vector<int>& more) {
-      return stepper.step(frontier, options, line[i].wait, links, more, ahead.coming());
-    };
-    Frontier next = step(wishes.of(i, *options));
-    // Where the hand stands otherwise than where it came before, what was done there may be out of reach.
-    if (next.rows.empty()) next = step({});
-    if (next.rows.empty()) {
-      throw UnplayableError("stroke-cannot-be-held", "no hand gets from the stroke before to this one",
-                            place_of(score, line[i]));
-    }
-    frontier = std::move(next);
+    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
     if (frontier.rows.size() > extent.most_rows) return {};
     traceback.add(links);
   }
@@ -93,24 +81,25 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
 }  // namespace
 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                   Candidates& candidates, Wishes wishes) {
-  Path path = search(score, line, fit, candidates, wishes, Stepper(model));
+                   Candidates& candidates, Wishes wishes, bool in_time) {
+  Path path = search(score, line, fit, candidates, wishes, Stepper(model, in_time));
   if (line.size() <= proven_line) {
-    Path proven = search(score, line, fit, candidates, wishes, Stepper::within(model, path.cost),
+    Path proven = search(score, line, fit, candidates, wishes, Stepper::within(model, in_time, path.cost),
                          {most_rows_proven, false});
     if (!proven.decisions.empty()) path = std::move(proven);
   }
   path.wishes = std::move(wishes);
+  path.in_time = in_time;
   return path;
 }
 
 namespace {
 
 Path cheapest_placements(const Score& score, const std::vector<Event>& line, const Fit& fit,
-                         const Model& model, Candidates& candidates) {
+                         const Model& model, Candidates& candidates, bool in_time) {
   Wishes wishes(score, line, fit);
-  if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {});
-  const Path alone = search(score, line, fit, candidates, wishes, Stepper(model), {SIZE_MAX, true});
+  if (!wishes.any()) return cheapest_path(score, line, fit, model, candidates, {}, in_time);
+  const Path alone = search(score, line, fit, candidates, wishes, Stepper(model, in_time), {SIZE_MAX, true});
   std::vector<std::array<Placement, string_count>> placements(line.size());
   std::vector<std::array<FretFinger, string_count>> fingers(line.size());
   RequestedStrokes strokes(score, line, fit);
@@ -128,20 +117,18 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
     fingers[i] = fingers[wishes.last_like(i)];
   }
   wishes.learn(std::move(placements), std::move(fingers));
-  return cheapest_path(score, line, fit, model, candidates, std::move(wishes));
+  return cheapest_path(score, line, fit, model, candidates, std::move(wishes), in_time);
 }
 
-// The cheapest picking fingers for the grips of a way, with the time that the tempo leaves them.
-void settle_picking_fingers(const Score& score, const std::vector<Event>& line, const Fit& fit,
+// The cheapest picking fingers for the grips of a way, with the time that the tempo leaves them. Returns what
+// they cost.
+Cost settle_picking_fingers(const Score& score, const std::vector<Event>& line, const Fit& fit,
                             const Model& model, Candidates& candidates, Path& path) {
   const PickingHand& hand = model.picking_hand();
   RequestedStrokes strokes(score, line, fit);
   std::vector<std::vector<std::uint16_t>> from(line.size());  // of each picking: the best before it
   std::vector<Picking> before{{}};
   std::vector<Cost> values{0};
-  const auto best = [&values] {
-    return static_cast<std::uint16_t>(std::min_element(values.begin(), values.end()) - values.begin());
-  };
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = candidates.of(strokes.at(i));
     const StrokeOptions::Group group = options->groups[path.decisions[i].grip];
@@ -162,19 +149,25 @@ void settle_picking_fingers(const Score& score, const std::vector<Event>& line, 
     before = next;
     values = std::move(reached);
   }
-  std::uint16_t picking = best();
+  const auto least = std::min_element(values.begin(), values.end());
+  auto picking = static_cast<std::uint16_t>(least - values.begin());
   for (std::size_t i = line.size(); i-- > 0;) {
     path.decisions[i].picking = static_cast<std::uint16_t>(path.decisions[i].picking + picking);
     picking = from[i][picking];
   }
+  return *least;
 }
 
 }  // namespace
 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates) {
-  Path path = cheapest_placements(score, line, fit, model, candidates);
-  settle_picking_fingers(score, line, fit, model, candidates, path);
+  Path path = cheapest_placements(score, line, fit, model, candidates, false);
+  const Cost picking = settle_picking_fingers(score, line, fit, model, candidates, path);
+  if (picking >= forbidden) {
+    Path other = cheapest_placements(score, line, fit, model, candidates, true);
+    if (settle_picking_fingers(score, line, fit, model, candidates, other) < picking) path = std::move(other);
+  }
   path.cost = 0;
   for (const auto& stroke : costs_by_kind(score, line, fit, model, candidates, path)) {
     for (const std::int64_t cost : stroke) path.cost += cost;

@@ -23,7 +23,9 @@
 //
 // Note values count, not seconds, so that music at another tempo is played at the same places with the same
 // fingers. Only then the picking fingers are settled once more for these grips, with the time that the tempo
-// leaves them; that is a cheapest path again, with nothing left out.
+// leaves them; that is a cheapest path again, with nothing left out. Where even so a picking finger would
+// have to strike again faster than it goes, the tempo decides places after all: the piece is searched in
+// time.
 //
 // Equal costs are broken by order: of grips, of pickings, of states as they were first reached.
 #pragma once
@@ -77,15 +79,16 @@ struct Path {
   Cost cost = 0;                    // without what was charged for wishes
   std::vector<Decision> decisions;  // one a stroke of the line
   Wishes wishes;                    // with which it was found
+  bool in_time = false;             // and whether with the tempo
 };
 
 // With what comes back fingered alike: searched once with each measure by itself, and again with wishes that
 // it be like the others.
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates);
-// The same without regard to what comes back, nor to the tempo; with the wishes' charges in its cost.
+// The same without regard to what comes back; with the wishes' charges in its cost.
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
-                   Candidates& candidates, Wishes wishes);
+                   Candidates& candidates, Wishes wishes, bool in_time);
 inline constexpr std::size_t proven_line = 12;  // strokes
 inline constexpr std::size_t most_rows_proven = 60'000;
 

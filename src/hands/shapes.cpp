@@ -80,7 +80,7 @@ void Shapes::add_to_chords(const NamedShape& shape, const Banjo& banjo) {
   const int root = banjo.open_midi(shape.root->string) + shape.root->fret;
   const int minor = shape.quality.starts_with('m') ? 12 : 0;
   for (int up = 0; up <= (shape.movable ? highest_in_chord : 0); ++up) {
-    const int number = ((root + up) % 12 + 12) % 12 + minor;
+    const int number = pitch_class(root + up) + minor;
     auto& chord = in_chord_.at(static_cast<std::size_t>(number));
     for (const ShapeFinger& one : shape.fingers) {
       const int fret = one.fret + up;

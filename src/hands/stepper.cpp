@@ -41,8 +41,9 @@ void Stepper::settle(const Frontier& from, const StrokeOptions& next, Wait wait)
   repeats_.resize(before.size() * count);
   for (std::size_t p = 0; p < before.size(); ++p) {
     for (std::size_t q = 0; q < count; ++q) {
-      repeats_[p * count + q] =
-          next.pickings[q].cost + model_.picking_hand().repeat_cost(before[p], next.pickings[q], wait);
+      const PickingHand& hand = model_.picking_hand();
+      repeats_[p * count + q] = next.pickings[q].cost + hand.repeat_cost(before[p], next.pickings[q], wait) +
+                                (in_time_ ? hand.hurry_cost(before[p], next.pickings[q], wait) : 0);
     }
   }
   settled_.assign(from.rows.size() * count, Frontier::unreached);

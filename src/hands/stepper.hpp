@@ -59,10 +59,12 @@ class Stepper {
   static constexpr int position_margin = 10;
   static constexpr int far_margin = 200;  // and no more than this dearer than the cheapest
 
-  explicit Stepper(const Model& model) : Stepper(model, no_bound) {}
+  // With the tempo or without: in time, a picking finger that has too little of it to strike again costs what
+  // PickingHand::hurry_cost() says.
+  Stepper(const Model& model, bool in_time) : Stepper(model, in_time, no_bound) {}
   // Leaves out nothing but what costs more than the bound. No cost is negative: what it finds within the
   // bound is the cheapest.
-  static Stepper within(const Model& model, Cost bound) { return {model, bound}; }
+  static Stepper within(const Model& model, bool in_time, Cost bound) { return {model, in_time, bound}; }
 
   static Frontier start();
   // The frontier after the next stroke; `links` becomes parallel to its values. `more` (empty: nothing) is
@@ -74,7 +76,7 @@ class Stepper {
   static constexpr Cost no_bound = Cost{1} << 60;
   static constexpr std::size_t unknown_position = highest_fret + 1;
   static constexpr std::size_t positions = unknown_position + 1;
-  Stepper(const Model& model, Cost bound) : model_(model), bound_(bound) {}
+  Stepper(const Model& model, bool in_time, Cost bound) : model_(model), in_time_(in_time), bound_(bound) {}
 
   bool is_worth(std::size_t picking, std::size_t position, int value) const;
   void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
@@ -83,6 +85,7 @@ class Stepper {
   void drop_dear(Frontier& to, std::vector<Backpointer>& links);
 
   const Model& model_;
+  bool in_time_;
   Cost bound_;
   // Of the step at hand.
   int margin_ = 0;

@@ -82,7 +82,7 @@ constexpr Row minor_rows[] = {
     {all, open_g_tuning, E, 0, 2, 5, 0, "the strings of open G all belong to E minor"},
     {all, open_g_tuning, E, 4, 4, 5, 1, "the strings of open G all belong to E minor"},
 
-    {rolls, open_g_tuning, A, 0, 1, 7, 1, "A minor from open G, with the drone on the tonic"},
+    {rolls, open_g_tuning, A, 0, 1, 7, 2, "A minor from open G, with the drone on the tonic"},
     {rolls, open_g_tuning, A, 2, 3, 7, 0, "A minor shapes in open G, with the drone on the tonic"},
     {single, open_g_tuning, A, 0, 4, 5, 0, "A minor shapes lie well in open G"},
     {claw, open_g_tuning, A, 0, 2, 7, 2, "A minor shapes in open G save retuning"},
@@ -111,7 +111,7 @@ const NamedTuning* tuning_named(std::string_view slug) {
 std::vector<UsualSetUp> usual_set_ups(Style style, const Home& home) {
   std::vector<UsualSetUp> found;
   const auto add = [&](const usual::Row& row) {
-    const int capo = (home.tonic - Pitch{row.shapes, 0, 0}.midi() % 12 + 12) % 12;
+    const int capo = pitch_class(home.tonic - Pitch{row.shapes, 0, 0}.midi());
     if ((row.styles & usual::bit(style)) == 0 || capo < row.lowest_capo || capo > row.highest_capo) return;
     found.push_back({usual::tuning_named(row.tuning), capo, row.fifth + capo, row.shapes, row.rank, row.why});
   };

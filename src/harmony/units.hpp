@@ -12,8 +12,9 @@ namespace fifthpeg::harmony {
 
 using PitchClasses = std::array<std::int64_t, 12>;  // C first
 
+// As an index.
 inline std::size_t pitch_class_of(int midi) {
-  return static_cast<std::size_t>(((midi % 12) + 12) % 12);
+  return static_cast<std::size_t>(pitch_class(midi));
 }
 
 struct Unit {

@@ -93,7 +93,7 @@ void compare_with_boost(Style style, const testing::PassageKind& kind, int passa
     Candidates candidates = model.candidates();
     const std::vector<Event> line = line_of(score);
     const Fit fitted = fit(score, line, options, candidates);
-    const Path path = cheapest_path(score, line, fitted, model, candidates, {});
+    const Path path = cheapest_path(score, line, fitted, model, candidates, {}, false);
     // The way costs what it is said to cost, and what each kind of cost adds up to.
     Cost sum = 0;
     for (const auto& stroke : costs_by_kind(score, line, fitted, model, candidates, path)) {

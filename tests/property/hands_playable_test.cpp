@@ -41,7 +41,7 @@ TEST(HandsPlayable, RandomPassagesInEveryStyle) {
   testing::PassageKind kind;
   kind.strokes = 60;
   kind.frets = 22;
-  for (int n = 0; n < 15; ++n) {
+  for (int n = 0; n < 40; ++n) {
     const Score score = random.next(kind);
     for (const Style style :
          {Style::roll, Style::melodic, Style::single_string, Style::clawhammer, Style::automatic}) {
