@@ -55,6 +55,11 @@ struct Note {
   friend bool operator==(const Note&, const Note&) = default;
 };
 
+// Whether a note's finger is only what its place says already: none, on an open string.
+inline bool finger_is_plain(const Note& note) {
+  return note.placement && note.placement->fret == 0 && !note.dead && note.finger == FretFinger::open;
+}
+
 // One level of "actual notes in the time of normal ones", as on one stroke of the group.
 struct Tuplet {
   std::int16_t actual = 3;
@@ -254,7 +259,8 @@ Fraction beat_at(const Measure& measure, Fraction offset);
 // Brings a score into the one form in which equal music is equal data; every reader ends with it.
 // Sorts notes and positioned things; joins, inside a measure, a stroke that is tied in all its notes to
 // the next one into one stroke, and neighboring plain rests into one; drops ties without their other
-// end; drops tempo changes that repeat what is already in force, and bar styles where a repeat ends.
+// end; drops tempo changes that repeat what is already in force, and bar styles where a repeat ends;
+// gives a note that is placed on an open string the finger that says so, if it has none.
 void normalize(Score& score);
 
 // Where a score breaks the rules stated above: one line each, empty if it is sound. For tests and for

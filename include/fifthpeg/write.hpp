@@ -38,9 +38,14 @@ enum class Staves : std::int8_t { both, notation, tab };
 // How frets on the fifth string are numbered in a file; see Placement for the first.
 enum class FifthFrets : std::int8_t { from_long_nut, from_own_nut };
 
+// How the picking fingers stand in a file: in their own element, or as lyrics too, for programs that leave
+// that out.
+enum class PickingFingers : std::int8_t { technical, lyrics };
+
 struct MusicXmlOptions {
   Staves staves = Staves::both;
   FifthFrets fifth_frets = FifthFrets::from_long_nut;
+  PickingFingers picking_fingers = PickingFingers::technical;
   std::string encoding_date;  // "2026-01-31"; empty writes none
 };
 

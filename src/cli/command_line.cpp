@@ -299,6 +299,9 @@ class CommandLine {
           "MusicXML: both (default), notation or tab");
     value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
+    value("--digits", "HOW", convert_.musicxml.picking_fingers, one_of<PickingFingers>,
+          "MusicXML: picking fingers as technical (default), or as\n"
+          "lyrics too, for programs that show none otherwise");
     flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
     flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
     value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
@@ -443,8 +446,9 @@ class CommandLine {
       const char* option;
       OutputFormat format;
     };
-    constexpr std::array<Belongs, 7> options{{{"--staves", OutputFormat::musicxml},
+    constexpr std::array<Belongs, 8> options{{{"--staves", OutputFormat::musicxml},
                                               {"--fifth-frets", OutputFormat::musicxml},
+                                              {"--digits", OutputFormat::musicxml},
                                               {"--channel-per-string", OutputFormat::midi},
                                               {"--no-repeats", OutputFormat::midi},
                                               {"--width", OutputFormat::text},

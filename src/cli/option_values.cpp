@@ -62,6 +62,8 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--staves", "tab", Staves::tab),
                                   means("--fifth-frets", "long-nut", FifthFrets::from_long_nut),
                                   means("--fifth-frets", "own-nut", FifthFrets::from_own_nut),
+                                  means("--digits", "technical", PickingFingers::technical),
+                                  means("--digits", "lyrics", PickingFingers::lyrics),
                                   means("--min-severity", "note", Severity::note),
                                   means("--min-severity", "warning", Severity::warning),
                                   means("--min-severity", "error", Severity::error),

@@ -38,10 +38,11 @@ void dropped(Score& score, const std::vector<Event>& line, const std::vector<han
 // Writes what was decided for a stroke, and reports what could not be kept.
 class Writer {
  public:
-  Writer(Score& score, const hands::Model& model, Report& report)
+  Writer(Score& score, const hands::Model& model, bool picking_fingers_kept, Report& report)
       : score_(score),
         confinement_(model.confinement()),
         slurs_are_of_style_(model.costs().slur_off_beat_under > 0.0F),
+        picking_fingers_kept_(picking_fingers_kept),
         report_(report) {}
 
   void write(const Event& at, const hands::Grip& grip, const hands::Picking& picking) {
@@ -60,6 +61,13 @@ class Writer {
       note.finger = grip.fingers[n];
       const std::int8_t picking_finger =
           picking.picking_fingers[static_cast<std::size_t>(placement.string - 1)];
+      if (picking_fingers_kept_ && note.picking_finger && picking_finger == hands::no_picking_finger) {
+        report_.add(
+            EntryKind::loss, "picking-finger-not-picked",
+            "a picking finger is left out where nothing is picked: at the end of a slide, a hammer-on, a "
+            "pull-off or a tie",
+            hands::place_of(score_, at));
+      }
       note.picking_finger.reset();
       if (picking_finger != hands::no_picking_finger)
         note.picking_finger = static_cast<PickingFinger>(picking_finger);
@@ -141,6 +149,7 @@ class Writer {
   Score& score_;
   const hands::Confinement& confinement_;
   bool slurs_are_of_style_;
+  bool picking_fingers_kept_;
   Report& report_;
   Stroke* before_ = nullptr;
 };
@@ -259,7 +268,7 @@ FingeringResult finger(Score& score, const HandsOptions& options) {
   // What a decision means is found again from the score as it was; what is written stands behind that.
   hands::RequestedStrokes strokes(source, line, found.fit);
   const auto write_into = [&](Score& target) {
-    Writer writer(target, model, report);
+    Writer writer(target, model, found.fit.kept.picking_finger, report);
     for (std::uint32_t i = 0; i < line.size(); ++i) {
       const auto stroke = candidates.of(strokes.at(i));
       const hands::Decision decision = found.path.decisions[i];

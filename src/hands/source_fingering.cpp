@@ -11,7 +11,7 @@ SourceFingering source_fingering(const Score& score) {
     for (const Stroke& stroke : measure.strokes) {
       for (const Note& note : stroke.notes) {
         source.placements = source.placements || note.placement.has_value();
-        source.fingers = source.fingers || note.finger.has_value();
+        source.fingers = source.fingers || (note.finger && !finger_is_plain(note));
         source.picking_fingers = source.picking_fingers || note.picking_finger.has_value();
       }
     }

@@ -163,6 +163,12 @@ void drop_repeated_keys(Measure& measure) {
   });
 }
 
+void name_open_strings(Stroke& stroke) {
+  for (Note& note : stroke.notes)
+    if (!note.finger && note.placement && note.placement->fret == 0 && !note.dead)
+      note.finger = FretFinger::open;
+}
+
 }  // namespace
 
 void normalize(Score& score) {
@@ -177,7 +183,10 @@ void normalize(Score& score) {
     drop_repeated_keys(measure);
   }
   drop_loose_ties(score);
-  for (Measure& measure : score.measures) join_strokes(measure.strokes);
+  for (Measure& measure : score.measures) {
+    join_strokes(measure.strokes);
+    for (Stroke& stroke : measure.strokes) name_open_strings(stroke);
+  }
   drop_repeated_tempos(score);
 }
 

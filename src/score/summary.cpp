@@ -116,7 +116,7 @@ class Counter {
     if (midi < range->lowest.midi()) range->lowest = note.pitch;
     if (midi > range->highest.midi()) range->highest = note.pitch;
     count_technique(note);
-    if (note.finger) ++summary_.fingered;
+    if (note.finger && !finger_is_plain(note)) ++summary_.fingered;
     if (note.picking_finger) ++summary_.with_picking_finger;
     if (note.placement) count(*note.placement);
   }

@@ -27,7 +27,7 @@ OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
         --keep-swing --max-bytes --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
-        --fifth-frets --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
+        --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
         --scale-length --reach""",
     "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
@@ -107,6 +107,8 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--part", "7"], "7"),
     (["convert", "reel.mid", "-o", "x.xml", "--staves", "three"], "both, notation or tab"),
     (["convert", "reel.mid", "-o", "x.xml", "--fifth-frets", "bridge"], "long-nut or own-nut"),
+    (["convert", "reel.mid", "-o", "x.xml", "--digits", "toes"], "technical or lyrics"),
+    (["convert", "reel.mid", "-o", "x.mid", "--digits", "lyrics"], "--digits is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.txt", "--width", "10"], "--width"),
     (["convert", "reel.mid", "-o", "x.mid", "--staves", "tab"], "--staves is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.mid", "--fifth-frets", "own-nut"], "--fifth-frets is for MusicXML"),

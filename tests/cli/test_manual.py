@@ -115,8 +115,9 @@ def test_words_after_an_equals_sign():
     assert complete("show", "--style", "=", "cl") == ["clawhammer"]
 
 
-OUTPUTS = {"--staves": "musicxml", "--fifth-frets": "musicxml", "--to": "x"}
-VALUED = ("--tuning", "--transpose", "--refinger", "--neck", "--slurs", "--style", "--staves", "--fifth-frets", "--to")
+OUTPUTS = {"--staves": "musicxml", "--fifth-frets": "musicxml", "--digits": "musicxml", "--to": "x"}
+VALUED = ("--tuning", "--transpose", "--refinger", "--neck", "--slurs", "--style", "--staves", "--fifth-frets", "--digits",
+          "--to")
 
 
 @pytest.mark.parametrize("option", VALUED)

@@ -226,6 +226,12 @@ def _score_by_music21(path, data):
     return music21.converter.parse(path, format="musicxml", forceSource=True)
 
 
+def lyrics_by_music21(path):
+    """The syllables of the first part, in order."""
+    part = _score_by_music21(str(path), Path(path).read_bytes()).parts[0]
+    return [note.lyric for note in part.recurse().notes if note.lyric]
+
+
 def stream_by_music21(stream, expand=False):
     import music21
     if expand:

@@ -165,7 +165,7 @@ def test_musicxml_arrives(name, tmp_path):
 
 @pytest.mark.parametrize("name", ["lick-slide.musicxml", "lick-slide.mxl", "lick-choke.musicxml"])
 def test_a_lick_keeps_its_strings_fingers_and_techniques(name, tmp_path):
-    program.convert(FIXTURES / name, target := tmp_path / "out.musicxml")
+    program.convert(FIXTURES / name, target := tmp_path / "out.musicxml", "--staves", "tab")
     if name.endswith(".mxl"):
         with zipfile.ZipFile(FIXTURES / name) as archive:
             before = archive.read("lick-slide.musicxml")
@@ -195,3 +195,68 @@ def techniques(data):
             result.append((stroke, int(note.findtext("notations/technical/string")),
                            measure.get("number"), note.find("grace") is not None, marks))
     return sorted(result, key=lambda note: note[:2])
+
+
+def fingers_by_staff(data):
+    """For each staff how many notes have a finger of the fret hand, and how many one of the picking hand."""
+    root = schema.parse(data)
+    found = {}
+    for note in root.iter("note"):
+        counts = found.setdefault(note.findtext("staff"), [0, 0])
+        counts[0] += note.find("notations/technical/fingering") is not None
+        counts[1] += note.find("notations/technical/pluck") is not None
+    return found
+
+
+def test_each_finger_stands_once_and_none_on_an_open_string(source, tmp_path):
+    program.convert(source, target := tmp_path / "out.musicxml")
+    data = target.read_bytes()
+    fingers = fingers_by_staff(data)
+    assert fingers["1"][0] > 0 and fingers["1"][1] == 0
+    assert fingers["2"][0] == 0 and fingers["2"][1] > 0
+    for technical in schema.parse(data).iter("technical"):
+        assert technical.findtext("fingering") != "0"
+        assert technical.findtext("fret") != "0" or technical.find("fingering") is None
+    for staves in ("notation", "tab"):
+        program.convert(source, target := tmp_path / f"{staves}.musicxml", "--staves", staves)
+        assert fingers_by_staff(target.read_bytes()) == {None: [fingers["1"][0], fingers["2"][1]]}
+
+
+def test_partitura_reads_a_thumb_over_the_neck(tmp_path):
+    lick = (FIXTURES / "lick-slide.musicxml").read_text()
+    assert "<fingering>2</fingering>" in lick
+    source = tmp_path / "thumb.musicxml"
+    source.write_text(lick.replace("<fingering>2</fingering>", "<fingering>T</fingering>", 1))
+    program.convert(source, target := tmp_path / "out.musicxml", "--staves", "tab")
+    data = target.read_bytes()
+    assert data.count(b"thumb over the neck") == 1 and b"<fingering>T" not in data
+    assert seen.musicxml_by_partitura(target).notes == seen.musicxml_by_partitura(FIXTURES / "lick-slide.musicxml").notes
+    program.convert(target, again := tmp_path / "again.musicxml", "--staves", "tab")
+    assert again.read_bytes() == data
+
+
+def test_a_midi_tune_ends_with_a_final_barline(tmp_path):
+    program.convert(FIXTURES / "irish-washerwoman.mid", target := tmp_path / "out.musicxml")
+    last = schema.parse(target.read_bytes()).findall("part/measure")[-1]
+    assert last.findtext("barline/bar-style") == "light-heavy"
+
+
+def test_picking_fingers_as_lyrics_are_what_music21_sings(tmp_path):
+    source = FIXTURES / "lick-slide.musicxml"
+    program.convert(source, plain := tmp_path / "plain.musicxml", "--staves", "tab")
+    program.convert(source, target := tmp_path / "out.musicxml", "--staves", "tab", "--digits", "lyrics")
+    sung = []
+    plucked = []
+    for note in schema.parse(target.read_bytes()).iter("note"):
+        pluck = note.findtext("notations/technical/pluck")
+        if pluck is None:
+            continue
+        plucked[-1:] = [pluck + plucked[-1]] if note.find("chord") is not None else plucked[-1:] + [pluck]
+        if note.find("lyric") is not None:
+            sung.append(note.findtext("lyric/text"))
+    assert schema.errors(target.read_bytes()) == []
+    assert "".join(sung) == "".join(plucked) and len(sung) > 10
+    assert seen.lyrics_by_music21(target) == sung
+    # A copy, not read again.
+    program.convert(target, again := tmp_path / "again.musicxml", "--staves", "tab")
+    assert again.read_bytes() == plain.read_bytes()

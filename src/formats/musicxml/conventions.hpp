@@ -14,9 +14,10 @@
 // ## Staves and voices
 // staves both: staff 1 is notation, voice 1; then `backup` over the measure; staff 2 is tab, voice 5.
 // staves notation or tab: one staff, voice 1, no `staff` elements.
-// The first staff written carries everything. The second repeats the notes, rests, ties, tuplets, beams,
-// placement, fingers, digits, techniques, ring, chokes, harmonics, dead notes and brushes, and nothing else
-// (no accidentals, articulations, fermatas, lyrics, directions or chord symbols).
+// The first staff written carries everything but the picking fingers, which stand at the tab where there is
+// one. The second repeats the notes, rests, ties, tuplets, beams, placement, techniques, ring, chokes,
+// harmonics, dead notes and brushes, and nothing else (no fingers of the fret hand, accidentals,
+// articulations, fermatas, lyrics, directions or chord symbols).
 //
 // ## The banjo
 // staff-details of the tab staff (of the notation staff where it is the only one): five staff-tuning, line 1
@@ -104,8 +105,12 @@
 //
 // ## Notes
 //   placement     technical/string and fret, on both staves
-//   finger        technical/fingering: 0, 1, 2, 3, 4, T
-//   digit         technical/pluck: T, I, M, R (ring), L (little); technical/fingernails for the nail
+//   finger        technical/fingering: 1, 2, 3, 4; nothing on an open string, which fret 0 says, and 0 where
+//                 there is no fret; the thumb over the neck is technical/other-technical with the text below,
+//                 since programs read a fingering as a number, and people a T as the picking thumb
+//   picking_finger  technical/pluck: T, I, M, R (ring), L (little); technical/fingernails for the nail. On
+//                 request they stand once more as a verse of lyrics, numbered as below, with N for the nail;
+//                 it is not read again
 //   out_of, into  type start, and type stop: technical/hammer-on ("H"), technical/pull-off ("P"), slide
 //                 (line-type solid), slur. hammer-on and pull-off have a slur of the same number beside them,
 //                 as they are drawn: a slur end beside a hammer-on or pull-off end is part of that.
@@ -140,6 +145,11 @@ inline constexpr std::string_view long_nut = "long-nut";
 
 // The text of other-technical for a note stopped by the hand. The SMuFL glyph beside it is pluckedDamp.
 inline constexpr std::string_view damp_text = "damp";
+// And for a note held by the thumb of the fret hand.
+inline constexpr std::string_view thumb_text = "thumb over the neck";
+
+inline constexpr std::string_view picking_verse = "fifthpeg.picking";
+inline constexpr std::string_view nail_letter = "N";
 
 // What is printed for a jump whose words the score does not have (common practice), and its xml:lang.
 struct UsualWord {

@@ -78,6 +78,12 @@ struct RawNote {
 };
 
 // A direction and the staff it stands at, so that a copy of a staff does not double it.
+// A direction that stops the strings.
+struct RawDamp {
+  Fraction at;
+  std::int64_t line = 0;
+};
+
 struct RawDirection {
   Direction direction;
   int staff = 1;
@@ -108,7 +114,7 @@ struct RawMeasure {
   Fraction extent;  // how far notes, rests and forwards reach
   std::vector<RawNote> notes;
   std::vector<RawDirection> directions;
-  std::vector<Fraction> damps;       // where a direction stops the strings
+  std::vector<RawDamp> damps;
   std::unique_ptr<Written> written;  // while the measure is the last one read
   std::int64_t line = 0;
   std::size_t index = 0;  // in its part

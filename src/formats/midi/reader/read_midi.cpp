@@ -68,6 +68,7 @@ class Reader {
     texts_ = read_texts(scan_, timeline, parts_, report());
     choose(timeline);
     write_down(timeline);
+    if (!score().measures.empty()) score().measures.back().right_bar = BarStyle::light_heavy;
     normalize(score());
     return std::move(reading_);
   }

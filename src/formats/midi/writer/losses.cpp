@@ -189,7 +189,7 @@ class Diagnostics {
 
   void in_note(const Note& note, Fraction at) {
     if (note.placement && !options_.channel_per_string) lose(placement, at);
-    if (note.finger) lose(finger, at);
+    if (note.finger && !finger_is_plain(note)) lose(finger, at);
     if (note.picking_finger) lose(picking_finger, at);
     const bool sounded_by_hand =
         note.into == Technique::hammer_on || note.into == Technique::pull_off || note.into == Technique::slur;

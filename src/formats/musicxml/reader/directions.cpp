@@ -256,7 +256,7 @@ class DirectionReader {
       one.staff = staff_;
       state_.measure->directions.push_back(std::move(one));
     }
-    if (damp_) state_.measure->damps.push_back(at);
+    if (damp_) state_.measure->damps.push_back({at, state_.diagnostics.line_of(element_)});
   }
 
   void report_jump_words() {

@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/raw.hpp"
 
 namespace fifthpeg::musicxml::reader {
@@ -118,7 +119,7 @@ class PartScan {
     } else if (name == "cue") {
       note_->left_out = true;
     } else if (name == "lyric") {
-      traits_.lyrics = true;
+      traits_.lyrics = traits_.lyrics || attribute_in(tag, "number") != picking_verse;
     }
   }
 

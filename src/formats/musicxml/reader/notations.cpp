@@ -119,6 +119,8 @@ void read_technical(const Element& element, RawNote& note, PartState& state) {
     } else if (name == "other-technical") {
       if (token_of(child) == musicxml::damp_text) {
         note.note.ring = Ring::damp;
+      } else if (token_of(child) == musicxml::thumb_text) {
+        note.note.finger = FretFinger::thumb;
       } else {
         state.diagnostics.unread(child);
       }
@@ -231,6 +233,7 @@ void read_lyric(const Element& element, RawNote& note, PartState& state) {
   Lyric lyric;
   for (const char* const verse : {"name", "number"})  // its number, or else its name
     if (element.Attribute(verse) != nullptr) lyric.verse = attribute(element, verse);
+  if (lyric.verse == musicxml::picking_verse) return;
   bool any_text = false;
   each_child(element, [&](const Element& child, std::string_view name) {
     if (name == "syllabic") {

@@ -92,15 +92,37 @@ void estimate_missing_key(Score& score, Diagnostics& diagnostics) {
                      "the file states no key; it was estimated from the notes as " + to_string(key), 0);
 }
 
-// Where a direction stops the strings, what sounds there is damped.
-void damp(Measure& measure, const std::vector<Fraction>& places) {
-  for (const Fraction place : places) {
-    const auto after = std::upper_bound(measure.strokes.begin(), measure.strokes.end(), place,
-                                        [](Fraction at, const Stroke& stroke) { return at < stroke.onset; });
-    if (after == measure.strokes.begin()) continue;
-    Stroke& sounding = *(after - 1);  // the last at its onset: no grace note, unless it ends the measure
-    if (sounding.grace != Grace::none || sounding.onset + sounding.duration <= place) continue;
-    for (Note& note : sounding.notes) note.ring = Ring::damp;
+// The stroke that a hand on the strings stops at a place: the one that sounds up to there or over it, maybe
+// from the measure before; where there is a rest or nothing, the one that begins there.
+Stroke* stopped_at(Score& score, std::size_t measure, Fraction place) {
+  std::vector<Stroke>& strokes = score.measures[measure].strokes;
+  const auto begins = std::find_if(strokes.begin(), strokes.end(), [place](const Stroke& stroke) {
+    return stroke.grace == Grace::none && stroke.onset >= place;
+  });
+  const auto last_real = [](auto from, auto end) {
+    return std::find_if(from, end, [](const Stroke& stroke) { return stroke.grace == Grace::none; });
+  };
+  const auto before = last_real(std::make_reverse_iterator(begins), strokes.rend());
+  if (before != strokes.rend()) {
+    if (!before->is_rest()) return &*before;
+  } else if (measure > 0) {
+    std::vector<Stroke>& earlier = score.measures[measure - 1].strokes;
+    const auto last = last_real(earlier.rbegin(), earlier.rend());
+    if (last != earlier.rend() && !last->is_rest()) return &*last;
+  }
+  return begins != strokes.end() && begins->onset == place && !begins->is_rest() ? &*begins : nullptr;
+}
+
+void damp(Score& score, std::size_t measure, const std::vector<musicxml::reader::RawDamp>& damps,
+          musicxml::reader::Diagnostics& diagnostics) {
+  for (const auto& one : damps) {
+    Stroke* const stopped = stopped_at(score, measure, one.at);
+    if (stopped == nullptr) {
+      diagnostics.loss("musicxml-damp",
+                       "a sign to damp the strings stands where nothing sounds, and is left out", one.line);
+      continue;
+    }
+    for (Note& note : stopped->notes) note.ring = Ring::damp;
   }
 }
 
@@ -155,7 +177,11 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
   score.swing = head.swing ? head.swing : part.swing;
   score.key_estimated = head.key_estimated;
   make_strokes(part, score, diagnostics);
-  for (std::size_t m = 0; m < score.measures.size(); ++m) damp(score.measures[m], part.measures[m].damps);
+  for (std::size_t m = 0; m < score.measures.size(); ++m) {
+    diagnostics.enter_measure(&score.measures[m]);
+    damp(score, m, part.measures[m].damps, diagnostics);
+  }
+  diagnostics.enter_measure(nullptr);
   normalize(score);
   if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, diagnostics);
 

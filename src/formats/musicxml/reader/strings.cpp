@@ -428,7 +428,11 @@ class Settler {
       } else {
         report_contradiction(raw);
       }
-    } else if (raw.fret) {
+    } else if (raw.string) {
+      diagnostics_.loss("musicxml-string",
+                        "string " + std::to_string(*raw.string) + " is left out: a banjo has strings 1 to 5",
+                        raw.line);
+    } else {
       diagnostics_.loss("musicxml-fret-alone", "a fret without a string is left out", raw.line);
     }
   }

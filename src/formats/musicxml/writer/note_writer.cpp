@@ -205,12 +205,8 @@ void NoteWriter::write_technical(const Note& note, Numbers numbers) {
   const WithinIfAny technical(xml_, "technical");
   if (piece_->first) {
     write_technique(note.into, false, numbers.into);
-    if (note.finger) xml_.leaf("fingering", name_of(*note.finger, fingering_names));
-    if (note.picking_finger == PickingFinger::nail) {
-      xml_.empty("fingernails");
-    } else if (note.picking_finger) {
-      xml_.leaf("pluck", name_of(*note.picking_finger, pluck_names));
-    }
+    if (staff_.leading) write_finger(note);
+    if (staff_.picking_fingers) write_picking_finger(note);
   }
   if (note.harmonic) {
     const Within harmonic(xml_, "harmonic");
@@ -223,9 +219,26 @@ void NoteWriter::write_technical(const Note& note, Numbers numbers) {
   if (note.ring == Ring::damp) xml_.leaf("other-technical", damp_text, {{"smufl", "pluckedDamp"}});
 }
 
+void NoteWriter::write_finger(const Note& note) {
+  if (!note.finger || finger_is_plain(note)) return;
+  if (note.finger == FretFinger::thumb) {
+    xml_.leaf("other-technical", thumb_text);
+  } else {
+    xml_.leaf("fingering", name_of(*note.finger, fingering_names));
+  }
+}
+
+void NoteWriter::write_picking_finger(const Note& note) {
+  if (note.picking_finger == PickingFinger::nail) {
+    xml_.empty("fingernails");
+  } else if (note.picking_finger) {
+    xml_.leaf("pluck", name_of(*note.picking_finger, pluck_names));
+  }
+}
+
 void NoteWriter::write_placement(const Placement& placement) {
   int fret = int{placement.fret};
-  if (fifth_frets_ == FifthFrets::from_own_nut && placement.string == fifth_string && fret > 0) {
+  if (options_.fifth_frets == FifthFrets::from_own_nut && placement.string == fifth_string && fret > 0) {
     fret += banjo_.capo - banjo_.fifth_capo;
   }
   if (placement.string < 1 || fret < 0) {
@@ -293,8 +306,23 @@ void NoteWriter::write_articulations() {
   if (marks.fermata) xml_.empty("fermata");
 }
 
+void NoteWriter::write_picking_lyric() {
+  std::string fingers;
+  for (auto note = stroke_->notes.rbegin(); note != stroke_->notes.rend(); ++note) {
+    if (!note->picking_finger) continue;
+    fingers += note->picking_finger == PickingFinger::nail ? nail_letter
+                                                           : name_of(*note->picking_finger, pluck_names);
+  }
+  if (fingers.empty()) return;
+  const Within element(xml_, "lyric", {{"number", picking_verse}});
+  xml_.leaf("syllabic", name_of(Syllabic::single, syllabic_names));
+  xml_.leaf("text", fingers);
+}
+
 void NoteWriter::write_lyrics() {
-  if (!staff_.leading || !piece_->first) return;
+  if (!piece_->first) return;
+  if (staff_.picking_fingers && options_.picking_fingers == PickingFingers::lyrics) write_picking_lyric();
+  if (!staff_.leading) return;
   for (const Lyric& lyric : stroke_->lyrics) {
     const char* const verse = is_name_token(lyric.verse) ? "number" : "name";
     const Within element(xml_, "lyric", {{verse, xml_.attribute_text(lyric.verse)}});

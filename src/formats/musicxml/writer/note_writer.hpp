@@ -19,12 +19,13 @@ struct StaffRole {
   int voice = 1;
   bool leading = true;  // the first one written, which carries everything
   bool notation = true;
+  bool picking_fingers = true;  // under the tab where there is one (common practice)
 };
 
 class NoteWriter {
  public:
-  NoteWriter(const Banjo& banjo, FifthFrets fifth_frets, XmlWriter& xml, Report& report)
-      : banjo_(banjo), fifth_frets_(fifth_frets), xml_(xml), report_(report) {}
+  NoteWriter(const Banjo& banjo, const MusicXmlOptions& options, XmlWriter& xml, Report& report)
+      : banjo_(banjo), options_(options), xml_(xml), report_(report) {}
 
   // Before the first piece of each staff of each measure.
   void start(const StaffRole& staff, const Measure& measure, const engraving::Grid& grid,
@@ -49,18 +50,21 @@ class NoteWriter {
   void write_technique(Technique technique, bool start, int number);
   void write_slurs_and_slides(const Note& note, Numbers numbers);
   void write_technical(const Note& note, Numbers numbers);
+  void write_finger(const Note& note);
+  void write_picking_finger(const Note& note);
   void write_placement(const Placement& placement);
   void write_choke(const Choke& choke);
   void write_tuplets();
   void write_articulations();
   void write_lyrics();
+  void write_picking_lyric();
   void advance_tuplets();
   bool is_grace() const { return stroke_->grace != Grace::none; }
   bool ties_back(const Note& note) const;
   bool ties_on(const Note& note) const;
 
   const Banjo& banjo_;
-  const FifthFrets fifth_frets_;
+  const MusicXmlOptions& options_;
   XmlWriter& xml_;
   Report& report_;
 

@@ -18,7 +18,7 @@ ScoreWriter::ScoreWriter(const Score& score, const MusicXmlOptions& options, Sin
       options_(options),
       report_(report),
       xml_(sink, report),
-      notes_(score.banjo, options.fifth_frets, xml_, report) {
+      notes_(score.banjo, options, xml_, report) {
   const std::int64_t divisions = engraving::divisions_for(score);
   common_divisions_ = divisions != 0;
   if (common_divisions_) grid_ = engraving::Grid(divisions);
@@ -65,7 +65,7 @@ void ScoreWriter::write_measure(const Measure& measure) {
   if (first && score_.swing) write_swing(*score_.swing, xml_, report_);
   const bool both = options_.staves == Staves::both;
   const bool tab_only = options_.staves == Staves::tab;
-  write_staff(measure, {both ? 1 : 0, 1, true, !tab_only});
+  write_staff(measure, {both ? 1 : 0, 1, true, !tab_only, !both});
   if (both && !engraving_.pieces.empty()) {
     const engraving::Piece& last = engraving_.pieces.back();
     const std::int64_t length = grid_.in_divisions(last.onset + last.duration);
@@ -73,7 +73,7 @@ void ScoreWriter::write_measure(const Measure& measure) {
       const Within backup(xml_, "backup");
       xml_.leaf("duration", length);
     }
-    write_staff(measure, {2, 5, false, false});
+    write_staff(measure, {2, 5, false, false, true});
   }
   write_right_barline(measure);
 }

@@ -230,7 +230,7 @@ void ColumnMaker::write_fingers(const Stroke& stroke, Column& column) {
   for (const Note* note : by_string(stroke)) {
     if (!note->finger) continue;
     if (!style_.fingers) {
-      lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
+      if (!finger_is_plain(*note)) lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
     } else if (*note->finger == FretFinger::thumb) {
       column.fingers += "T";
     } else {

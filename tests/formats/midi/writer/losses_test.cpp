@@ -15,7 +15,10 @@ TEST(MidiLosses, TellsOfThePrintedPageWhatMidiCannotHold) {
   const auto plain = [] {
     Score score = score_of({measure({stroke(1, {on(3, 0)})}), measure({stroke(1, {on(2, 0)})}),
                             measure({stroke(1, {on(1, 0)})})});
-    for (Measure& one : score.measures) one.strokes[0].notes[0].placement.reset();
+    for (Measure& one : score.measures) {
+      one.strokes[0].notes[0].placement.reset();
+      one.strokes[0].notes[0].finger.reset();
+    }
     score.measures[0].tempos = {Tempo{}};
     score.measures[2].right_bar = BarStyle::light_heavy;
     return score;
@@ -273,7 +276,7 @@ std::vector<Change> changes() {
        [](Score& s) {
          note_at(s, 0).pitch = {Step::F, 2, note_at(s, 0).pitch.octave};
        }},
-      {"finger", [](Score& s) { note_at(s, 0).finger = FretFinger::open; }},
+      {"finger", [](Score& s) { note_at(s, 0).finger = FretFinger::index; }},
       {"digit", [](Score& s) { note_at(s, 0).picking_finger = PickingFinger::thumb; }},
       {"hammer-on", [](Score& s) { note_at(s, 0).out_of = note_at(s, 1).into = Technique::hammer_on; }},
       {"pull-off", [](Score& s) { note_at(s, 0).out_of = note_at(s, 1).into = Technique::pull_off; }},

@@ -273,7 +273,10 @@ TEST(MidiWrite, TellsWhatMidiCannotHold) {
 
 TEST(MidiWrite, LosesNothingThatMidiHolds) {
   Score score = four_quarters();
-  for (Stroke& one : score.measures[0].strokes) one.notes[0].placement.reset();
+  for (Stroke& one : score.measures[0].strokes) {
+    one.notes[0].placement.reset();
+    one.notes[0].finger.reset();
+  }
   EXPECT_FALSE(write_and_parse(score).report.has_losses());
 }
 

@@ -110,10 +110,34 @@ TEST(MusicXmlTechniques, BendsHarmonicsDeadNotesRings) {
   EXPECT_EQ(first_note(with(technical("<other-technical>damp</other-technical>"))).ring, Ring::damp);
   const Reading dead = read_sound(one_measure(note("D4", 8, "", "", "<notehead>x</notehead>")));
   EXPECT_TRUE(first_note(dead).dead);
-  const Reading damped = read_sound(one_measure(
-      note("D4", 4) + "<direction><direction-type><damp/></direction-type></direction>" + note("E4", 4)));
-  EXPECT_EQ(first_note(damped, 0).ring, Ring::natural);
-  EXPECT_EQ(first_note(damped, 1).ring, Ring::damp);
+}
+
+// A sign to damp stands where the hand comes down: after what it stops.
+TEST(MusicXmlTechniques, ASignToDampStopsWhatSoundsUpToIt) {
+  constexpr std::string_view damp = "<direction><direction-type><damp-all/></direction-type></direction>";
+  const auto damped = [](const Reading& reading) {
+    std::string found;
+    for (const Measure& measure : reading.score.measures)
+      for (const Stroke& stroke : measure.strokes)
+        found += stroke.is_rest() ? '-' : stroke.notes.back().ring == Ring::damp ? 'x' : 'o';
+    return found;
+  };
+  const std::string rest = note("rest", 2);
+  const std::string pinch = note("D4", 4) + note("G4", 4, "", "<chord/>");
+  const auto after = [&](const std::string& before, const std::string& next) {
+    return read_sound(one_measure(before + std::string(damp) + next));
+  };
+  EXPECT_EQ(damped(after(pinch, note("E4", 4))), "xo");
+  EXPECT_EQ(damped(after(note("E4", 2) + pinch, rest)), "ox-");
+  const Reading whole_pinch = after(pinch, note("E4", 4));
+  for (const Note& one : whole_pinch.score.measures[0].strokes[0].notes) EXPECT_EQ(one.ring, Ring::damp);
+  EXPECT_EQ(damped(after("", note("E4", 8))), "x");
+  const Reading nothing = after(note("rest", 8), "");
+  EXPECT_EQ(damped(nothing), "-");
+  EXPECT_EQ(told(nothing.report, "musicxml-damp", EntryKind::loss), 1U);
+  const Reading over_the_bar =
+      read_sound(part(measure(note("D4", 8)) + measure(std::string(damp) + note("E4", 8), "2", "")));
+  EXPECT_EQ(damped(over_the_bar), "xo");
 }
 
 TEST(MusicXmlTechniques, BrushesAndArticulations) {

@@ -356,6 +356,7 @@ class HandMadeScores {
       stroke(brushes, i).notes = {placed_note({}, 1, 0), placed_note({}, 2, 0), placed_note({}, 3, 0)};
       stroke(brushes, i).brush = static_cast<Brush>(i + 1);
     }
+    normalize(brushes);
     add("brushes", brushes);
   }
 

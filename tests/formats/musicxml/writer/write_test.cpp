@@ -375,8 +375,9 @@ TEST(MusicXmlNotes, TiesOverABarlineAndInsideAMeasure) {
   EXPECT_STREQ(Tree::below(notes[1], "notations/tied")->Attribute("type"), "start");
   EXPECT_STREQ(notes[2]->FirstChildElement("tie")->Attribute("type"), "stop");
   EXPECT_STREQ(notes[2]->LastChildElement("tie")->Attribute("type"), "start");
-  EXPECT_EQ(Tree::text_at(notes[1], "notations/technical/pluck"), "M");
-  EXPECT_EQ(Tree::text_at(notes[2], "notations/technical/pluck"), "");
+  const auto on_tab = tree.notes(0, 2);
+  EXPECT_EQ(Tree::text_at(on_tab[1], "notations/technical/pluck"), "M");
+  EXPECT_EQ(Tree::text_at(on_tab[2], "notations/technical/pluck"), "");
   const auto next = tree.notes(1, 1);
   EXPECT_STREQ(Tree::below(next[0], "notations/tied")->Attribute("type"), "stop");
 }
@@ -557,13 +558,17 @@ TEST(MusicXmlTechniques, HandsRingAndHeads) {
   strokes[3].notes[0].harmonic = true;
   const Tree tree(score);
   const auto notes = tree.notes();
-  const std::vector<std::string> fingers{"0", "1", "2", "3", "4", "T"};
+  const auto on_tab = tree.notes(0, 2);
+  const std::vector<std::string> fingers{"0", "1", "2", "3", "4", ""};
   const std::vector<std::string> picking_fingers{"T", "I", "M", "R", "L", ""};
   for (std::size_t i = 0; i < 6; ++i) {
     EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/fingering"), fingers[i]);
-    EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/pluck"), picking_fingers[i]);
+    EXPECT_EQ(Tree::text_at(on_tab[i], "notations/technical/fingering"), "");
+    EXPECT_EQ(Tree::text_at(on_tab[i], "notations/technical/pluck"), picking_fingers[i]);
+    EXPECT_EQ(Tree::text_at(notes[i], "notations/technical/pluck"), "");
   }
-  EXPECT_NE(Tree::below(notes[5], "notations/technical/fingernails"), nullptr);
+  EXPECT_EQ(Tree::text_at(notes[5], "notations/technical/other-technical"), "thumb over the neck");
+  EXPECT_NE(Tree::below(on_tab[5], "notations/technical/fingernails"), nullptr);
   EXPECT_STREQ(Tree::below(notes[0], "notations/tied")->Attribute("type"), "let-ring");
   EXPECT_EQ(notes[0]->FirstChildElement("tie"), nullptr);
   EXPECT_EQ(Tree::text_at(notes[1], "notations/technical/other-technical"), "damp");

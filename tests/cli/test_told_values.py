@@ -1,0 +1,40 @@
+"""Values inside elements that are read: what cannot be kept is told, and --strict refuses it."""
+
+import pytest
+from conftest import ROOT
+
+LICK = (ROOT / "fixtures" / "lick-slide.musicxml").read_text()
+SLID_TO = LICK.index('<slide type="stop"')
+
+
+def after(marker, old, new, start=0):
+    at = LICK.index(old, LICK.index(marker, start))
+    return LICK[:at] + new + LICK[at + len(old):]
+
+
+def without_fret_on_string(number):
+    """The first string element, with another number and no fret."""
+    at = LICK.index("<string>")
+    end = LICK.index("</fret>", at) + len("</fret>")
+    return f"{LICK[:at]}<string>{number}</string>{LICK[end:]}"
+
+
+CASES = {
+    "a string that no banjo has": (without_fret_on_string(6), "string 6 is left out: a banjo has strings 1 to 5"),
+    "no string at all": (without_fret_on_string(0), "string 0 is left out"),
+    "a picking finger where nothing is picked": (
+        after("<slide type=\"stop\"", "<technical>", "<technical><pluck>I</pluck>"),
+        "a picking finger is left out where nothing is picked"),
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_a_value_that_is_lost_is_told(case, fifthpeg, tmp_path):
+    document, told = CASES[case]
+    source = tmp_path / "lick.musicxml"
+    source.write_text(document)
+    result = fifthpeg("convert", source, "-o", tmp_path / "out.musicxml")
+    assert result.status == 0 and told in result.err
+    strict = fifthpeg("convert", source, "-o", tmp_path / "strict.musicxml", "--strict")
+    assert strict.status == 1 and told in strict.err
+    assert not (tmp_path / "strict.musicxml").exists()
