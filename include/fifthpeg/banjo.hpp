@@ -35,7 +35,7 @@ struct NamedTuning {
   std::string_view name;      // "open G": what people read
   std::string_view spelling;  // "gDGBD": fifth string first, the fifth string in lower case
   Tuning tuning;
-  std::string_view other_name = {};  // "sawmill": what some players call it; mostly empty
+  std::vector<std::string_view> other_names = {};  // "sawmill": what some players call it
 };
 
 // The tunings that players know by name (common practice); the first is the default, open G.

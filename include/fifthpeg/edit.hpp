@@ -35,6 +35,9 @@ void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::
 // lies beyond the end is taken out. For a measure whose strokes or length have been changed.
 void refill(Score& score, std::size_t measure);
 
+// One key from the start to the end, and the pitches spelled in it.
+void state_key(Score& score, const Key& key);
+
 // One tempo from the start to the end. Returns how many there were that it takes the place of.
 std::size_t state_one_tempo(Score& score, const Tempo& tempo);
 

@@ -34,7 +34,8 @@ enum class Style : std::int8_t {
 };
 // "roll", "melodic", "single-string", "clawhammer", "auto": for programs and command lines.
 std::string_view slug(Style style);
-std::optional<Style> parse_style(std::string_view slug);
+// Or what players call a style as well: "frailing", "three-finger".
+std::optional<Style> parse_style(std::string_view name);
 
 // What happens to placements and fingers that the score already has.
 enum class Refinger : std::int8_t {

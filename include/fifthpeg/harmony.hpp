@@ -16,6 +16,11 @@ namespace fifthpeg {
 // believed. Without notes, what the signature says.
 Key find_key(const Score& score, std::size_t first = 0, std::size_t count = SIZE_MAX);
 
+// How many half steps music moves from one key to another, by the smaller interval: -5 to 6. Keys without a
+// mode are major or minor as the other is; UnplayableError "key-of-other-mode" where one has a major third
+// and the other a minor one.
+int half_steps_between(const Key& from, const Key& to);
+
 // The chord over half a measure, or over what else of a measure usually has one chord: all of 3/4, each
 // dotted beat of 6/8 and 9/8, each beat of 2/4, 3+2 beats of 5/4. Shorter where the measure is.
 struct InferredChord {

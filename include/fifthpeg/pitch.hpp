@@ -62,10 +62,16 @@ struct Key {
   friend bool operator==(const Key&, const Key&) = default;
 };
 
-// "D major", "E minor", "A mixolydian"; "2 sharps" where the mode is not known.
+// "D major", "E minor", "A mixolydian"; "2 sharps (D major or B minor)" where the mode is not
+// known.
 std::string to_string(const Key& key);
+// "A", "F#m", "Bb minor", "d mixolydian", "E dor"; the mode is none where the text names none. Nothing for
+// what is no key, or one of more than seven accidentals.
+std::optional<Key> parse_key(std::string_view text);
 // The place of the key's tonic on the line of fifths (none counts as major).
 int tonic(const Key& key);
+// Whether the third above the tonic is minor: minor, dorian, phrygian, aeolian, locrian.
+bool is_minor(Mode mode);
 
 // Spells a MIDI number in a key: of the spellings of the pitch class, the one nearest to the key's own
 // seven notes on the line of fifths; a minor key leans towards its raised sixth and seventh.

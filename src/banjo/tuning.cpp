@@ -91,12 +91,19 @@ std::optional<Tuning> parse_spelling(std::string_view text) {
 const std::vector<NamedTuning>& named_tunings() {
   using enum Step;
   static const std::vector<NamedTuning> tunings{
-      {"open-g", "open G", "gDGBD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4))},
+      {"open-g",
+       "open G",
+       "gDGBD",
+       from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4)),
+       {"standard"}},
       {"double-c", "double C", "gCGCD",
        from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4))},
-      {"c", "C", "gCGBD", from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4))},
-      {"modal-g", "modal G", "gDGCD", from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4)),
-       "sawmill"},
+      {"c", "C", "gCGBD", from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4)), {"drop-c"}},
+      {"modal-g",
+       "modal G",
+       "gDGCD",
+       from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4)),
+       {"sawmill", "mountain-minor"}},
       {"open-d", "open D", "f#DF#AD", from_fifth(p(F, 1, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
       {"d", "D", "aDF#AD", from_fifth(p(A, 0, 4), p(D, 0, 3), p(F, 1, 3), p(A, 0, 3), p(D, 0, 4))},
   };
@@ -108,13 +115,13 @@ const Tuning& open_g() {
 }
 
 std::optional<Tuning> parse_tuning(std::string_view text) {
+  const auto is_called = [text](std::string_view name) { return base::same_name(text, name); };
   for (const NamedTuning& named : named_tunings()) {
-    const bool is_other_name = !named.other_name.empty() && base::same_ignoring_case(text, named.other_name);
-    if (is_other_name || base::same_ignoring_case(text, named.slug) ||
-        base::same_ignoring_case(text, named.name))
+    if (is_called(named.slug) || std::any_of(named.other_names.begin(), named.other_names.end(), is_called))
       return named.tuning;
   }
-  return parse_spelling(text);
+  // Where the strings of double C stand with a capo at 2 (common practice).
+  return parse_spelling(is_called("double-d") ? "aDADE" : text);
 }
 
 std::string spelling(const Tuning& tuning) {

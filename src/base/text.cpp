@@ -71,6 +71,15 @@ bool same_ignoring_case(std::string_view a, std::string_view b) {
                     [](char x, char y) { return lower_case(x) == lower_case(y); });
 }
 
+bool same_name(std::string_view a, std::string_view b) {
+  const auto bare = [](std::string_view text) {
+    std::string word = lower_case(text);
+    std::erase_if(word, [](char letter) { return letter == '-' || letter == '_' || letter == ' '; });
+    return word;
+  };
+  return bare(a) == bare(b);
+}
+
 bool starts_with_ignoring_case(std::string_view text, std::string_view start) {
   return same_ignoring_case(text.substr(0, start.size()), start);
 }

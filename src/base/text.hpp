@@ -16,6 +16,8 @@ char upper_case(char letter);
 std::string lower_case(std::string_view text);
 std::string upper_case(std::string_view text);
 bool same_ignoring_case(std::string_view a, std::string_view b);
+// Of names that people write with a hyphen, a blank or nothing between their words: "open-g", "openG".
+bool same_name(std::string_view a, std::string_view b);
 bool starts_with_ignoring_case(std::string_view text, std::string_view start);
 bool ends_with_ignoring_case(std::string_view text, std::string_view end);
 

@@ -81,14 +81,18 @@ class CommandLine {
   }
 
   Request parse(int argc, const char* const* argv) {
-    if (argc > 1 && std::string_view(argv[1]) == "help") return help_on(argc > 2 ? argv[2] : "");
+    if (argc == 2 && std::string_view(argv[1]) == "version") return Answer{version()};
+    if (argc > 1 && std::string_view(argv[1]) == "help") {
+      if (argc > 3) throw UsageError("help takes one command, not '" + printable(argv[3]) + "' as well");
+      return help_on(argc > 2 ? argv[2] : "");
+    }
     try {
       app_.parse(argc, argv);
     } catch (const CLI::CallForHelp&) {
       const auto asked = app_.get_subcommands();
       return Answer{asked.empty() ? app_.help() : asked.front()->help()};
     } catch (const CLI::CallForVersion&) {
-      return Answer{"fifthpeg " + std::string(version_text) + "\n"};
+      return Answer{version()};
     } catch (const CLI::ParseError& error) {
       throw UsageError(message_of(error) + see_help());
     }
@@ -118,6 +122,8 @@ class CommandLine {
   }
 
  private:
+  static std::string version() { return "fifthpeg " + std::string(version_text) + "\n"; }
+
   // 'fifthpeg help show' is 'fifthpeg show --help'.
   Answer help_on(const std::string& name) const {
     if (name.empty()) return {app_.help()};
@@ -142,7 +148,8 @@ class CommandLine {
   template <typename Target, typename Read>
   void value(const std::string& names, const std::string& form, Target& target, Read read,
              const std::string& description) {
-    const std::string name = names.substr(names.find("--"));
+    const std::size_t start = names.find("--");
+    const std::string name = names.substr(start, names.find(',', start) - start);
     const CLI::callback_t take = [this, name, &target, read](const CLI::results_t& values) {
       given_.emplace_back([name, &target, read, text = values.front()] { target = read(name, text); });
       return true;
@@ -200,6 +207,14 @@ class CommandLine {
   void add_chords(bool& infer) {
     value("--chords", "given|infer", infer, one_of<bool>,
           "infer: chord symbols from the notes, where the\nfile has none; given (default): as in the file");
+  }
+
+  void add_key(InputOptions& in) {
+    group_ = "Key";
+    value("--key", "KEY", in.key, key,
+          "move the music to KEY by the smaller interval: A,\nBbm, 'D mixolydian'");
+    value("--source-key", "KEY", in.source_key, key,
+          "the key that the music is in, where that is found\nwrongly");
   }
 
   void add_banjo(InputOptions& in) {
@@ -291,6 +306,7 @@ class CommandLine {
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
     add_chords(convert_.in.infer_chords);
+    add_key(convert_.in);
     add_banjo(convert_.in);
     add_fingering(convert_.hands);
     add_labels(convert_.labels);
@@ -300,8 +316,8 @@ class CommandLine {
     value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
     value("--digits", "HOW", convert_.musicxml.picking_fingers, one_of<PickingFingers>,
-          "MusicXML: picking fingers as technical (default), or as\n"
-          "lyrics too, for programs that show none otherwise");
+          "MusicXML: picking fingers as technical (default)\n"
+          "or as lyrics too, for programs that show none");
     flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
     flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
     value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
@@ -320,6 +336,7 @@ class CommandLine {
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
     add_chords(show_.in.infer_chords);
+    add_key(show_.in);
     add_banjo(show_.in);
     add_fingering(show_.hands);
   }
@@ -344,10 +361,11 @@ class CommandLine {
     const auto count = [](auto name, auto text) {
       return static_cast<std::size_t>(whole_number(name, text, 1, 100));
     };
-    value("--most", "N", advise_.advise.most, count, "how many suggestions to print; 6 by default");
+    value("--most,--limit", "N", advise_.advise.most, count, "how many suggestions to print; 6 by default");
     flag("--json", advise_.json, "print JSON");
     add_quiet(advise_.quiet);
     add_reading(advise_.in.read);
+    add_key(advise_.in);
     add_hand(advise_.advise);
   }
 
@@ -393,16 +411,20 @@ class CommandLine {
 
   bool is_given(const std::string& option) const { return app_.get_subcommands().front()->count(option) > 0; }
 
-  void require_one_way_to_say_position() const {
-    if (is_given("--neck") && is_given("--position")) {
-      throw UsageError("--neck and --position cannot be combined");
-    }
+  void require_one_way_to_say_each() const {
+    require_at_most_one("--neck", "--position");
+    require_at_most_one("--key", "--transpose");
+  }
+
+  void require_at_most_one(const std::string& option, const std::string& other) const {
+    if (is_given(option) && is_given(other))
+      throw UsageError(option + " and " + other + " cannot be combined");
   }
 
   Request convert_request() {
     convert_.inputs = several_inputs();
     convert_.format = format();
-    require_one_way_to_say_position();
+    require_one_way_to_say_each();
     require_options_of_format();
     if (is_musicxml(convert_.format)) convert_.musicxml.encoding_date = encoding_date();
     if (convert_.json && convert_.output == standard_stream) {
@@ -465,7 +487,7 @@ class CommandLine {
 
   Request show_request() {
     show_.input = single_input();
-    require_one_way_to_say_position();
+    require_one_way_to_say_each();
     show_.hands.explain = show_.explain;
     return show_;
   }

@@ -49,7 +49,8 @@ template <typename Value>
 Json changes(const std::vector<Change<Value>>& list) {
   Json json = Json::array();
   for (const Change<Value>& change : list) {
-    Json one{{"measure", change.measure}, {"beat", to_json(change.beat)}};
+    Json one{{"measure", change.measure}};
+    add_beat(one, change.beat);
     one.update(value(change.value));
     json.push_back(std::move(one));
   }

@@ -11,7 +11,7 @@ struct Hint {
   std::string_view code;  // of an error, of an entry in a report, or of a rule
   std::string_view text;  // put behind what is said; @ stands for the half steps of a move that helps
 };
-constexpr std::array<Hint, 17> hints{{
+constexpr std::array<Hint, 19> hints{{
     {"capo-off-neck", "; change it, or give --frets"},
     {"input-too-large", "; --max-bytes raises the limit"},
     {"no-octave-fits", ", but --other-keys may find a key that does"},
@@ -21,6 +21,8 @@ constexpr std::array<Hint, 17> hints{{
     {"stroke-cannot-be-held", "; thinning (--thin) lets inner notes go"},
     {"tune-too-wide", "; another --part may fit"},
     {"music-moved-with-strings", "; --keep-pitches keeps the pitches and changes the tab"},
+    {"moved-from-found-key", "; --source-key says if it is in another"},
+    {"key-of-other-mode", "; --source-key says if it is in another"},
     {"octave-held-back", "; --fold plays such notes in another octave"},
     {"fingering-kept", "; --refinger all finds all of them anew"},
     {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},

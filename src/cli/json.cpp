@@ -8,7 +8,7 @@ Json to_json(const Place& place) {
   Json json = Json::object();
   if (!place.part.empty()) json["part"] = place.part;
   if (!place.measure.empty()) json["measure"] = place.measure;
-  if (place.beat) json["beat"] = to_json(*place.beat);
+  if (place.beat) add_beat(json, *place.beat);
   if (place.line > 0) json["line"] = place.line;
   if (place.byte >= 0) json["byte"] = place.byte;
   json["text"] = to_string(place);
@@ -31,6 +31,11 @@ Json to_json(const Report& report) {
 
 Json to_json(Fraction value) {
   return to_string(value);
+}
+
+void add_beat(Json& json, Fraction beat) {
+  json["beat"] = to_json(beat);
+  json["beat_number"] = beat.to_double();
 }
 
 std::string program_document(const Json& members) {

@@ -16,6 +16,8 @@ Json to_json(const Place& place);
 Json to_json(const Report& report);
 // As to_string() says it, so that it stays exact: "5/2".
 Json to_json(Fraction value);
+// Exact as "beat", and as a number as "beat_number".
+void add_beat(Json& json, Fraction beat);
 // An indented document ending in a new line. Bytes that are no UTF-8 become U+FFFD.
 std::string document(const Json& json);
 // One that begins with the program and its version.

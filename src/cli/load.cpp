@@ -7,9 +7,11 @@
 #include "cli/input.hpp"
 #include "cli/option_values.hpp"
 #include "fifthpeg/banjo.hpp"
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/harmony.hpp"
 #include "hands/source_fingering.hpp"
+#include "score/interval.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -26,6 +28,32 @@ void report_wrong_name(const std::string& input, Format content, Report& report)
                  std::string(name(found)) + ", which it was read as");
 }
 
+// Half steps that the capo asked for raises the tab of a file by.
+int raised_by_capo(const Score& score, const InputOptions& options) {
+  if (options.keep_pitches || !options.banjo.capo) return 0;
+  return *options.banjo.capo - score.banjo.capo;
+}
+
+// Moves the music to the key that is asked for, unless the strings raise its tab there. Whether it moved.
+bool move_to_key(Loaded& reading, const InputOptions& options) {
+  Score& score = reading.score;
+  const Key from = options.source_key.value_or(find_key(score));
+  const int up = half_steps_between(from, *options.key);
+  const Key to = moved(from, move_for(from, up));
+  if (up == 0) {
+    reading.report.add(EntryKind::decision, "key-as-wanted",
+                       "the music is in " + to_string(to) + " as it is");
+    return false;
+  }
+  const bool moves = !reading.has_places || raised_by_capo(score, options) != up;
+  reading.report.add(EntryKind::decision, options.source_key ? "moved-to-key" : "moved-from-found-key",
+                     "the music moves " + interval_text(up) + (up > 0 ? " up" : " down") + ", from " +
+                         to_string(from) + " to " + to_string(to) +
+                         (reading.has_places && moves ? ", and its tab is placed anew" : ""));
+  if (moves) transpose(score, up);
+  return moves;
+}
+
 }  // namespace
 
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
@@ -34,10 +62,16 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   Loaded reading{read(bytes, options.read), false};
   reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
+  if (options.source_key && reading.score.key_estimated) {
+    Key stated = *options.source_key;
+    if (stated.mode == Mode::none) stated.mode = Mode::major;
+    state_key(reading.score, stated);
+  }
+  const bool moved_to_key = options.key && move_to_key(reading, options);
   if (options.infer_chords) reading.report.merge(add_inferred_chords(reading.score));
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;
-  wanted.music_moves_along = reading.has_places && !transpose && !options.keep_pitches;
+  wanted.music_moves_along = reading.has_places && !transpose && !options.keep_pitches && !moved_to_key;
   reading.report.merge(set_up(reading.score, wanted));
   return reading;
 }

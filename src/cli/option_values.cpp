@@ -156,7 +156,7 @@ Tuning tuning(std::string_view option, std::string_view text) {
   std::string known;
   for (const NamedTuning& named : named_tunings()) {
     known += (known.empty() ? "" : ", ") + std::string(named.slug);
-    if (!named.other_name.empty()) known += " or " + std::string(named.other_name);
+    if (!named.other_names.empty()) known += " or " + std::string(named.other_names.front());
     known += " (" + std::string(named.spelling) + ")";
   }
   throw UsageError(std::string(option) + ": unknown tuning '" + printable(text) + "'; choose " + known +
@@ -176,6 +176,11 @@ std::optional<int> transposition(std::string_view option, std::string_view text)
 Style style(std::string_view option, std::string_view text) {
   if (const auto style = parse_style(text)) return *style;
   refuse(option, text, "not a style; choose " + alternatives(choices(option)));
+}
+
+Key key(std::string_view option, std::string_view text) {
+  if (const auto key = parse_key(text)) return *key;
+  refuse(option, text, "not a key; give one such as A, F#m, Bb or 'D mixolydian'");
 }
 
 FretRange fret_range(std::string_view option, std::string_view text) {
@@ -227,7 +232,7 @@ std::vector<std::string> choices(std::string_view option) {
   if (option == "--tuning") {
     for (const NamedTuning& named : named_tunings()) {
       words.emplace_back(named.slug);
-      if (!named.other_name.empty()) words.emplace_back(named.other_name);
+      words.insert(words.end(), named.other_names.begin(), named.other_names.end());
     }
   }
   if (option == "--only" || option == "--skip") {

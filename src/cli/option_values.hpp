@@ -25,6 +25,8 @@ Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);
 Style style(std::string_view option, std::string_view text);
+// "A", "F#m", "D mixolydian".
+Key key(std::string_view option, std::string_view text);
 // "5-9": frets, both ends included.
 FretRange fret_range(std::string_view option, std::string_view text);
 // A number between two bounds, such as 0.9 or 667.

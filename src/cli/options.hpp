@@ -25,6 +25,8 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
+  std::optional<Key> key;         // to move the music to
+  std::optional<Key> source_key;  // in which it stands, where the estimate is wrong
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };

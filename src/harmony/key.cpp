@@ -7,6 +7,7 @@
 #include <numeric>
 #include <optional>
 
+#include "fifthpeg/errors.hpp"
 #include "fifthpeg/harmony.hpp"
 #include "harmony/units.hpp"
 #include "harmony/weights.hpp"
@@ -164,6 +165,19 @@ Key best_key(const Evidence& evidence, const Key& signature, bool is_estimated) 
 }  // namespace fifthpeg::harmony
 
 namespace fifthpeg {
+
+int half_steps_between(const Key& from, const Key& to) {
+  if (from.mode != Mode::none && to.mode != Mode::none && is_minor(from.mode) != is_minor(to.mode)) {
+    throw UnplayableError("key-of-other-mode", "the music is in " + to_string(from) +
+                                                   ", and moving it does not make it " +
+                                                   (is_minor(to.mode) ? "minor" : "major"));
+  }
+  constexpr int octave = 12;
+  constexpr int half_steps_of_a_fifth = 7;
+  const int up = (tonic(to) - tonic(from)) * half_steps_of_a_fifth % octave;
+  const int least = -5;
+  return (up - least + octave * octave) % octave + least;
+}
 
 Key find_key(const Score& score, std::size_t first, std::size_t count) {
   first = std::min(first, score.measures.size());

@@ -337,6 +337,16 @@ void refill(Score& score, std::size_t index) {
   score = std::move(result);
 }
 
+void state_key(Score& score, const Key& key) {
+  for (Measure& measure : score.measures) {
+    measure.key = key;
+    measure.key_changes.clear();
+    for (Stroke& stroke : measure.strokes)
+      for (Note& note : stroke.notes) note.pitch = spell(note.pitch.midi(), key);
+  }
+  score.key_estimated = false;
+}
+
 std::size_t state_one_tempo(Score& score, const Tempo& tempo) {
   if (score.measures.empty()) return 0;
   std::size_t changes = 0;

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <cstdlib>
 
+#include "base/text.hpp"
 #include "score/interval.hpp"
 
 namespace fifthpeg {
@@ -60,6 +61,37 @@ int within(int lowest, int place, int highest) {
   return place;
 }
 
+// "A", "F#", "Bb" at the beginning of a text, which is taken off it: a place on the line of fifths.
+std::optional<int> take_tonic(std::string_view& text) {
+  if (text.empty()) return std::nullopt;
+  constexpr std::string_view along_fifths = "FCGDAEB";
+  const std::size_t letter = along_fifths.find(base::upper_case(text.front()));
+  if (letter == along_fifths.npos) return std::nullopt;
+  text.remove_prefix(1);
+  struct Sign {
+    std::string_view text;
+    int place;
+  };
+  constexpr std::array<Sign, 4> signs{{{"#", 7}, {"\u266F", 7}, {"b", -7}, {"\u266D", -7}}};
+  const int place = static_cast<int>(letter) - 1;
+  for (const Sign& sign : signs) {
+    if (!text.starts_with(sign.text)) continue;
+    text.remove_prefix(sign.text.size());
+    return place + sign.place;
+  }
+  return place;
+}
+
+std::optional<Mode> parse_mode(std::string_view text) {
+  if (text.empty()) return Mode::none;
+  if (text == "m") return Mode::minor;
+  constexpr std::size_t shortest = 3;  // "mix", "dor", "min"
+  const std::string word = base::lower_case(text);
+  for (std::size_t mode = 1; mode < modes.size() && word.size() >= shortest; ++mode)
+    if (modes[mode].name.starts_with(word)) return static_cast<Mode>(mode);
+  return std::nullopt;
+}
+
 }  // namespace
 
 int Pitch::midi() const {
@@ -104,9 +136,12 @@ Pitch pitch_at(int place, int midi) {
 
 std::string to_string(const Key& key) {
   if (key.mode == Mode::none) {
-    if (key.fifths == 0) return "no sharps or flats";
     const int count = std::abs(key.fifths);
-    return std::to_string(count) + (key.fifths > 0 ? " sharp" : " flat") + (count == 1 ? "" : "s");
+    const std::string signature =
+        count == 0 ? "no sharps or flats"
+                   : std::to_string(count) + (key.fifths > 0 ? " sharp" : " flat") + (count == 1 ? "" : "s");
+    return signature + " (" + to_string({key.fifths, Mode::major}) + " or " +
+           to_string({key.fifths, Mode::minor}) + ")";
   }
   const Pitch root = pitch_at(tonic(key), 60);
   return step_name(root.step, root.alter) + " " + std::string(text_of(key.mode).name);
@@ -117,6 +152,21 @@ std::string interval_text(int half_steps) {
   if (size == 12) return "an octave";
   return size % 12 == 0 ? std::to_string(size / 12) + " octaves"
                         : std::to_string(size) + (size == 1 ? " half step" : " half steps");
+}
+
+std::optional<Key> parse_key(std::string_view text) {
+  text = base::trimmed(text);
+  const auto place = take_tonic(text);
+  const auto mode = parse_mode(base::trimmed(text));
+  if (!place || !mode) return std::nullopt;
+  constexpr int most = 7;  // accidentals
+  const int fifths = *place - text_of(*mode).tonic;
+  if (fifths < -most || fifths > most) return std::nullopt;
+  return Key{static_cast<std::int8_t>(fifths), *mode};
+}
+
+bool is_minor(Mode mode) {
+  return text_of(mode).tonic > text_of(Mode::mixolydian).tonic;
 }
 
 int tonic(const Key& key) {

@@ -1,10 +1,11 @@
 """Usage: help, version, and command lines that make no sense."""
 
+import json
 import re
 
 import pytest
 
-from conftest import names
+from conftest import ROOT, names
 
 
 def test_version(fifthpeg):
@@ -25,17 +26,17 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
-        --keep-swing --max-bytes --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
+        --keep-swing --max-bytes --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
         --scale-length --reach""",
-    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --tuning
+    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --key --source-key --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
         --fifth-capo --keep-pitches --frets""",
     "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
-        --style --scale-length --reach""",
+        --key --source-key --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
 }
@@ -107,6 +108,8 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--part", "7"], "7"),
     (["convert", "reel.mid", "-o", "x.xml", "--staves", "three"], "both, notation or tab"),
     (["convert", "reel.mid", "-o", "x.xml", "--fifth-frets", "bridge"], "long-nut or own-nut"),
+    (["convert", "reel.mid", "-o", "x.xml", "--key", "H"], "'D mixolydian'"),
+    (["show", "reel.mid", "--key", "A", "--transpose", "2"], "--key and --transpose cannot be combined"),
     (["convert", "reel.mid", "-o", "x.xml", "--digits", "toes"], "technical or lyrics"),
     (["convert", "reel.mid", "-o", "x.mid", "--digits", "lyrics"], "--digits is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.txt", "--width", "10"], "--width"),
@@ -168,3 +171,34 @@ def test_nothing_is_open_but_the_program_still_ends_properly(fifthpeg, reel):
     )
     assert done.returncode == 4
     assert b"standard output" in done.stderr
+
+
+@pytest.mark.parametrize("option,name,other", [
+    ("--style", "clawhammer", "frailing"), ("--style", "roll", "three-finger"), ("--style", "single-string", "singleString"),
+    ("--tuning", "open-g", "openG"), ("--tuning", "open-g", "Open G"), ("--tuning", "modal-g", "mountain-minor"),
+    ("--tuning", "aDADE", "double-d"), ("--tuning", "c", "Drop C")])
+def test_names_of_the_trade(fifthpeg, option, name, other):
+    tune = ROOT / "fixtures" / "soldiers-joy.mid"
+    shown = fifthpeg("show", tune, option, other)
+    assert shown.status == 0 and shown.out == fifthpeg("show", tune, option, name).out
+
+
+def test_version_as_a_word(fifthpeg):
+    assert fifthpeg("version").out == fifthpeg("--version").out
+
+
+def test_help_takes_one_command(fifthpeg):
+    result = fifthpeg("help", "show", "me")
+    assert result.status == 2 and "help takes one command, not 'me' as well" in result.err
+
+
+def test_limit_is_another_name_of_most(fifthpeg):
+    tune = ROOT / "fixtures" / "soldiers-joy.mid"
+    assert fifthpeg("advise", tune, "--limit", "2").out == fifthpeg("advise", tune, "--most", "2").out
+    assert "--most" in fifthpeg("advise", tune, "--limit", "none").err
+
+
+def test_beats_are_numbers_too(fifthpeg):
+    described = json.loads(fifthpeg("describe", ROOT / "fixtures" / "lick-slide.musicxml", "--json").out)
+    tempo, = described["music"]["tempos"]
+    assert tempo["beat"] == "4" and tempo["beat_number"] == 4

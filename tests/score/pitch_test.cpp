@@ -75,7 +75,7 @@ TEST(Key, NamesAndTonics) {
   EXPECT_EQ(to_string(Key{2, Mode::mixolydian}), "A mixolydian");
   EXPECT_EQ(to_string(Key{0, Mode::dorian}), "D dorian");
   EXPECT_EQ(to_string(Key{-3, Mode::major}), "Eb major");
-  EXPECT_EQ(to_string(Key{-1, Mode::none}), "1 flat");
+  EXPECT_EQ(to_string(Key{-1, Mode::none}), "1 flat (F major or D minor)");
   EXPECT_EQ(to_string(Key{0, Mode::locrian}), "B locrian");
   EXPECT_EQ(to_string(Key{0, Mode::phrygian}), "E phrygian");
   EXPECT_EQ(to_string(Key{0, Mode::lydian}), "F lydian");

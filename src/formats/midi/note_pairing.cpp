@@ -144,7 +144,7 @@ class TrackPairing {
       report_.add(EntryKind::repair, "midi-note-off-without-note", "a note-off without a note was ignored");
       return;
     }
-    --key.struck;
+    key.struck -= 1;
     end_notes(channel, key, message.tick);
   }
 

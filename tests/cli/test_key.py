@@ -1,0 +1,80 @@
+"""--key and --source-key: music in another key, without arithmetic."""
+
+import re
+
+import pytest
+from conftest import ROOT
+
+FIXTURES = ROOT / "fixtures"
+LICK = FIXTURES / "lick-slide.musicxml"  # in G major, with tab
+TUNE = FIXTURES / "irish-washerwoman.mid"  # in G major
+MODAL = FIXTURES / "soldiers-joy.musicxml"
+
+# Sharps and flats of the signatures: common practice.
+SIGNATURES = {"C": 0, "G": 1, "D": 2, "A": 3, "E": 4, "B": 5, "F": -1, "Bb": -2, "Eb": -3, "Ab": -4, "Db": -5}
+HALF_STEPS = {"C": 5, "G": 0, "D": -5, "A": 2, "E": -3, "B": 4, "F": -2, "Bb": 3, "Eb": -4, "Ab": 1, "Db": 6}
+
+
+def tab(result):
+    return [line for line in result.out.decode().splitlines() if re.match(r"[dBGDg]\|", line)]
+
+
+def pitches(document):
+    steps = dict(zip("CDEFGAB", (0, 2, 4, 5, 7, 9, 11)))
+    found = re.findall(r"<step>(.)</step>(?:\s*<alter>(-?\d)</alter>)?\s*<octave>(\d)", document)
+    return [steps[step] + int(alter or 0) + 12 * int(octave) for step, alter, octave in found]
+
+
+@pytest.mark.parametrize("key", SIGNATURES)
+@pytest.mark.parametrize("source", [TUNE, LICK], ids=["without tab", "with tab"])
+def test_music_moves_to_a_key(fifthpeg, source, key):
+    plain = fifthpeg("convert", source, "-o", "-", "--to", "musicxml", "--staves", "notation")
+    result = fifthpeg("convert", source, "-o", "-", "--to", "musicxml", "--staves", "notation", "--key", key)
+    assert result.status == 0
+    document = result.out.decode()
+    assert re.search(r"<fifths>(-?\d)</fifths>", document).group(1) == str(SIGNATURES[key])
+    moves = {after - before for before, after in zip(pitches(plain.out.decode()), pitches(document))}
+    assert len(moves) == 1 and (moves.pop() - HALF_STEPS[key]) % 12 == 0
+    if key == "G":
+        assert "the music is in G major as it is" in result.err
+    else:
+        up, away = HALF_STEPS[key], abs(HALF_STEPS[key])
+        assert f"the music moves {away} half step{'s' if away > 1 else ''} {'up' if up > 0 else 'down'}, " \
+               f"from G major to {key} major" in result.err
+        assert "--source-key" in result.err
+        assert ("tab is placed anew" in result.err) == (source == LICK)
+
+
+def test_a_capo_that_gives_the_key_keeps_the_tab(fifthpeg):
+    result = fifthpeg("show", LICK, "--key", "A", "--capo", "2")
+    assert result.status == 0 and "Key: A major" in result.out.decode()
+    assert tab(result) == tab(fifthpeg("show", LICK))
+
+
+def test_the_key_of_the_source_can_be_corrected(fifthpeg):
+    result = fifthpeg("show", TUNE, "--source-key", "Am", "--key", "Em")
+    assert result.status == 0
+    assert "moves 5 half steps down, from A minor to E minor" in result.err and "--source-key" not in result.err
+
+
+def test_an_estimate_is_replaced_by_what_is_said(fifthpeg, tmp_path):
+    bare = tmp_path / "bare.mid"
+    data = TUNE.read_bytes()
+    signature = re.compile(rb"\xff\x59\x02..", re.DOTALL)
+    assert signature.search(data)
+    bare.write_bytes(signature.sub(b"\xff\x06\x02..", data))
+    assert "Key: D major" in fifthpeg("show", bare, "--source-key", "D").out.decode()
+    assert "Key: G major" in fifthpeg("show", bare).out.decode()
+
+
+def test_no_move_makes_major_minor(fifthpeg):
+    result = fifthpeg("show", LICK, "--key", "Em")
+    assert result.status == 1 and result.out == b""
+    assert "the music is in G major, and moving it does not make it minor; --source-key" in result.err
+
+
+def test_advice_for_another_key(fifthpeg):
+    result = fifthpeg("advise", TUNE, "--key", "D")
+    assert result.status == 0
+    assert "from G major to D major" in result.err
+    assert result.out != fifthpeg("advise", TUNE).out
