@@ -35,7 +35,8 @@ struct NamedTuning {
   std::string_view name;      // "open G": what people read
   std::string_view spelling;  // "gDGBD": fifth string first, the fifth string in lower case
   Tuning tuning;
-  std::vector<std::string_view> other_names = {};  // "sawmill": what some players call it
+  std::vector<std::string_view> other_names =
+      {};  // "sawmill": what some players call it, the best known first
 };
 
 // The tunings that players know by name (common practice); the first is the default, open G.

@@ -232,7 +232,7 @@ std::vector<std::string> choices(std::string_view option) {
   if (option == "--tuning") {
     for (const NamedTuning& named : named_tunings()) {
       words.emplace_back(named.slug);
-      words.insert(words.end(), named.other_names.begin(), named.other_names.end());
+      if (!named.other_names.empty()) words.emplace_back(named.other_names.front());
     }
   }
   if (option == "--only" || option == "--skip") {

@@ -142,3 +142,48 @@ def test_rules_are_completed(fifthpeg, reel):
     assert complete("check", "--only", "midi-bytes,teaching-no-ti") == ["midi-bytes,teaching-no-title"]
     assert complete("check", "--min-severity", "") == ["note", "warning", "error"]
     assert fifthpeg("check", reel, "--only", ",".join(rules)).status in (0, 1)
+
+
+NOTE = """<note><pitch><step>{step}</step>{alter}<octave>{octave}</octave></pitch><duration>2</duration>{in_note}
+    <notations>{in_notations}</notations></note>"""
+
+
+def tab_of(tmp_path, what, mark):
+    """What is shown of two notes, of which the first has the mark, and the second its end."""
+    pitches = {2: ("A", 4), 4: ("B", 4)}  # by fret
+    string = 3
+    if what == "the thumb over the neck":  # which reaches no farther
+        pitches, string = {2: ("E", 4), 4: ("F", 4)}, 4
+    notes = []
+    for fret, of_mark in zip((4, 2) if what == "a pull-off" else (2, 4), (mark, mark.replace("start", "stop"))):
+        step, octave = pitches[fret]
+        says = of_mark if fret == 2 or "start" in mark else ""
+        place = "" if "<string>" in says else f"<technical><string>{string}</string><fret>{fret}</fret></technical>"
+        in_note, says = (says, "") if "notehead" in says else ("", says)
+        notes.append(NOTE.format(step=step, octave=octave, alter="<alter>1</alter>" if step == "F" else "",
+                                 in_note=in_note, in_notations=place + says))
+    source = tmp_path / "mark.musicxml"
+    source.write_text(f"""<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Banjo</part-name></score-part>
+        </part-list><part id="P1"><measure number="1"><attributes><divisions>1</divisions><key><fifths>1</fifths></key>
+        <time><beats>4</beats><beat-type>4</beat-type></time>
+        <transpose><chromatic>0</chromatic><octave-change>-1</octave-change></transpose></attributes>
+        {"".join(notes)}</measure></part></score-partwise>""")
+    result = run("show", source, "--fingers")
+    assert result.status == 0
+    return result.out.decode()
+
+
+# In the tab of two notes, A and B, on string 3: what the mark of the manual makes of the first.
+PRINTED = {"a string and a fret": r"^G\|-2--", "a finger of the fret hand": r"^   2 +\d *$",
+           "the thumb over the neck": r"^   T +\d *$",
+           "a picking finger": r"^   I +[TIM] *$", "the nail of the frailing finger": r"^   N +",
+           "a note that rings on": r"^G\|-2~", "a note stopped dead": r"^G\|-2x",
+           "a muffled note": r"^G\|-X", "a chime": r"^G\|-<2>", "a choke by a whole step": r"^G\|-2b4",
+           "a hammer-on": r"^G\|-2-+h4", "a pull-off": r"^G\|-4-+p2", "a slide": r"^G\|-2-+/4"}
+
+
+def test_marks_are_written_as_the_page_says(page, tmp_path):
+    marks = re.findall(r"^ {7}(\w.*)\n {14}(<.*>)\n {14}In tab: (.*)\.$", section(page, "MARKS"), re.MULTILINE)
+    assert {what for what, _, _ in marks} == set(PRINTED)
+    for what, mark, _ in marks:
+        assert re.search(PRINTED[what], tab_of(tmp_path, what, mark), re.MULTILINE), what

@@ -1,3 +1,4 @@
+#include <array>
 #include <string>
 #include <string_view>
 
@@ -8,6 +9,34 @@
 
 namespace fifthpeg::cli {
 namespace {
+
+// How a source says what the hands do, and how tab prints it.
+struct Mark {
+  std::string_view what;
+  std::string_view musicxml;
+  std::string_view tab;
+};
+constexpr std::array<Mark, 13> marks{{
+    {"a string and a fret", "<technical><string>3</string><fret>2</fret></technical>",
+     "2 on the line of the string"},
+    {"a finger of the fret hand", "<technical><fingering>2</fingering></technical>",
+     "2 in the row of --fingers; 0 is an open string"},
+    {"the thumb over the neck",
+     "<technical><other-technical>thumb over the neck</other-technical></technical>",
+     "T in the row of --fingers"},
+    {"a picking finger", "<technical><pluck>I</pluck></technical>", "I under the tab; T, I, M, R or L"},
+    {"the nail of the frailing finger", "<technical><fingernails/></technical>", "N under the tab"},
+    {"a note that rings on", "<tied type=\"let-ring\"/>", "~ after the fret"},
+    {"a note stopped dead", "<technical><other-technical>damp</other-technical></technical>",
+     "x after the fret"},
+    {"a muffled note", "<notehead>x</notehead>", "X in place of the fret"},
+    {"a chime", "<technical><harmonic><natural/></harmonic></technical>", "< > around the fret"},
+    {"a choke by a whole step", "<technical><bend><bend-alter>2</bend-alter></bend></technical>",
+     "b and the fret that it sounds like"},
+    {"a hammer-on", "<technical><hammer-on type=\"start\"/></technical>", "h before the second fret"},
+    {"a pull-off", "<technical><pull-off type=\"start\"/></technical>", "p before the second fret"},
+    {"a slide", "<slide type=\"start\"/>", "/ or \\ before the second fret"},
+}};
 
 // Text as roff prints it, character by character; a line must not begin with what roff takes for a request.
 std::string escaped(std::string_view text) {
@@ -93,6 +122,15 @@ std::string man_page() {
       list_item(bold(".fifthpeg-") + italic("NUMBER") + bold(".part"),
                 "An output being written, in the same directory. It gets its own name when it is complete\n"
                 "and is removed when the program is interrupted.");
+  text += section("MARKS") + "In a MusicXML source these stand in the " + bold("notations") +
+          " of a note, the " + bold("notehead") + " in the " + bold("note") +
+          " itself. A hammer\\-on, a pull\\-off and a slide also have an end, of type stop, at the second "
+          "note. A\n"
+          "direction " +
+          bold("damp") + " or " + bold("damp-all") + " stops the stroke before it dead.\n";
+  for (const Mark& mark : marks) {
+    text += list_item(italic(mark.what), mark.musicxml) + ".br\nIn tab: " + escaped(mark.tab) + ".\n";
+  }
   text += section("EXAMPLES");
   for (const CommandText& command : command_texts()) text += examples(command.examples);
   text += section("SEE ALSO") +
