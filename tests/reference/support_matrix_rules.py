@@ -220,6 +220,6 @@ TRANSLATED = [
     (r"measure/direction/direction-type/(damp|damp-all)", "the notes that are stopped",
      _finds("//technical/other-technical = 'damp'")),
     (r"measure/direction/direction-type/metronome/beat-unit-tied(/.*)?", "the sum of the values", _other_music),
-    (r"measure/note/notations/technical/open-string", "`fingering` 0", _finds(f"{_FIRST}/note[2]//fingering = '0'", False)),
+    (r"measure/note/notations/technical/open-string", "`fret` 0", _finds(f"{_FIRST}/note[2]//fret = '0'", False)),
     (r"measure/note/notations/technical/harmonic/sounding-pitch", "the pitch", _same_music),
 ]
