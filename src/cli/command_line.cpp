@@ -14,6 +14,7 @@
 // The only place that includes it: it is large.
 #include <CLI/CLI.hpp>
 
+#include "cli/closest.hpp"
 #include "cli/fixed_points.hpp"
 #include "cli/help.hpp"
 #include "cli/messages.hpp"
@@ -516,8 +517,21 @@ class CommandLine {
     return "; see 'fifthpeg" + command + " --help'";
   }
 
-  static std::string unknown_command(const std::string& name) {
-    return "unknown command '" + printable(name) + "'; choose " + command_names("or");
+  std::string unknown_command(const std::string& name) const {
+    std::vector<std::string> names;
+    for (const auto& [command, request] : commands_) names.push_back(command->get_name());
+    const auto meant = closest(name, names);
+    return "unknown command '" + printable(name) + "'; " +
+           (meant ? "perhaps " + *meant + " was meant" : "choose " + command_names("or"));
+  }
+
+  std::string unknown_option(const std::string& option) const {
+    const auto asked = app_.get_subcommands();
+    std::vector<std::string> names;
+    for (const OptionText& one : option_texts(asked.empty() ? "" : asked.front()->get_name()))
+      names.push_back(one.name);
+    const auto meant = closest(option.substr(0, option.find('=')), names);
+    return "unknown option '" + printable(option) + "'" + (meant ? "; perhaps " + *meant + " was meant" : "");
   }
 
   std::string message_of(const CLI::ParseError& error) const {
@@ -525,7 +539,7 @@ class CommandLine {
     if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
       if (app_.get_subcommands().empty() && !rest.front().starts_with('-'))
         return unknown_command(rest.front());
-      return "unknown option '" + printable(rest.front()) + "'";
+      return unknown_option(rest.front());
     }
     std::string what = error.what();
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {

@@ -202,3 +202,14 @@ def test_beats_are_numbers_too(fifthpeg):
     described = json.loads(fifthpeg("describe", ROOT / "fixtures" / "lick-slide.musicxml", "--json").out)
     tempo, = described["music"]["tempos"]
     assert tempo["beat"] == "4" and tempo["beat_number"] == 4
+
+
+@pytest.mark.parametrize("line,meant", [
+    (["show", "x.mid", "--tunning", "open-g"], "unknown option '--tunning'; perhaps --tuning was meant"),
+    (["convert", "x.mid", "--ouptut=y.mid"], "unknown option '--ouptut=y.mid'; perhaps --output was meant"),
+    (["shwo", "x.mid"], "unknown command 'shwo'; perhaps show was meant"),
+    (["show", "x.mid", "--zither"], "unknown option '--zither'; see"),
+    (["zither", "x.mid"], "unknown command 'zither'; choose convert, show")])
+def test_what_was_meant(fifthpeg, line, meant):
+    result = fifthpeg(*line)
+    assert result.status == 2 and meant in result.err

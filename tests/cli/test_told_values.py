@@ -38,3 +38,21 @@ def test_a_value_that_is_lost_is_told(case, fifthpeg, tmp_path):
     strict = fifthpeg("convert", source, "-o", tmp_path / "strict.musicxml", "--strict")
     assert strict.status == 1 and told in strict.err
     assert not (tmp_path / "strict.musicxml").exists()
+
+
+def test_a_slide_without_an_end_is_told(fifthpeg, tmp_path):
+    source = tmp_path / "lick.musicxml"
+    source.write_text(after("<slide", '<slide type="stop" number="1" line-type="solid"/>', ""))
+    result = fifthpeg("show", source)
+    assert result.status == 0
+    assert "a slide, hammer-on or pull-off leads to no note: its sign is kept, and the next note is picked (measure 1, beat" \
+        in result.err
+    assert "leads to no note" not in fifthpeg("show", ROOT / "fixtures" / "lick-slide.musicxml").err
+
+
+@pytest.mark.parametrize("length", [6, 20, 300])
+def test_a_file_that_is_cut_off_is_asked_about(fifthpeg, tmp_path, length):
+    source = tmp_path / "cut.mid"
+    source.write_bytes((ROOT / "fixtures" / "soldiers-joy.mid").read_bytes()[:length])
+    result = fifthpeg("show", source)
+    assert result.status == 3 and "is it cut off?" in result.err
