@@ -128,9 +128,9 @@ int FretHand::least(const HandState& before, const Grip& grip, Wait wait) const 
 
 int FretHand::leap_cost(const HandState& before, const Grip& grip, Wait wait) const {
   const int beyond = std::abs(grip.lowest - before.lowest) - costs_.longest_step;
+  if (before.lowest == 0 || beyond <= 0 || grip.slides) return 0;
   const bool fast = wait.wholes + static_cast<float>(before.idle) / 16.0F < 0.25F;
-  if (before.lowest == 0 || beyond <= 0 || !fast || grip.slides) return 0;
-  return costs_.fast_leap + beyond * costs_.fast_leap_fret;
+  return !fast ? 0 : costs_.fast_leap + beyond * costs_.fast_leap_fret;
 }
 
 FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const {
@@ -179,9 +179,9 @@ bool FretHand::comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret)
 std::uint8_t FretHand::stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const {
   std::uint8_t left = minus(strings, grip.open);
   if (left != strings && across(left) != left) return 0;
-  for (std::size_t f = 0; f < finger_count && left != 0; ++f) {
+  for (unsigned used = grip.fingers_used; used != 0 && left != 0; used &= used - 1U) {
+    const auto f = static_cast<std::size_t>(std::countr_zero(used));
     const FingerUse& use = grip.use[f];
-    if (use.strings == 0) continue;
     if (use.fret == fret) left = minus(left, use.covered);
     if (use.fret < fret) left = minus(left, use.strings);
     // At one fret fingers stand in the order of the strings, the first string's highest.

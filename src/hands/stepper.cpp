@@ -134,14 +134,17 @@ bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) con
                                      value <= of_position_[picking * positions + position] + position_margin);
 }
 
-// How much a grip may cost after a row at most, if one of its pickings is to be worth following wherever the
-// hand is.
-int Stepper::most_worth(std::size_t row, const StrokeOptions::Group& group, std::size_t count) const {
-  int most = -1;
+// How much a grip may cost after a row at most, if one of its pickings is to be worth following: near the
+// cheapest, and wherever the hand leads. What is cheapest is only known in the end, so that this may be more
+// than it turns out to be.
+Stepper::Worth Stepper::most_worth(std::size_t row, const StrokeOptions::Group& group,
+                                   std::size_t count) const {
+  Worth most{-1, -1};
   for (std::size_t q = group.first_picking; q < std::size_t{group.first_picking} + group.pickings; ++q) {
     const int best = std::min(bests_[q], best_ + gap_);
-    const int limit = std::min(bound_left_, best + std::max(margin_, far_margin));
-    most = std::max(most, limit - settled_[row * count + q]);
+    const int settled = settled_[row * count + q];
+    most.near = std::max(most.near, std::min(bound_left_, best + margin_) - settled);
+    most.far = std::max(most.far, std::min(bound_left_, best + std::max(margin_, far_margin)) - settled);
   }
   return most;
 }
@@ -177,7 +180,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   best_ = Frontier::unreached;
   bests_.assign(count, Frontier::unreached);
   of_position_.assign(count * positions, Frontier::unreached);
-  constexpr int not_known = INT_MAX;
+  constexpr Worth not_known{INT_MAX, INT_MAX};
   own_costs_.clear();
   for (std::size_t g = 0; g < next->grips.size(); ++g)
     own_costs_.push_back(next->grips[g].total + (more.empty() ? 0 : more[g]));
@@ -192,9 +195,9 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       const Grip& grip = next->grips[g];
       const StrokeOptions::Group& group = next->groups[g];
       int cost = own_costs_[g];
-      int& most = most_worth_[group.first_picking];
-      if (most == not_known) most = most_worth(r, group, count);
-      if (cost > most) continue;
+      Worth& most = most_worth_[group.first_picking];
+      if (most.far == not_known.far) most = most_worth(r, group, count);
+      if (cost > most.far) continue;
       if (places != grip.places) {
         places = grip.places;
         repeats = fret_hand.repeat_cost(hand, grip, wait);
@@ -210,7 +213,8 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       const std::size_t position = grip.slides          ? unknown_position
                                    : grip.position != 0 ? grip.position
                                                         : hand.position;
-      if (!any_is_worth(cost + fret_hand.least(hand, grip, wait), position)) continue;
+      const int least = cost + fret_hand.least(hand, grip, wait);
+      if (least > most.far || (least > most.near && !any_is_worth(least, position))) continue;
       HandState after;
       cost += fret_hand.move(hand, grip, wait, 0, after).total();
       if (cost >= HandMove::impossible || !any_is_worth(cost, after.position)) continue;
