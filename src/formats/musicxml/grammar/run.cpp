@@ -8,8 +8,10 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "fifthpeg/errors.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/xml_text.hpp"
+#include "formats/musicxml/measure_splitter.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -58,7 +60,7 @@ xmlSAXHandler GrammarRun::handlers() {
   sax.getEntity = xmlSAX2GetEntity;
   sax.entityDecl = [](void* context, const xmlChar* name, int type, const xmlChar* public_id,
                       const xmlChar* system_id, xmlChar* content) {
-    if (type == XML_INTERNAL_GENERAL_ENTITY)
+    if (type == XML_INTERNAL_GENERAL_ENTITY && run(context).takes_entity(view(content)))
       xmlSAX2EntityDecl(context, name, type, public_id, system_id, content);
   };
   sax.startElementNs = [](void* context, const xmlChar* name, const xmlChar* prefix,
@@ -107,6 +109,18 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
   if (!stopped_) check_references();
   return std::move(verdict_);
+}
+
+// Markup that an entity stands for was not in the text that was looked at before.
+bool GrammarRun::takes_entity(std::string_view content) {
+  try {
+    refuse_crowded_tags(content);
+    return true;
+  } catch (const ReadError& error) {
+    add(GrammarFault::too_much, error.what(), {});
+    stop();
+    return false;
+  }
 }
 
 void GrammarRun::start(const Tag& tag) {
