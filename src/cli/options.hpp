@@ -25,6 +25,7 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
+  std::vector<std::string> also_read;  // the other files that were named, for --positions
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
@@ -41,6 +42,7 @@ struct ConvertOptions {
   TextTabOptions text;
   Labels labels;
   bool force = false;
+  bool skip_existing = false;
   bool strict = false;
   bool json = false;
   bool quiet = false;
@@ -63,14 +65,14 @@ struct ShowOptions {
 };
 
 struct DescribeOptions {
-  std::string input;
+  std::vector<std::string> inputs;
   InputOptions in;
   bool json = false;
   bool quiet = false;
 };
 
 struct AdviseRequest {
-  std::string input;
+  std::vector<std::string> inputs;
   InputOptions in;
   AdviseOptions advise;
   bool json = false;

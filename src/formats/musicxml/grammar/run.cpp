@@ -9,6 +9,7 @@
 
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/grammar/memory.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/xml_text.hpp"
 #include "formats/musicxml/measure_splitter.hpp"
@@ -88,6 +89,7 @@ GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const st
     : vocabulary_(vocabulary), schema_(schema), roots_(roots), kept_(kept) {}
 
 GrammarVerdict GrammarRun::check(std::string_view document) {
+  const MemoryWatch memory;
   const std::unique_ptr<xmlSchemaValidCtxt, FreeValidator> validator(xmlSchemaNewValidCtxt(&schema_));
   xmlSchemaSetValidStructuredErrors(
       validator.get(),
@@ -106,6 +108,7 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   parser_->_private = this;
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
+  memory.require_memory();
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
   if (!stopped_) check_references();
   return std::move(verdict_);
@@ -124,6 +127,7 @@ bool GrammarRun::takes_entity(std::string_view content) {
 }
 
 void GrammarRun::start(const Tag& tag) {
+  if (MemoryWatch::ran_out()) stop();
   if (stopped_) return;
   if (skipped_ > 0) {
     ++skipped_;
