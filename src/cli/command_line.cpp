@@ -235,7 +235,7 @@ class CommandLine {
     flag("--keep-pitches", in.keep_pitches, "with --capo: tab keeps its pitches and changes frets");
   }
 
-  void add_fingering(HandsOptions& hands) {
+  void add_fingering(HandsOptions& hands, std::vector<std::string>& also_read) {
     group_ = "Hands";
     value(
         "--transpose", "auto|N", hands.transpose, transposition,
@@ -260,7 +260,8 @@ class CommandLine {
         "given again");
     value(
         "--positions", "FILE", hands.fixed_points,
-        [&hands](std::string_view name, std::string_view path) {
+        [&hands, &also_read](std::string_view name, std::string_view path) {
+          also_read.emplace_back(path);
           std::vector<FixedPoint> points = fixed_points_in(name, path);
           points.insert(points.end(), hands.fixed_points.begin(), hands.fixed_points.end());
           return points;
@@ -301,6 +302,8 @@ class CommandLine {
     value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
     value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
     flag("--force", convert_.force, "overwrite existing files, but never an input");
+    flag("--skip-existing", convert_.skip_existing,
+         "leave existing files as they are and convert the\nothers: goes on with a batch that was stopped");
     flag("--strict", convert_.strict, "write nothing if anything would be lost");
     flag("--json", convert_.json, "write a JSON report to standard output");
     add_jobs(convert_.jobs);
@@ -309,7 +312,7 @@ class CommandLine {
     add_chords(convert_.in.infer_chords);
     add_key(convert_.in);
     add_banjo(convert_.in);
-    add_fingering(convert_.hands);
+    add_fingering(convert_.hands, convert_.in.also_read);
     add_labels(convert_.labels);
     group_ = "Writing";
     value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
@@ -339,12 +342,12 @@ class CommandLine {
     add_chords(show_.in.infer_chords);
     add_key(show_.in);
     add_banjo(show_.in);
-    add_fingering(show_.hands);
+    add_fingering(show_.hands, show_.in.also_read);
   }
 
   void add_describe() {
     begin_command("describe", [this] {
-      describe_.input = single_input();
+      describe_.inputs = several_inputs();
       return describe_;
     });
     flag("--json", describe_.json, "print JSON");
@@ -355,7 +358,7 @@ class CommandLine {
 
   void add_advise() {
     begin_command("advise", [this] {
-      advise_.input = single_input();
+      advise_.inputs = several_inputs();
       return advise_;
     });
     flag("--other-keys", advise_.advise.other_keys, "consider other sounding keys too");
@@ -427,6 +430,9 @@ class CommandLine {
     convert_.format = format();
     require_one_way_to_say_each();
     require_options_of_format();
+    if (convert_.force && convert_.skip_existing) {
+      throw UsageError("--force and --skip-existing cannot be combined");
+    }
     if (is_musicxml(convert_.format)) convert_.musicxml.encoding_date = encoding_date();
     if (convert_.json && convert_.output == standard_stream) {
       throw UsageError("--json and -o - would both write to standard output; give -o a file");

@@ -129,14 +129,14 @@ Json positions_json(const Summary& summary) {
 
 }  // namespace
 
-std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
-  return program_document({{"input", input},
-                           {"work", work_json(reading.score.work)},
-                           {"file", file_json(reading.inventory)},
-                           {"music", music_json(reading.score, summary)},
-                           {"banjo", banjo_json(reading.score.banjo, summary)},
-                           {"positions", positions_json(summary)},
-                           {"told", to_json(reading.report)}});
+Json description_json(const std::string& input, const Reading& reading, const Summary& summary) {
+  return {{"input", input},
+          {"work", work_json(reading.score.work)},
+          {"file", file_json(reading.inventory)},
+          {"music", music_json(reading.score, summary)},
+          {"banjo", banjo_json(reading.score.banjo, summary)},
+          {"positions", positions_json(summary)},
+          {"told", to_json(reading.report)}};
 }
 
 }  // namespace fifthpeg::cli

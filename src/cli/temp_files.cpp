@@ -8,6 +8,8 @@
 #include <thread>
 #include <unistd.h>
 
+#include "cli/batch_state.hpp"
+
 namespace fifthpeg::cli {
 namespace {
 
@@ -32,6 +34,7 @@ extern "C" void remove_and_die(int signal) {
   for (const Slot& slot : slots) {
     if (slot.taken.load()) ::unlink(slot.path.data());
   }
+  say_how_far_the_batch_came();
   // SA_RESETHAND has put back the default action, which ends the program as soon as we return.
   ::raise(signal);
 }
@@ -58,6 +61,7 @@ void release_temp_file(int slot) noexcept {
 }
 
 void remove_temp_files_on_signals() {
+  batch_state();  // exists from here on
   for (const int signal : ending_signals) {
     struct sigaction before {};
     if (::sigaction(signal, nullptr, &before) != 0 || before.sa_handler == SIG_IGN)

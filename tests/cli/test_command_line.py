@@ -25,7 +25,7 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 
 OPTIONS = {
-    "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
+    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --all-parts --grid --pickup
         --keep-swing --max-bytes --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
@@ -121,18 +121,26 @@ WRONG = [
     (["show", "reel.mid", "lick.musicxml"], "one input"),
     (["show", "reel.mid", "--width", "wide"], "--width"),
     (["show", "reel.mid", "--part", "Bassoon"], "Bassoon"),
-    (["describe", "reel.mid", "lick.musicxml"], "one input"),
+    (["convert", "reel.mid", "-o", "x.mid", "--force", "--skip-existing"], "--force and --skip-existing"),
+    (["describe", "reel.mid", "--json", "--part"], "--part"),
+    (["advise", "--json"], "no input"),
+    (["check", "reel.mid", "--json", "--only", "nonsense"], "nonsense"),
+    (["describe", "-", "-"], "standard input (-) can be read only once"),
     (["describe", "reel.mid", "--part", "Bassoon"], "Bassoon"),
     (["describe", "reel.mid", "--transpose", "2"], "--transpose"),
 ]
 
 
 @pytest.mark.parametrize("arguments, named", WRONG, ids=lambda value: " ".join(value) if isinstance(value, list) else "")
-def test_wrong_usage(fifthpeg, tmp_path, reel, lick, arguments, named):
+def test_wrong_usage(fifthpeg, tmp_path, reel, lick, arguments, named, valid):
     before = names(tmp_path)
     result = fifthpeg(*arguments)
     assert result.status == 2
-    assert result.out == b""
+    if "--json" in arguments:  # whoever reads JSON gets some
+        answer = valid(result.out, "failure")
+        assert answer["status"] == 2 and named in answer["error"]["what"]
+    else:
+        assert result.out == b""
     # One line, of ours, that names what is wrong.
     assert len(result.err.splitlines()) == 1 == len(result.errors), result.err
     assert named in result.err

@@ -24,6 +24,7 @@
 #include "formats/midi/reader/tempo_map.hpp"
 #include "formats/midi/reader/texts.hpp"
 #include "formats/midi/scan.hpp"
+#include "score/limits.hpp"
 
 namespace fifthpeg {
 namespace midi::reader {
@@ -176,6 +177,7 @@ class Reader {
     take_notes(part);
     read_bends(notes_, part.bends, report());
     Bars bars = lay_out(timeline, part);
+    refuse_emptiness(bars);
     std::vector<Strike> strikes = find_strikes(notes_, map, bars);
     const Straightener straightener = straighten(strikes, map, bars);
     place_strikes(strikes, map, bars);
@@ -235,6 +237,23 @@ class Reader {
       bars.bars.pop_back();
     }
     return bars;
+  }
+
+  void refuse_emptiness(const Bars& bars) const {
+    std::size_t with_onset = 0;
+    std::size_t bar = 0;
+    for (std::size_t note = 0; note < notes_.size() && bar < bars.bars.size(); ++bar) {
+      const double end = bars.bars[bar].end_tick();
+      const std::size_t before = note;
+      while (note < notes_.size() && static_cast<double>(notes_[note].played.on) < end) ++note;
+      if (note > before) ++with_onset;
+    }
+    const std::size_t without = bars.bars.size() - std::min(bars.bars.size(), with_onset);
+    if (without <= most_measures_without_onset) return;
+    throw ReadError("the music has " + std::to_string(without) +
+                    " measures in which no note begins, and at most " +
+                    std::to_string(most_measures_without_onset) +
+                    " are read; shorten the silence or the note that is held");
   }
 
   // Grace notes and the spread of a brush say nothing about the pairs that they stand in.

@@ -8,8 +8,11 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "fifthpeg/errors.hpp"
+#include "formats/musicxml/grammar/memory.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/xml_text.hpp"
+#include "formats/musicxml/measure_splitter.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -58,7 +61,7 @@ xmlSAXHandler GrammarRun::handlers() {
   sax.getEntity = xmlSAX2GetEntity;
   sax.entityDecl = [](void* context, const xmlChar* name, int type, const xmlChar* public_id,
                       const xmlChar* system_id, xmlChar* content) {
-    if (type == XML_INTERNAL_GENERAL_ENTITY)
+    if (type == XML_INTERNAL_GENERAL_ENTITY && run(context).takes_entity(view(content)))
       xmlSAX2EntityDecl(context, name, type, public_id, system_id, content);
   };
   sax.startElementNs = [](void* context, const xmlChar* name, const xmlChar* prefix,
@@ -86,6 +89,7 @@ GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const st
     : vocabulary_(vocabulary), schema_(schema), roots_(roots), kept_(kept) {}
 
 GrammarVerdict GrammarRun::check(std::string_view document) {
+  const MemoryWatch memory;
   const std::unique_ptr<xmlSchemaValidCtxt, FreeValidator> validator(xmlSchemaNewValidCtxt(&schema_));
   xmlSchemaSetValidStructuredErrors(
       validator.get(),
@@ -104,12 +108,26 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   parser_->_private = this;
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
+  memory.require_memory();
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
   if (!stopped_) check_references();
   return std::move(verdict_);
 }
 
+// Markup that an entity stands for was not in the text that was looked at before.
+bool GrammarRun::takes_entity(std::string_view content) {
+  try {
+    refuse_crowded_tags(content);
+    return true;
+  } catch (const ReadError& error) {
+    add(GrammarFault::too_much, error.what(), {});
+    stop();
+    return false;
+  }
+}
+
 void GrammarRun::start(const Tag& tag) {
+  if (MemoryWatch::ran_out()) stop();
   if (stopped_) return;
   if (skipped_ > 0) {
     ++skipped_;
