@@ -193,6 +193,9 @@ class CommandLine {
           "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
     value("--pickup", "LENGTH", read.pickup, note_length,
           "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
+    value("--meter", "METER", read.meter, meter, "MIDI: meter, such as 6/8, instead of the file's");
+    flag("--keep-beats", read.keep_beats,
+         "MIDI: keep the beats of the file in a take that was\nplayed without a click");
     flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
     add_max_bytes(read.max_bytes);
   }

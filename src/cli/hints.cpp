@@ -11,7 +11,7 @@ struct Hint {
   std::string_view code;  // of an error, of an entry in a report, or of a rule
   std::string_view text;  // put behind what is said; @ stands for the half steps of a move that helps
 };
-constexpr std::array<Hint, 17> hints{{
+constexpr std::array<Hint, 19> hints{{
     {"capo-off-neck", "; change it, or give --frets"},
     {"input-too-large", "; --max-bytes raises the limit"},
     {"no-octave-fits", ", but --other-keys may find a key that does"},
@@ -25,6 +25,8 @@ constexpr std::array<Hint, 17> hints{{
     {"fingering-kept", "; --refinger all finds all of them anew"},
     {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},
     {"places-not-written", "; --channel-per-string keeps them"},
+    {"midi-take", "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's"},
+    {"midi-no-beat", "; --meter and --grid may help to find it"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"title-from-name", "; --title gives another"},
     {"part-named-banjo", "; --part-name gives another name"},

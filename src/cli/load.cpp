@@ -26,6 +26,13 @@ void report_wrong_name(const std::string& input, Format content, Report& report)
                  std::string(name(found)) + ", which it was read as");
 }
 
+// Notes that only a grid has put together are no chord that a hand should hold.
+void blame_coarse_grid(const Report& report, const Place& place) {
+  for (const Entry& entry : report.entries()) {
+    if (entry.slug == "midi-grid-too-coarse") throw UnplayableError(entry.slug, entry.text, place);
+  }
+}
+
 }  // namespace
 
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
@@ -45,9 +52,15 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
 FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands) {
   if (!hands.fold) require_places(reading.score, hands.transpose);
   hands.easiest_octave = !reading.has_places;
-  FingeringResult fingered = finger(reading.score, hands);
-  fingered.source.neck = !options.banjo.frets;
-  return fingered;
+  try {
+    FingeringResult fingered = finger(reading.score, hands);
+    fingered.source.neck = !options.banjo.frets;
+    return fingered;
+  } catch (const UnplayableError& error) {
+    if (error.code() != "stroke-cannot-be-held") throw;
+    blame_coarse_grid(reading.report, error.place());
+    throw;
+  }
 }
 
 }  // namespace fifthpeg::cli
