@@ -205,6 +205,13 @@ class CommandLine {
           "infer: chord symbols from the notes, where the\nfile has none; given (default): as in the file");
   }
 
+  void add_repeats(bool& fold) {
+    value("--repeats", "given|fold", fold, one_of<bool>,
+          "fold: repeat signs and endings instead of measures\nthat are written out again; given (default): "
+          "as in\n"
+          "the file");
+  }
+
   void add_banjo(InputOptions& in) {
     SetUp& banjo = in.banjo;
     group_ = "Banjo (by default as the file says, or open G without capo)";
@@ -293,6 +300,7 @@ class CommandLine {
     add_jobs(convert_.jobs);
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
+    add_repeats(convert_.in.fold_repeats);
     add_chords(convert_.in.infer_chords);
     add_banjo(convert_.in);
     add_fingering(convert_.hands);
@@ -319,6 +327,7 @@ class CommandLine {
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
+    add_repeats(show_.in.fold_repeats);
     add_chords(show_.in.infer_chords);
     add_banjo(show_.in);
     add_fingering(show_.hands);

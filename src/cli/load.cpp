@@ -7,6 +7,7 @@
 #include "cli/input.hpp"
 #include "cli/option_values.hpp"
 #include "fifthpeg/banjo.hpp"
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/harmony.hpp"
 #include "hands/source_fingering.hpp"
@@ -41,6 +42,7 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   Loaded reading{read(bytes, options.read), false};
   reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
+  if (options.fold_repeats) reading.report.merge(fold_repeats(reading.score));
   if (options.infer_chords) reading.report.merge(add_inferred_chords(reading.score));
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;

@@ -56,6 +56,8 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--neck", "high", NeckPart::high),
                                   means("--chords", "given", false),
                                   means("--chords", "infer", true),
+                                  means("--repeats", "given", false),
+                                  means("--repeats", "fold", true),
                                   means("--slurs", "keep", false),
                                   means("--slurs", "suggest", true),
                                   means("--staves", "both", Staves::both),

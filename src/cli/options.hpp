@@ -25,6 +25,7 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
+  bool fold_repeats = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };

@@ -25,11 +25,11 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 OPTIONS = {
     "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup --meter --keep-beats
-        --keep-swing --max-bytes --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
+        --keep-swing --max-bytes --repeats --chords --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
         --scale-length --reach""",
-    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --chords --tuning
+    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
     "describe": """--json --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --tuning --capo

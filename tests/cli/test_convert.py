@@ -171,6 +171,24 @@ def test_grid(fifthpeg, tmp_path):
     assert all(int(note.findtext("duration")) * 4 % divisions == 0 for note in root.iter("note"))
 
 
+def test_repeats_that_are_written_out(fifthpeg, tmp_path):
+    """Folded only if that is asked for, and told."""
+    part = [60, 62, 64, 65, 67, 69, 71, 72] * 2
+    tune = part[::-1] + part  # eight measures of quarters, all of them different from their neighbors
+    (tmp_path / "in.mid").write_bytes(midi(voice("Fiddle", material.line(tune * 2))))
+    plain = fifthpeg("show", "in.mid", "--transpose", "0")
+    assert ":|" not in plain.out.decode() and "repeat" not in plain.err
+    folded = fifthpeg("show", "in.mid", "--transpose", "0", "--repeats", "fold")
+    assert folded.out.decode().count(":|") == 2  # on two lines of the five
+    assert "8 measures that repeat others are written with a repeat sign" in folded.err
+    converted(fifthpeg, "in.mid", "-o", "out.musicxml", "--repeats", "fold")
+    root = musicxml(tmp_path / "out.musicxml")
+    assert len(root.findall("part/measure")) == 8
+    assert [repeat.get("direction") for repeat in root.iter("repeat")] == ["backward"]
+    converted(fifthpeg, "in.mid", "-o", "out.mid", "--repeats", "fold")
+    assert len(midi_notes((tmp_path / "out.mid").read_bytes())[0]) == 64
+
+
 def test_a_grid_without_room_for_the_notes(fifthpeg, tmp_path):
     """What it puts together is no chord: the grid is what is said to be wrong."""
     triplets = [(at / 3, 1 / 3, 50 + at % 2) for at in range(48)]  # one string has them
