@@ -37,8 +37,13 @@ struct ReadOptions {
   // triplets), one for which is_grid_step() holds. Not set: searched beat by beat.
   std::optional<Fraction> grid;
   // MIDI: the first note comes this long (of a whole note) before the first full measure; 0: on its first
-  // beat. Not set: the beats are where the file has them.
+  // beat. Not set: the beats are where the file has them, or, of a take, where they are found.
   std::optional<Fraction> pickup;
+  // MIDI: the meter from beginning to end, whatever the file says; of one number of beats.
+  std::optional<Meter> meter;
+  // MIDI: a take that was played without a click is read by beats that are found in its notes (false), or by
+  // those of the file.
+  bool keep_beats = false;
   // MIDI: read swung eighths as even ones and state the swing (true), or as they are.
   bool straighten_swing = true;
   // The largest input, and the largest content unpacked from an archive.

@@ -201,6 +201,9 @@ class CommandLine {
           "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
     value("--pickup", "LENGTH", read.pickup, note_length,
           "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
+    value("--meter", "METER", read.meter, meter, "MIDI: meter, such as 6/8, instead of the file's");
+    flag("--keep-beats", read.keep_beats,
+         "MIDI: keep the beats of the file in a take that was\nplayed without a click");
     flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
     add_max_bytes(read.max_bytes);
   }
@@ -216,6 +219,13 @@ class CommandLine {
           "move the music to KEY by the smaller interval: A,\nBbm, 'D mixolydian'");
     value("--source-key", "KEY", in.source_key, key,
           "the key that the music is in, where that is found\nwrongly");
+  }
+
+  void add_repeats(bool& fold) {
+    value("--repeats", "given|fold", fold, one_of<bool>,
+          "fold: repeat signs and endings instead of measures\nthat are written out again; given (default): "
+          "as in\n"
+          "the file");
   }
 
   void add_banjo(InputOptions& in) {
@@ -309,6 +319,7 @@ class CommandLine {
     add_jobs(convert_.jobs);
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
+    add_repeats(convert_.in.fold_repeats);
     add_chords(convert_.in.infer_chords);
     add_key(convert_.in);
     add_banjo(convert_.in);
@@ -339,6 +350,7 @@ class CommandLine {
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
+    add_repeats(show_.in.fold_repeats);
     add_chords(show_.in.infer_chords);
     add_key(show_.in);
     add_banjo(show_.in);

@@ -11,7 +11,7 @@ struct Hint {
   std::string_view code;  // of an error, of an entry in a report, or of a rule
   std::string_view text;  // put behind what is said; @ stands for the half steps of a move that helps
 };
-constexpr std::array<Hint, 19> hints{{
+constexpr auto hints = std::to_array<Hint>({
     {"capo-off-neck", "; change it, or give --frets"},
     {"input-too-large", "; --max-bytes raises the limit"},
     {"no-octave-fits", ", but --other-keys may find a key that does"},
@@ -27,11 +27,13 @@ constexpr std::array<Hint, 19> hints{{
     {"fingering-kept", "; --refinger all finds all of them anew"},
     {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},
     {"places-not-written", "; --channel-per-string keeps them"},
+    {"midi-take", "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's"},
+    {"midi-no-beat", "; --meter and --grid may help to find it"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"title-from-name", "; --title gives another"},
     {"part-named-banjo", "; --part-name gives another name"},
     {"file-too-large", " Use --max-bytes."},
-}};
+});
 
 std::string_view hint_for(std::string_view code) {
   const auto found =

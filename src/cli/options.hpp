@@ -25,9 +25,10 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
-  std::optional<Key> key;         // to move the music to
-  std::optional<Key> source_key;  // in which it stands, where the estimate is wrong
+  std::optional<Key> key;              // to move the music to
+  std::optional<Key> source_key;       // in which it stands, where the estimate is wrong
   std::vector<std::string> also_read;  // the other files that were named, for --positions
+  bool fold_repeats = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };

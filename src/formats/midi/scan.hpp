@@ -12,6 +12,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <list>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -52,6 +53,7 @@ struct Scan {
   int format = 0;
   Division division;
   std::vector<ScannedTrack> tracks;
+  std::list<std::string> made;  // data of meta events that were put in the place of the file's
   Report report;               // repairs and losses, each place with its byte
   std::vector<Damage> damage;  // in order; empty: the whole file was read
 };

@@ -157,7 +157,7 @@ const ElementWords* GrammarRun::root(const Tag& tag) {
       tag.name_space == nullptr && std::find(roots_.begin(), roots_.end(), verdict_.root) != roots_.end();
   if (!right) {
     const std::string where =
-        tag.name_space == nullptr ? "" : " of the namespace " + quoted(view(tag.name_space));
+        tag.name_space == nullptr ? "" : " of the namespace " + in_quotes(view(tag.name_space));
     add(GrammarFault::wrong_root, "the file starts with " + in_tag(verdict_.root) + where, in_tags(roots_));
     stop();
     return nullptr;
@@ -182,7 +182,7 @@ const ElementWords* GrammarRun::child(const Tag& tag) {
   if (next == Order::nowhere) {
     if (tag.name_space != nullptr) {
       add(GrammarFault::unknown_element,
-          in_tag(name) + " is of the namespace " + quoted(view(tag.name_space)) + ", and MusicXML has none",
+          in_tag(name) + " is of the namespace " + in_quotes(view(tag.name_space)) + ", and MusicXML has none",
           in_tags(holder.words->children()));
     } else if (!holder.words->may_hold(name)) {
       add_unknown(name, *holder.words);
@@ -254,7 +254,7 @@ void GrammarRun::text(const xmlChar* written, int length, bool cdata) {
 void GrammarRun::undeclared_entity(std::string_view name) {
   if (stopped_ || skipped_ > 0) return;
   add(GrammarFault::unfetched_entity,
-      "the entity " + quoted(name) + " is not declared in this file, and other files are not fetched",
+      "the entity " + in_quotes(name) + " is not declared in this file, and other files are not fetched",
       "the text itself");
 }
 
@@ -271,7 +271,7 @@ void GrammarRun::check_ids(const ElementWords& words, const Tag& tag) {
       const auto [first, added] = ids_.emplace(std::move(id), line());
       if (!added)
         add(GrammarFault::repeated_id,
-            "the id " + quoted(first->first) + " is already used on line " + std::to_string(first->second),
+            "the id " + in_quotes(first->first) + " is already used on line " + std::to_string(first->second),
             "an id that no other element has");
     } else if (!references_.contains(id)) {
       references_.emplace(std::move(id),
@@ -292,7 +292,7 @@ void GrammarRun::check_references() {
   for (auto& [id, reference] : lost)
     add_at(
         reference.line, std::move(reference.place), GrammarFault::dangling_reference,
-        "the " + reference.attribute + " " + quoted(id) + " refers to an element that the file does not have",
+        "the " + reference.attribute + " " + in_quotes(id) + " refers to an element that the file does not have",
         "the id of an element of this file");
 }
 
