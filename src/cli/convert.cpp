@@ -57,8 +57,8 @@ void require_readable(std::string_view archive, std::size_t max_bytes) {
   try {
     musicxml::unpack_score(archive, max_bytes, passed_over);
   } catch (const ReadError& error) {
-    throw OutputError("would be an archive that cannot be read again: " + std::string(error.what()) +
-                      "; write .musicxml instead");
+    throw OutputError("would be refused when it is read again (" + std::string(error.what()) +
+                      "); raise --max-bytes, or write .musicxml");
   }
 }
 

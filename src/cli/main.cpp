@@ -12,6 +12,8 @@
 #include "cli/output.hpp"
 #include "cli/same_file.hpp"
 #include "cli/status.hpp"
+#include "cli/temp_files.hpp"
+#include "formats/midi/messages.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -25,12 +27,15 @@ Status run(int argc, const char* const* argv) {
   return std::visit([](const auto& asked) { return run(asked); }, parse_command_line(argc, argv));
 }
 
+[[noreturn]] void end_without_memory() {
+  say_out_of_memory();
+  remove_temp_files();
+  ::_exit(static_cast<int>(Status::unreadable));
+}
+
 // What the language does first, before main(), may find no memory, and has nobody to say so.
 __attribute__((constructor(101))) void end_in_order_whatever_happens() {
-  std::set_terminate([] {
-    say_out_of_memory();
-    ::_exit(static_cast<int>(Status::unreadable));
-  });
+  std::set_terminate(end_without_memory);
 }
 
 // Whoever asked for JSON reads JSON, also where the command line itself is wrong.
@@ -52,6 +57,7 @@ int main(int argc, char** argv) {
   using namespace fifthpeg::cli;
   try {
     prepare_process();
+    fifthpeg::midi::end_process_without_memory(end_without_memory);
     return static_cast<int>(run(argc, argv));
   } catch (...) {
     try {

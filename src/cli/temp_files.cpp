@@ -29,17 +29,21 @@ constexpr std::array<int, 5> ending_signals{SIGINT, SIGTERM, SIGHUP, SIGQUIT, SI
 std::atomic_flag busy = ATOMIC_FLAG_INIT;
 
 extern "C" void remove_and_die(int signal) {
-  while (busy.test_and_set()) {
-  }
-  for (const Slot& slot : slots) {
-    if (slot.taken.load()) ::unlink(slot.path.data());
-  }
+  remove_temp_files();
   say_how_far_the_batch_came();
   // SA_RESETHAND has put back the default action, which ends the program as soon as we return.
   ::raise(signal);
 }
 
 }  // namespace
+
+void remove_temp_files() noexcept {
+  while (busy.test_and_set()) {
+  }
+  for (const Slot& slot : slots) {
+    if (slot.taken.load()) ::unlink(slot.path.data());
+  }
+}
 
 int register_temp_file(const char* path) noexcept {
   const std::size_t length = std::strlen(path);

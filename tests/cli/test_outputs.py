@@ -141,6 +141,19 @@ def test_no_input_of_a_batch_is_written_over(fifthpeg, tmp_path, reel, force):
     assert fifthpeg("convert", "other.musicxml", "reel.mid", "-d", ".", "--to", "txt").status == 0
 
 
+def test_no_archive_that_would_be_refused(fifthpeg, tmp_path, reel):
+    """The limit of what an archive may unpack to holds on the way out as on the way in."""
+    limit = ["--max-bytes", "2000"]
+    for out in ("out.mxl", "-"):
+        result = fifthpeg("convert", "reel.mid", "-o", out, "--to", "mxl", *limit)
+        unwritable(result, "standard output" if out == "-" else out, "would be refused when it is read again")
+        assert result.out == b""
+    assert names(tmp_path) == ["reel.mid"]
+    assert fifthpeg("convert", "reel.mid", "-o", "out.musicxml", *limit).status == 0
+    assert fifthpeg("convert", "reel.mid", "-o", "out.mxl").status == 0
+    assert fifthpeg("show", "out.mxl", *limit).status == 3
+
+
 def test_permissions_of_new_and_replaced_files(fifthpeg, tmp_path, reel):
     assert fifthpeg("convert", reel, "-o", "new.mid", umask=0o027).status == 0
     assert stat.S_IMODE((tmp_path / "new.mid").stat().st_mode) == 0o640
