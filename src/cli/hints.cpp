@@ -49,7 +49,7 @@ std::string with_hint(const Error& error) {
     if (error.data().half_steps) {
       hint.replace(at, 1, std::to_string(*error.data().half_steps));
     } else {
-      hint = "; another --transpose, --tuning or --capo may bring it in";
+      hint = "; another --transpose or --tuning may bring it in";
     }
   }
   return error.what() + hint;

@@ -1,5 +1,7 @@
 """Values inside elements that are read: what cannot be kept is told, and --strict refuses it."""
 
+import re
+
 import pytest
 from conftest import ROOT
 
@@ -56,3 +58,14 @@ def test_a_file_that_is_cut_off_is_asked_about(fifthpeg, tmp_path, length):
     source.write_bytes((ROOT / "fixtures" / "soldiers-joy.mid").read_bytes()[:length])
     result = fifthpeg("show", source)
     assert result.status == 3 and "is it cut off?" in result.err
+
+
+def test_more_notes_than_strings_are_called_that(fifthpeg, tmp_path):
+    source = tmp_path / "lick.musicxml"
+    at = LICK.rindex("<note><chord/>")
+    note = LICK[at:LICK.index("</note>", at) + len("</note>")]
+    more = "".join(note.replace("<step>D</step>", f"<step>{step}</step>") for step in "EFAC")
+    source.write_text(LICK[:at] + more + LICK[at:])
+    result = fifthpeg("show", source, "--refinger", "all")
+    assert result.status == 1
+    assert re.search(r"no hand can hold .* together: 7 notes, on five strings; thinning \(--thin\) lets inner notes go", result.err)
