@@ -303,10 +303,8 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   if (finger == thumb_index) {
     more += (use.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth;
   }
-  int high = first && use.fret <= 4 ? (after.position - 1) * costs_.first_position : 0;
-  if (use.fret > 4) {
-    high += costs_.above_fourth + (use.fret - 4) * (first ? costs_.first_up_the_neck : costs_.up_the_neck);
-  }
+  const int high = costs_.high_up(use.fret, first) +
+                   (first && use.fret <= 4 ? (after.position - 1) * costs_.first_position : 0);
   const bool in_scale = costs_.in_position && off == 0 && !first;
   if (in_scale || ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use))) {
     cost.fingers += costs_.place_in_shape + 3 * more / 10;

@@ -16,19 +16,7 @@ namespace {
 using hands::NamedShape;
 using hands::ShapeFinger;
 
-// A finger on a string.
-struct Stop {
-  std::size_t finger;
-  int string;
-  int fret;
-  friend bool operator==(const Stop&, const Stop&) = default;
-};
-
-bool has(const NamedShape& shape, const Stop& stop, int up) {
-  return std::any_of(shape.fingers.begin(), shape.fingers.end(), [&](const ShapeFinger& one) {
-    return one.finger == stop.finger && one.string == stop.string && one.fret + up == stop.fret;
-  });
-}
+using Stop = ShapeFinger;
 
 bool leaves_open(const NamedShape& shape, int string) {
   return std::none_of(shape.fingers.begin(), shape.fingers.end(),
@@ -41,7 +29,11 @@ struct Held {
   int up = 0;  // how far from where the table has it
 
   bool fits(const std::vector<Stop>& stops) const {
-    return std::all_of(stops.begin(), stops.end(), [&](const Stop& stop) { return has(*shape, stop, up); });
+    const auto& fingers = shape->fingers;
+    return std::all_of(stops.begin(), stops.end(), [&](Stop stop) {
+      stop.fret -= up;
+      return std::find(fingers.begin(), fingers.end(), stop) != fingers.end();
+    });
   }
 };
 
@@ -138,10 +130,8 @@ class Run {
 
   // "G", "F#": without the octave.
   static std::string name_of_pitch_class(const Pitch& pitch) {
-    std::string text = to_string(pitch);
-    while (!text.empty() && (text.back() == '-' || (text.back() >= '0' && text.back() <= '9')))
-      text.pop_back();
-    return text;
+    const std::string text = to_string(pitch);
+    return text.substr(0, text.find_first_of("-0123456789"));
   }
 
   const Banjo& banjo_;

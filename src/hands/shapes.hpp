@@ -33,6 +33,7 @@ struct ShapeFinger {
   std::size_t finger;
   int string;
   int fret;
+  friend bool operator==(const ShapeFinger&, const ShapeFinger&) = default;
 };
 
 // A shape as players know it, with its usual fingers.
