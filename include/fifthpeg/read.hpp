@@ -31,6 +31,10 @@ struct ReadOptions {
   // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
   // Empty: decided, and reported. UsageError where no part matches.
   std::string part;
+  // MusicXML: of the part, only what stands on this staff (counted from 1) or in this voice (as the file
+  // names it). UsageError where nothing does.
+  std::optional<int> staff;
+  std::string voice;
   // Take chord symbols from the other parts, and, from MIDI, recognize chords struck in them.
   bool all_parts = false;
   // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
@@ -71,6 +75,9 @@ struct Inventory {
   std::vector<PartSummary> parts;
   std::size_t chosen = 0;  // index into parts
   std::string reason;      // why that one: "the only part with notes"
+  // MusicXML: the staves of that part that have notes, and its voices, as the file names them.
+  std::vector<int> staves;
+  std::vector<std::string> voices;
   // MIDI: the mean distance between played and written onset, in whole notes; 0 where exact.
   double residual = 0.0;
 };

@@ -16,7 +16,9 @@ Status run(const AdviseRequest& request) {
     reading.report.erase("musicxml-layout");  // nothing is written
     const std::vector<Advice> advice = fifthpeg::advise(reading.score, request.advise);
     const std::optional<Advice> folding = advise_folding(reading.score, request.advise, advice);
-    if (advice.empty() && !folding) throw why_nothing_fits(reading.score, request.advise);
+    if (advice.empty() && !folding) {
+      throw about_source(reading.inventory, why_nothing_fits(reading.score, request.advise));
+    }
     if (request.json) return {{}, advice_json(request, input, reading, advice, folding), reading.report};
     return {advice_text(request, input, reading, advice, folding), {}, reading.report};
   });

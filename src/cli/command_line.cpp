@@ -48,6 +48,7 @@ class HelpFormatter : public CLI::Formatter {
 };
 
 constexpr int most_jobs = 64;
+constexpr int most_staves = 32;  // of a part
 constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
 constexpr int most_frets = 36;
 constexpr int slowest = 10;  // beats a minute
@@ -196,6 +197,9 @@ class CommandLine {
   void add_reading(ReadOptions& read) {
     group_ = "Reading";
     value("--part", "P", read.part, plain, "part to read: its name or number in 'describe'");
+    value("--staff", "N", read.staff, from_to(1, most_staves),
+          "MusicXML: only this staff of the part, such as 1");
+    value("--voice", "V", read.voice, plain, "MusicXML: only this voice, as 'describe' names it");
     flag("--all-parts", read.all_parts, "also read chord symbols from the other parts");
     value("--grid", "STEP", read.grid, grid_step,
           "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");

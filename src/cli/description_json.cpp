@@ -80,6 +80,8 @@ Json file_json(const Inventory& inventory) {
           {"parts", std::move(parts)},
           {"chosen", is_chosen ? Json(inventory.chosen + 1) : Json(nullptr)},
           {"reason", inventory.reason},
+          {"staves", inventory.staves},
+          {"voices", inventory.voices},
           {"residual", inventory.residual}};
 }
 

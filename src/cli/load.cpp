@@ -84,17 +84,23 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   return reading;
 }
 
+UnplayableError about_source(const Inventory& inventory, const UnplayableError& error) {
+  ErrorData data = error.data();
+  data.only_part = inventory.parts.size() == 1;
+  data.several_lines = inventory.staves.size() > 1 || inventory.voices.size() > 1;
+  return {error.code(), error.what(), error.place(), data};
+}
+
 FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands) {
-  if (!hands.fold) require_places(reading.score, hands.transpose);
-  hands.easiest_octave = !reading.has_places;
   try {
+    if (!hands.fold) require_places(reading.score, hands.transpose);
+    hands.easiest_octave = !reading.has_places;
     FingeringResult fingered = finger(reading.score, hands);
     fingered.source.neck = !options.banjo.frets;
     return fingered;
   } catch (const UnplayableError& error) {
-    if (error.code() != "stroke-cannot-be-held") throw;
-    blame_coarse_grid(reading.report, error.place());
-    throw;
+    if (error.code() == "stroke-cannot-be-held") blame_coarse_grid(reading.report, error.place());
+    throw about_source(reading.inventory, error);
   }
 }
 

@@ -25,17 +25,17 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 
 OPTIONS = {
-    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --all-parts --grid --pickup --meter --keep-beats
+    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats
         --keep-swing --max-bytes --repeats --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
         --scale-length --reach""",
-    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --key --source-key --tuning
+    "show": """--width --fingers --shapes --explain --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --key --source-key --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
-    "describe": """--json --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --tuning --capo
+    "describe": """--json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --tuning --capo
         --fifth-capo --keep-pitches --frets""",
-    "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes
+    "advise": """--other-keys --most --json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes
         --key --source-key --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",

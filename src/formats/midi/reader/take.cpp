@@ -69,18 +69,18 @@ class TakeReader {
     const bool file_tells = by_file >= least_file_gain;
     const double least = file_tells ? by_file + clear_gain : least_gain;
     std::erase_if(pulses, [&](const Pulse& pulse) { return pulse.gain < least; });
-    TakeHints hints = hints_given();
+    TakeHints known = hints_given();
     std::optional<TakeMeter> meter;
     const Pulse* chosen = nullptr;
     const auto choose = [&] {
       for (auto pulse = pulses.begin(); pulse != pulses.end() && !meter; ++pulse) {
-        meter = find_meter(stepped(*pulse), pulse->step_s, hints);
+        meter = find_meter(stepped(*pulse), pulse->step_s, known);
         chosen = &*pulse;
       }
     };
     choose();
-    if (!meter && hints.grid) {  // no note value that a pulse can have
-      hints.grid.reset();
+    if (!meter && known.grid) {  // no note value that a pulse can have
+      known.grid.reset();
       choose();
     }
     if (!meter) {
@@ -210,14 +210,14 @@ class TakeReader {
 
   // 4/4 is what recorders write where nothing was asked for: it says nothing.
   TakeHints hints_given() const {
-    TakeHints hints;
-    hints.grid = options_.grid;
-    hints.pickup = options_.pickup;
+    TakeHints known;
+    known.grid = options_.grid;
+    known.pickup = options_.pickup;
     for (const MeterPoint& point : timeline_.map().meters) {
-      if (point.tick <= ticks_.front()) hints.meter = point.meter;
+      if (point.tick <= ticks_.front()) known.meter = point.meter;
     }
-    if (hints.meter == Meter{} && !options_.meter) hints.meter.reset();
-    return hints;
+    if (known.meter == Meter{} && !options_.meter) known.meter.reset();
+    return known;
   }
 
   std::vector<SteppedNote> stepped(const Pulse& pulse) const {
