@@ -76,6 +76,10 @@ constexpr std::array shape_rows{
     ShapeRow{"double-c", "third on 1 and 2", true, "2:1i 1:3r", "", ""},
     ShapeRow{"double-c", "third on 2 and 3", true, "3:2m 2:1i", "", ""},
     ShapeRow{"double-c", "third on 2 and 3", true, "3:3r 2:1i", "", ""},
+    ShapeRow{"open-d", "third on 1 and 2", true, "2:2m 1:1i", "", ""},
+    ShapeRow{"open-d", "third on 1 and 2", true, "2:3r 1:1i", "", ""},
+    ShapeRow{"open-d", "third on 2 and 3", true, "3:1i 2:1m", "", ""},
+    ShapeRow{"open-d", "third on 2 and 3", true, "3:1i 2:2m", "", ""},
     ShapeRow{"open-d", "sixth on 1 and 3", true, "3:1i 1:2m", "", ""},
 };
 
