@@ -18,8 +18,8 @@ double whole_note_seconds(Fraction quarters_per_minute) {
 // A hand that falls once a quarter (in compound meters on the first and the last third of the beat) leaves
 // the eighths between to the thumb; among sixteenths it falls on every eighth. Common practice of
 // clawhammer players.
-bool is_off_beat(const Measure& measure, std::size_t index) {
-  const Stroke& stroke = measure.strokes[index];
+bool is_off_beat(const Measure& measure, std::size_t at) {
+  const Stroke& stroke = measure.strokes[at];
   if (stroke.grace != Grace::none) return false;
   if (measure.meter.is_compound()) {
     const Fraction in_beat =
@@ -32,7 +32,7 @@ bool is_off_beat(const Measure& measure, std::size_t index) {
   // Whether it holds of the value of this stroke or of the one before.
   const auto near = [&](const auto& holds) {
     const auto it_holds = [&](const Stroke& one) { return one.grace == Grace::none && holds(one.duration); };
-    return it_holds(stroke) || (index > 0 && it_holds(measure.strokes[index - 1]));
+    return it_holds(stroke) || (at > 0 && it_holds(measure.strokes[at - 1]));
   };
   // Of three in an eighth the last has to be the thumb's, so that the nail has the beat.
   if (near([](Fraction duration) { return duration == Fraction(1, 24); })) return true;
