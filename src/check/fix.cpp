@@ -99,8 +99,15 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
   }
   selection.silence(check::silenced_by(decoded.text));
   const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark
-  fixed.bytes = std::string(start) +
-                check::edited(decoded.text, check::musicxml_edits(decoded.text, selection, fixed.fixes));
+  std::string text(decoded.text);
+  // What is fixed may let more be seen: without divisions nothing is known of times.
+  constexpr int most_runs = 4;
+  for (int run = 0; run < most_runs; ++run) {
+    std::vector<check::Edit> edits = check::musicxml_edits(text, selection, fixed.fixes);
+    if (edits.empty()) break;
+    text = check::edited(text, std::move(edits));
+  }
+  fixed.bytes = std::string(start) + text;
   return fixed;
 }
 

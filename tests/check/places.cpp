@@ -75,7 +75,7 @@ constexpr std::pair<std::string_view, std::string_view> places[] = {
     {"technique-slide-nowhere", "part Banjo, measure 2, beat 2, string 4"},
     {"technique-choke-open", "part Banjo, measure 1, beat 4, string 2"},
     {"technique-pluck", "part Banjo, measure 1, beat 3, string 2"},
-    {"reading-refused", "part Banjo, measure 1, beat 3"},
+    {"reading-refused", "measure 1, beat 3"},
     {"reading-repaired", "part Banjo, measure 1, beat 3"},
     {"reading-left-out", "part Banjo, measure 1, beat 3"},
     {"reading-assumed", "part Banjo, measure 2, beat 1"},

@@ -22,7 +22,7 @@ using fifthpeg::Place;
 // One slip: an element lost, doubled or moved, a number or a word changed, an attribute lost.
 std::string slipped(std::string text, std::mt19937& random) {
   const auto any = [&random](std::size_t count) { return random() % count; };
-  const std::size_t music = text.find("<attributes>");
+  const std::size_t music = text.find("<part id");
   std::vector<std::size_t> tags;
   for (std::size_t at = text.find('<', music); at != std::string::npos; at = text.find('<', at + 1)) {
     if (text[at + 1] != '/' && text[at + 1] != '!') tags.push_back(at);
@@ -32,7 +32,8 @@ std::string slipped(std::string text, std::mt19937& random) {
     if (text[tag_end - 1] == '/') return tag_end + 1;
     const std::string name = text.substr(at + 1, text.find_first_of(" >", at) - at - 1);
     const std::string close = "</" + name + ">";
-    return text.find(close, at) + close.size();
+    const std::size_t closed = text.find(close, at);
+    return closed == std::string::npos ? tag_end + 1 : closed + close.size();
   };
   const std::size_t at = tags[any(tags.size())];
   const std::size_t end = end_of(at);
@@ -59,10 +60,17 @@ std::string slipped(std::string text, std::mt19937& random) {
   }
 }
 
+// What is said once for all the places of a part.
+bool speaks_of_many(const Finding& one) {
+  static const std::vector<std::string> rules{"tab-all-pitches-off", "tab-string-off", "tab-no-tuning",
+                                              "tab-fifth-own-nut", "tab-fifth-numbering-mixed",
+                                              "time-no-divisions"};
+  return one.place.line == 0 || std::find(rules.begin(), rules.end(), one.rule) != rules.end();
+}
+
 bool finds(const Checked& checked, const Place& place) {
   return std::any_of(checked.findings.begin(), checked.findings.end(), [&](const Finding& one) {
-    const bool whole = one.place.line == 0 || place.line == 0;
-    return whole || one.place.line == place.line || one.place.measure == place.measure;
+    return speaks_of_many(one) || place.line == 0 || one.place.line == place.line || one.place.measure == place.measure;
   });
 }
 
@@ -84,7 +92,7 @@ TEST(CheckProperty, FindsWhatReadingRepairsAndRefuses) {
       std::string mutant = slipped(file, random);
       if (random() % 4 == 0) mutant = slipped(mutant, random);
       const Checked checked = fifthpeg::check_file(mutant);
-      SCOPED_TRACE(mutant);
+      SCOPED_TRACE(i);
       try {
         const fifthpeg::Reading reading = fifthpeg::read(mutant);
         ++read;
@@ -99,7 +107,7 @@ TEST(CheckProperty, FindsWhatReadingRepairsAndRefuses) {
         EXPECT_FALSE(checked.readable) << error.what();
         EXPECT_GT(checked.count(fifthpeg::Severity::error), 0U) << error.what();
       }
-      if (HasFailure()) return;
+      ASSERT_FALSE(HasFailure()) << mutant;
     }
   }
   EXPECT_GT(read, 2000);
