@@ -29,6 +29,7 @@ enum class RuleFamily : std::int8_t {
   tab,
   technique,
   hands,
+  reading,
   teaching
 };
 
@@ -80,7 +81,7 @@ struct Checked {
   // "fifthpeg-check silence: pairs-slur teaching". Their slugs stand apart by blanks or commas.
   std::vector<std::string> silenced;
   std::uint64_t left_out = 0;  // findings beyond max_findings
-  bool readable = true;        // false: the bytes could not be read to the end
+  bool readable = true;        // false: the file could not be read to its end; read() refuses it
 
   // How many findings of that severity there are, those beyond max_findings not counted.
   std::uint64_t count(Severity severity) const;

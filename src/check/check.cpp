@@ -64,13 +64,13 @@ class Checking {
     silence(silenced_by(scan));
     midi_byte_rules(scan, findings_);
     checked_.readable = scan.damage.empty();
+    if (!checked_.readable) return;
     ReadOptions options;
     options.max_bytes = options_.max_bytes;
-    if (const auto reading = attempt([&] { return read(bytes, options); })) {
-      if (selection_.takes(RuleFamily::hands))
-        hands_rules(reading->score, options_.hands, {"", {}, states(scan, midi::Meta::tempo)}, findings_);
-      if (selection_.takes(RuleFamily::teaching)) teaching_rules(*reading, scan, findings_);
-    }
+    const auto reading = attempt([&] { return read(bytes, options); }, midi::at_byte(0));
+    if (!reading) return;
+    if (selection_.takes(RuleFamily::teaching)) teaching_rules(*reading, scan, findings_);
+    judge(*reading, {"", {}, states(scan, midi::Meta::tempo)}, true);
   }
 
   void xml(std::string_view bytes) {
@@ -81,10 +81,10 @@ class Checking {
     }
     silence(silenced_by(decoded.text));
     if (!bounded(decoded.text)) return;
-    if (selection_.takes(RuleFamily::grammar))
-      checked_.readable = grammar_rules(bytes, options_.max_findings, findings_);
-    if (music() || !selection_.takes(RuleFamily::grammar))
-      checked_.readable = score(decoded.text) && checked_.readable;
+    const bool grammar = selection_.takes(RuleFamily::grammar);
+    if (grammar) checked_.readable = grammar_rules(bytes, decoded, options_.max_findings, findings_);
+    // Who reads the file gets over more than the grammar does.
+    if (music() || !grammar) checked_.readable = score(decoded.text);
   }
 
   // False for what no parser may see.
@@ -98,43 +98,52 @@ class Checking {
     return checked_.readable;
   }
 
-  // False where it could not be read to its end.
+  // False where no score can be made of it.
   bool score(std::string_view text) {
-    Report passed_over;
+    Report report;
     try {
-      const musicxml::Document document(text, musicxml::Document::Damage::stop_at, passed_over);
+      const musicxml::Document document(text, musicxml::Document::Damage::stop_at, report);
       MusicXmlRules rules(document, findings_);
       rules.run();
       if (rules.damage()) return false;
-      if (selection_.takes(RuleFamily::hands) || selection_.takes("teaching-too-fast"))
-        hands(document, rules);
+      const auto reading =
+          attempt([&] { return musicxml::reader::read_document(document, {}, std::move(report)); }, {});
+      if (!reading) return false;
+      const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
+      judge(*reading, rules.origin_of(id), rules.is_banjo(id));
     } catch (const ReadError&) {
       return false;  // the grammar reports it
     }
     return true;
   }
 
-  void hands(const musicxml::Document& document, const MusicXmlRules& rules) {
-    const auto reading = attempt([&] { return musicxml::reader::read_document(document, {}, {}); });
-    if (!reading) return;
-    const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
-    if (rules.is_banjo(id)) hands_rules(reading->score, options_.hands, rules.origin_of(id), findings_);
+  // A score as a player would meet it, and what had to be done to get there.
+  void judge(const Reading& reading, const Origin& origin, bool banjo) {
+    Report fingering;
+    if (banjo && (selection_.takes(RuleFamily::hands) || selection_.takes(RuleFamily::reading) ||
+                  selection_.takes("teaching-too-fast"))) {
+      fingering = hands_rules(reading.score, options_.hands, origin, findings_);
+    }
+    reading_rules(reading.report, reading.score, origin, findings_);
+    reading_rules(fingering, reading.score, origin, findings_);
   }
 
   // Whether there are rules to look at that speak of more than bytes and grammar.
   bool music() const {
     using enum RuleFamily;
-    constexpr std::array<RuleFamily, 6> families{time, pairs, tab, technique, hands, teaching};
+    constexpr std::array<RuleFamily, 7> families{time, pairs, tab, technique, hands, teaching, reading};
     return std::any_of(families.begin(), families.end(),
                        [this](RuleFamily family) { return selection_.takes(family); });
   }
 
-  // A score as a player would meet it; nothing where the reader gives up, which other findings then explain.
+  // Nothing where no score can be made of the file: then nothing else can be done with it either.
   template <typename Read>
-  static std::optional<Reading> attempt(Read read) {
+  std::optional<Reading> attempt(Read read, const Place& otherwise) {
     try {
       return read();
-    } catch (const Error&) {
+    } catch (const Error& error) {
+      findings_.add("reading-refused", error.place() == Place{} ? otherwise : error.place(), error.what());
+      checked_.readable = false;
       return std::nullopt;
     }
   }

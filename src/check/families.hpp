@@ -31,8 +31,11 @@ std::string container_rules(std::string_view archive, std::size_t max_bytes, Fin
 // The encoding of XML; false where it cannot be read.
 bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings& findings);
 
-// The grammar of MusicXML. False where the file is no score, or could not be read to its end.
-bool grammar_rules(std::string_view document, std::size_t most, Findings& findings);
+// The grammar of MusicXML. False where the file is no score, or could not be looked at to its end. Where it is
+// in another encoding than it says, or has characters that XML does not allow, that is said, and the rest is
+// judged without it.
+bool grammar_rules(std::string_view bytes, const musicxml::Decoded& decoded, std::size_t most,
+                   Findings& findings);
 
 // What a teacher wants on a handout: sums up over measures.
 class TeachingRules {
@@ -75,7 +78,13 @@ struct Origin {
   bool tempo = true;  // whether the file states one; without it nothing is said of how fast hands have to be
 };
 
-// Both hands, by the model that assigns fingerings.
-void hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings);
+// A place in a score as one in its file: with the name of the part, and the line where it has none.
+Place in_file(Place place, const Score& score, const Origin& origin);
+
+// What was reported while the score was read, or fingered: after all rules that say a part of it better.
+void reading_rules(const Report& report, const Score& score, const Origin& origin, Findings& findings);
+
+// Both hands, by the model that assigns fingerings. Returns what that reports of the file's own.
+Report hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings);
 
 }  // namespace fifthpeg::check

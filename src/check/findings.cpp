@@ -12,6 +12,15 @@ bool is_called(const Rule& rule, std::string_view name) {
   return rule.slug == name || slug(rule.family) == name;
 }
 
+std::string on_line(std::string_view name, const Place& place) {
+  return std::string(name) + " line " + std::to_string(place.line);
+}
+// The grammar names a part by its id, the others by its name.
+std::string in_measure(std::string_view name, const Place& place) {
+  const bool grammar = name == slug(RuleFamily::grammar);
+  return std::string(name) + " measure " + place.measure + " " + (grammar ? std::string() : place.part);
+}
+
 }  // namespace
 
 bool is_rule_or_family(std::string_view name) {
@@ -57,6 +66,23 @@ bool RuleSelection::takes(RuleFamily family) const {
   return false;
 }
 
+bool RuleSelection::takes_any(std::string_view name) const {
+  const auto& all = rules();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    if (taken_[i] && is_called(all[i], name)) return true;
+  }
+  return false;
+}
+
+bool Findings::has(std::string_view name) const {
+  return left_out_ > 0 || where_.contains(std::string(name));
+}
+
+bool Findings::has(std::string_view name, const Place& place) const {
+  if (left_out_ > 0 || (place.line > 0 && where_.contains(on_line(name, place)))) return true;
+  return !place.measure.empty() && where_.contains(in_measure(name, place));
+}
+
 void Findings::add(std::string_view slug, const Place& place, std::string text, std::optional<int> string) {
   if (!selection_.takes(slug)) return;
   const Rule& rule = *find_rule(slug);
@@ -64,6 +90,11 @@ void Findings::add(std::string_view slug, const Place& place, std::string text, 
   if (found.size() >= most_) {
     ++left_out_;
     return;
+  }
+  for (const std::string_view name : {rule.slug, fifthpeg::slug(rule.family)}) {
+    where_.emplace(name);
+    if (place.line > 0) where_.insert(on_line(name, place));
+    if (!place.measure.empty()) where_.insert(in_measure(name, place));
   }
   found.push_back({std::string(slug), rule.severity, place, string, std::move(text)});
 }

@@ -6,6 +6,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <unordered_set>
 #include <vector>
 
 #include "fifthpeg/check.hpp"
@@ -24,6 +25,8 @@ class RuleSelection {
   void silence(const std::vector<std::string>& names);
   bool takes(std::string_view slug) const;
   bool takes(RuleFamily family) const;
+  // Whether a rule of that name, or one of a family of that name, is to be looked at.
+  bool takes_any(std::string_view name) const;
 
  private:
   void set(std::string_view name, bool on);
@@ -35,6 +38,11 @@ class Findings {
   Findings(const RuleSelection& selection, std::size_t most) : selection_(selection), most_(most) {}
 
   bool takes(std::string_view slug) const { return selection_.takes(slug); }
+  bool takes_any(std::string_view name) const { return selection_.takes_any(name); }
+  // Whether a rule, or one of a family, was found broken anywhere; on the line of a place or in its measure.
+  // Once there are more findings than are kept, that cannot be ruled out.
+  bool has(std::string_view name) const;
+  bool has(std::string_view name, const Place& place) const;
   void add(std::string_view slug, const Place& place, std::string text, std::optional<int> string = {});
   // Moves what was found into `checked`: worst first, then by place.
   void deliver(Checked& checked);
@@ -44,6 +52,7 @@ class Findings {
   std::size_t most_;
   // By severity, so that a flood of notes never crowds out an error.
   std::array<std::vector<Finding>, 3> found_;
+  std::unordered_set<std::string> where_;  // what has() is asked for
   std::uint64_t left_out_ = 0;
 };
 

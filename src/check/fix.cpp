@@ -15,6 +15,18 @@ namespace {
 
 constexpr std::string_view end_of_track("\x00\xFF\x2F\x00", 4);
 
+std::string little_endian(std::uint32_t number) {
+  std::string bytes = midi::big_endian(number, 4);
+  std::reverse(bytes.begin(), bytes.end());
+  return bytes;
+}
+
+std::uint32_t little_endian_at(std::string_view bytes, std::size_t at) {
+  std::uint32_t number = 0;
+  for (std::size_t i = 4; i-- > 0;) number = number * 256 + static_cast<unsigned char>(bytes[at + i]);
+  return number;
+}
+
 std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, std::vector<Fix>& fixes) {
   const midi::Scan scan = midi::scan(bytes);
   selection.silence(silenced_by(scan));
@@ -24,18 +36,20 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
   }
   std::vector<Edit> edits;
   if (!selection.takes("midi-no-end-of-track")) return edits;
-  for (const Entry& entry : scan.report.entries()) {
-    if (entry.slug != "midi-no-end-of-track") continue;
-    for (const Place& place : entry.places) {
-      const auto end = static_cast<std::size_t>(place.byte);
-      const auto track = std::find_if(scan.tracks.rbegin(), scan.tracks.rend(),
-                                      [end](const midi::ScannedTrack& one) { return one.byte < end; });
-      if (track == scan.tracks.rend()) continue;
-      constexpr std::size_t chunk_header = 8;
-      const std::size_t length = end - track->byte - chunk_header + end_of_track.size();
-      edits.push_back({track->byte + 4, 4, midi::big_endian(static_cast<std::uint32_t>(length), 4)});
-      edits.push_back({end, 0, std::string(end_of_track)});
-      fixes.push_back({entry.slug, place, "added the end-of-track event"});
+  constexpr std::size_t chunk_header = 8;
+  std::size_t added = 0;
+  for (const midi::ScannedTrack& track : scan.tracks) {
+    if (!track.lacks_end) continue;
+    const std::size_t length = track.chunk_end - track.byte - chunk_header + end_of_track.size();
+    edits.push_back({track.byte + 4, 4, midi::big_endian(static_cast<std::uint32_t>(length), 4)});
+    edits.push_back({track.chunk_end, 0, std::string(end_of_track)});
+    fixes.push_back({"midi-no-end-of-track", midi::at_byte(track.chunk_end), "added the end-of-track event"});
+    added += end_of_track.size();
+  }
+  if (added > 0 && scan.riff_length_at > 0) {  // the chunks around the music grow with it
+    constexpr std::size_t riff_length_at = 4;
+    for (const std::size_t at : {riff_length_at, scan.riff_length_at}) {
+      edits.push_back({at, 4, little_endian(little_endian_at(bytes, at) + static_cast<std::uint32_t>(added))});
     }
   }
   return edits;
@@ -44,7 +58,9 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
 }  // namespace
 
 std::string edited(std::string_view text, std::vector<Edit> edits) {
-  std::stable_sort(edits.begin(), edits.end(), [](const Edit& a, const Edit& b) { return a.at < b.at; });
+  std::stable_sort(edits.begin(), edits.end(), [](const Edit& a, const Edit& b) {
+    return std::pair(a.at, a.erased > 0) < std::pair(b.at, b.erased > 0);
+  });
   std::string result;
   std::size_t at = 0;
   for (const Edit& edit : edits) {
@@ -83,8 +99,15 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
   }
   selection.silence(check::silenced_by(decoded.text));
   const std::string_view start = bytes.substr(0, bytes.size() - decoded.text.size());  // a byte order mark
-  fixed.bytes = std::string(start) +
-                check::edited(decoded.text, check::musicxml_edits(decoded.text, selection, fixed.fixes));
+  std::string text(decoded.text);
+  // What is fixed may let more be seen: without divisions nothing is known of times.
+  constexpr int most_runs = 4;
+  for (int run = 0; run < most_runs; ++run) {
+    std::vector<check::Edit> edits = check::musicxml_edits(text, selection, fixed.fixes);
+    if (edits.empty()) break;
+    text = check::edited(text, std::move(edits));
+  }
+  fixed.bytes = std::string(start) + text;
   return fixed;
 }
 

@@ -80,9 +80,13 @@ std::optional<std::int64_t> proven_divisions(const PartSource& part) {
 
 class Fixer {
  public:
-  Fixer(const Document& document, const RuleSelection& selection, const TabFixes& tab,
+  Fixer(const Document& document, const RuleSelection& selection, const MusicXmlRules& rules,
         const std::vector<Finding>& found, std::vector<Fix>& fixes)
-      : document_(document), selection_(selection), tab_(tab), fixes_(fixes) {
+      : document_(document),
+        selection_(selection),
+        tab_(rules.tab_fixes()),
+        pairs_(rules.pair_fixes()),
+        fixes_(fixes) {
     for (const Finding& finding : found) {
       if (finding.rule == "time-pickup-unmarked") pickups_.emplace(finding.place.part, finding.place.measure);
     }
@@ -94,19 +98,10 @@ class Fixer {
   }
 
  private:
-  struct TieStart {
-    int midi = 0;
-    int staff = 1;
-    int voice = 0;
-    Fraction end;
-  };
-
   void part(const PartSource& source) {
     RawPart raw;
     raw.description = source.description;
     raw_ = &raw;
-    ties_.clear();
-    start_ = 0;
     tuned_ = false;
     proof_.reset();
     Report passed_over;
@@ -134,15 +129,11 @@ class Fixer {
     for (std::size_t i = 0; i < measure.notes.size(); ++i) {
       renumber(measure, i);
       give_type(measure, i);
+      ties(measure, i);
     }
     try {
-      if (measure.timed) {
-        ties(measure);
-        tuplets(measure);
-      }
-      start_ += measure.extent;
-    } catch (const TimeError&) {
-      ties_.clear();
+      if (measure.timed) tuplets(measure);
+    } catch (const TimeError&) {  // times beyond all music are left alone
     }
   }
 
@@ -173,6 +164,30 @@ class Fixer {
         [names](std::string_view name) { return std::find(names.begin(), names.end(), name) != names.end(); };
   }
 
+  // Puts a text in the place of that of an element; comments and the like in it stay. False where there is none.
+  bool write_text(const Element& element, const std::string& text) {
+    const auto inside = content_of(element);
+    if (!inside) return false;
+    const std::string_view all = document_.text();
+    const std::size_t end = all.rfind('<', slice_start() + outline().of(element).end - 1);
+    bool written = false;
+    const auto replace = [&](std::size_t from, std::size_t to) {
+      if (musicxml::trimmed(all.substr(from, to - from)).empty()) return;
+      edits_.push_back({from, to - from, written ? std::string() : text});
+      written = true;
+    };
+    const musicxml::TagScanner scanner(all);
+    for (std::size_t at = *inside; at < end;) {
+      musicxml::Tag tag;
+      const std::size_t next = scanner.next(at, tag) ? std::min(tag.from, end) : end;
+      replace(at, next);
+      if (next == end) break;
+      if (all.substr(tag.from).starts_with("<![CDATA[")) replace(tag.from, tag.to);
+      at = tag.to;
+    }
+    return written;
+  }
+
   void insert(std::size_t at, std::string text) { edits_.push_back({at, 0, std::move(text)}); }
   void record(std::string_view rule, const Place& place, std::string text) {
     fixes_.push_back({std::string(rule), place, std::move(text)});
@@ -190,7 +205,7 @@ class Fixer {
     const bool has_attributes = first != nullptr && std::string_view(first->Name()) == "attributes";
     const auto inside = has_attributes ? content_of(*first) : std::nullopt;
     if (inside) {
-      insert(*inside, element);
+      insert(behind_last(*first, is_one_of({"footnote", "level"})).value_or(*inside), element);
     } else if (const auto start = content_of(*music_)) {
       insert(*start, "<attributes>" + element + "</attributes>");
     } else {
@@ -206,24 +221,45 @@ class Fixer {
            "stated " + std::to_string(*divisions) + " divisions, as the note values prove");
   }
 
+  // The start tag of the measure: in a timewise score the slice is a part of it.
+  std::optional<musicxml::Tag> tag_of_measure() const {
+    const musicxml::TagScanner scanner(document_.text());
+    std::optional<musicxml::Tag> last;
+    musicxml::Tag tag;
+    for (std::size_t at = 0; scanner.next(at, tag) && tag.from <= slice_start(); at = tag.to) {
+      if (tag.kind == musicxml::Tag::Kind::open && scanner.name(tag) == "measure") last = tag;
+    }
+    return last;
+  }
+
+  // Where in a start tag the value of an attribute stands, and its length; nothing where it has none.
+  static std::optional<std::pair<std::size_t, std::size_t>> attribute_value(std::string_view tag,
+                                                                            std::string_view name) {
+    constexpr std::string_view blanks = " \t\r\n";
+    for (std::size_t at = tag.find_first_of(blanks); at < tag.size();) {
+      const std::size_t begin = tag.find_first_not_of(blanks, at);
+      const std::size_t open = tag.find_first_of("\"'", begin);
+      if (open == std::string_view::npos) break;
+      const std::size_t close = tag.find(tag[open], open + 1);
+      if (close == std::string_view::npos) break;
+      if (tag.substr(begin, tag.find_first_of(" \t\r\n=", begin) - begin) == name)
+        return std::pair(open + 1, close - open - 1);
+      at = close + 1;
+    }
+    return std::nullopt;
+  }
+
   void mark_pickup(const RawMeasure& measure) {
     if (measure.index != 0) return;
     if (!pickups_.contains({raw_->description.label(), measure.measure.number})) return;
-    const std::string_view text = document_.text();
-    const std::size_t start = document_.timewise() ? text.rfind("<measure", slice_start()) : slice_start();
-    if (start == std::string_view::npos) return;
-    if (marked_.insert(start).second) {
-      musicxml::Tag found;
-      if (!musicxml::TagScanner(text).next(start, found)) return;
-      const std::string_view tag = text.substr(start, found.to - 1 - start);
-      constexpr std::string_view before = "implicit=\"";
-      const std::size_t at = std::min(tag.find("implicit=\"no\""), tag.find("implicit='no'"));
-      if (at != std::string_view::npos) {
-        edits_.push_back({start + at + before.size(), 2, "yes"});
-      } else if (source_->measure->FindAttribute("implicit") == nullptr) {
-        insert(start + tag.size(), " implicit=\"yes\"");
+    const auto tag = tag_of_measure();
+    if (!tag) return;
+    if (marked_.insert(tag->from).second) {
+      const auto value = attribute_value(document_.text().substr(tag->from, tag->to - tag->from), "implicit");
+      if (value) {
+        edits_.push_back({tag->from + value->first, value->second, "yes"});
       } else {
-        return;
+        insert(tag->to - 1, " implicit=\"yes\"");
       }
     }
     record("time-pickup-unmarked", place_in(*raw_, measure, measure.line), "marked the pickup");
@@ -285,10 +321,7 @@ class Fixer {
       if (name != "notations") return;
       const Element* technical = notations.FirstChildElement("technical");
       const Element* fret = technical == nullptr ? nullptr : technical->FirstChildElement("fret");
-      const auto inside = fret == nullptr ? std::nullopt : content_of(*fret);
-      if (!inside) return;
-      const std::size_t end = document_.text().find('<', *inside);
-      edits_.push_back({*inside, end - *inside, std::to_string(right)});
+      if (fret == nullptr || !write_text(*fret, std::to_string(right))) return;
       record(rule, place_at(*raw_, measure, note),
              "renumbered fret " + std::to_string(note.fret.value_or(0)) + " of the fifth string to " +
                  std::to_string(right));
@@ -302,7 +335,7 @@ class Fixer {
     if (other || note.typed || !selection_.takes("time-no-type")) return;
     const Element& element = *elements_[index];
     const engraving::NoteValue value = plain_value(note);
-    if (!value) return;
+    if (!value || (note.dots > 0 && note.dots != value.dots)) return;  // dots that no value goes with
     const auto at =
         behind_last(element, is_one_of({"duration", "tie", "instrument", "footnote", "level", "voice"}));
     if (!at) return;
@@ -316,7 +349,7 @@ class Fixer {
   void notate(const Element& note, const std::string& added) {
     const Element* notations = note.FirstChildElement("notations");
     if (const auto inside = notations == nullptr ? std::nullopt : content_of(*notations)) {
-      insert(*inside, added);
+      insert(behind_last(*notations, is_one_of({"footnote", "level"})).value_or(*inside), added);
       return;
     }
     const auto follows = is_one_of({"notations", "lyric", "play", "listen"});
@@ -324,44 +357,42 @@ class Fixer {
     if (at) insert(*at, "<notations>" + added + "</notations>");
   }
 
-  void ties(const RawMeasure& measure) {
-    for (std::size_t i = 0; i < measure.notes.size(); ++i) {
-      const RawNote& note = measure.notes[i];
-      const std::optional<int> midi = note.midi();
-      if (!midi) continue;
-      Ties tied = ties_of(note);
-      const Fraction at = start_ + note.onset;
-      const auto open = std::find_if(ties_.begin(), ties_.end(), [&](const TieStart& tie) {
-        return tie.midi == *midi && tie.staff == note.staff && tie.voice == note.voice && tie.end == at;
-      });
-      std::string added;
-      if (open != ties_.end()) {
-        ties_.erase(open);
-        if (!tied.stop && !tied.drawn_stop && note.grace == Grace::none) {
-          if (selection_.takes("pairs-tie")) end_tie(measure, note, *elements_[i], added);
-          tied.stop = tied.drawn_stop = true;
-        }
+  // What leads nowhere goes; what is heard is drawn.
+  void ties(const RawMeasure& measure, std::size_t index) {
+    const RawNote& note = measure.notes[index];
+    if (!note.midi()) return;
+    Ties tied = ties_of(note);
+    const NoteIndex here{raw_->description.id, measure.index, index};
+    if (selection_.takes("pairs-tie")) {
+      if (pairs_.tie_starts.contains(here)) {
+        untie(measure, index, "start");
+        tied.start = tied.drawn_start = false;
       }
-      if (selection_.takes("pairs-tie-not-shown") && !tied.all_drawn()) {
-        if (tied.stop && !tied.drawn_stop) added += "<tied type=\"stop\"/>";
-        if (tied.start && !tied.drawn_start) added += "<tied type=\"start\"/>";
-        record("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
+      if (pairs_.tie_stops.contains(here)) {
+        untie(measure, index, "stop");
+        tied.stop = tied.drawn_stop = false;
       }
-      if (!added.empty()) notate(*elements_[i], added);
-      constexpr std::size_t most = 10'000;
-      if ((tied.start || tied.drawn_start) && note.grace == Grace::none && ties_.size() < most)
-        ties_.push_back({*midi, note.staff, note.voice, start_ + note.end()});
     }
-    std::erase_if(ties_, [&](const TieStart& tie) { return tie.end < start_; });
+    if (tied.all_drawn() || !selection_.takes("pairs-tie-not-shown")) return;
+    std::string added;
+    if (tied.stop && !tied.drawn_stop) added += "<tied type=\"stop\"/>";
+    if (tied.start && !tied.drawn_start) added += "<tied type=\"start\"/>";
+    notate(*elements_[index], added);
+    record("pairs-tie-not-shown", place_at(*raw_, measure, note), "drew the tie that is heard");
   }
 
-  // A tie that begins, and a note of its pitch where it ends: only the stop is missing.
-  void end_tie(const RawMeasure& measure, const RawNote& note, const Element& element, std::string& added) {
-    const auto at = behind_last(element, is_one_of({"duration"}));
-    if (!at) return;
-    insert(*at, "<tie type=\"stop\"/>");
-    added += "<tied type=\"stop\"/>";
-    record("pairs-tie", place_at(*raw_, measure, note), "ended the tie of the note before");
+  void untie(const RawMeasure& measure, std::size_t index, std::string_view end) {
+    const auto remove = [&](const Element& child, std::string_view name) {
+      if ((name != "tie" && name != "tied") || attribute(child, "type") != end) return;
+      const Outline::Range& range = outline().of(child);
+      edits_.push_back({slice_start() + range.begin, range.end - range.begin, {}});
+    };
+    each_child(*elements_[index], [&](const Element& child, std::string_view name) {
+      remove(child, name);
+      if (name == "notations") each_child(child, remove);
+    });
+    record("pairs-tie", place_at(*raw_, measure, measure.notes[index]),
+           end == "start" ? "removed the tie that ends at no note" : "removed the tie that never began");
   }
 
   // A tuplet that begins and, in its voice and measure, comes out even before any other bracket.
@@ -370,7 +401,9 @@ class Fixer {
     for (std::size_t i = 0; i < measure.notes.size(); ++i) {
       const RawNote& first = measure.notes[i];
       const Mark* start = tuplet_mark(first, true);
-      if (start == nullptr || first.chord || first.grace != Grace::none || first.actual == first.normal)
+      if (start == nullptr || !pairs_.tuplet_starts.contains({raw_->description.id, measure.index, i}))
+        continue;
+      if (first.chord || first.grace != Grace::none || first.actual == first.normal)
         continue;
       if (!first.type || first.dots > 0) continue;
       const Fraction whole = first.printed * Fraction(first.normal);
@@ -402,6 +435,7 @@ class Fixer {
   const Document& document_;
   const RuleSelection& selection_;
   const TabFixes& tab_;
+  const PairFixes& pairs_;
   std::vector<Fix>& fixes_;
   std::set<std::pair<std::string, std::string>> pickups_;
   std::set<std::size_t> marked_;  // where the tags of marked measures begin
@@ -409,8 +443,6 @@ class Fixer {
 
   // Of the part and the measure that are looked at:
   RawPart* raw_ = nullptr;
-  std::vector<TieStart> ties_;
-  Fraction start_;  // of the measure
   bool tuned_ = false;
   std::optional<std::optional<std::int64_t>> proof_;  // of its divisions, once it has been looked for
   const MeasureSource* source_ = nullptr;
@@ -438,7 +470,7 @@ std::vector<Edit> edits_of(const Document& document, const RuleSelection& select
   if (rules.damage()) refuse(rules.damage()->place());
   Checked checked;
   findings.deliver(checked);
-  return Fixer(document, selection, rules.tab_fixes(), checked.findings, fixes).run();
+  return Fixer(document, selection, rules, checked.findings, fixes).run();
 }
 
 }  // namespace

@@ -197,30 +197,35 @@ class HandsRules {
   hands::Event shortest_at_;
 };
 
+// What there is to say of the stroke at a place if it has more notes than a banjo has strings.
+std::optional<std::string> too_many_notes(const Score& score, const Place& place) {
+  for (const hands::Event& at : hands::line_of(score)) {
+    const std::size_t notes = hands::stroke_at(score, at).notes.size();
+    if (notes <= string_count || !(hands::place_of(score, at) == place)) continue;
+    return std::to_string(notes) + " notes are struck at once, and a banjo has five strings: leave out " +
+           std::to_string(notes - string_count) + " or more";
+  }
+  return std::nullopt;
+}
+
 // Whether the piece can be put on the banjo at all, as convert would do it.
-void playable(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
-  if (!findings.takes("hands-unplayable")) return;
+Report playable(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
   Score copy = score;
   try {
-    finger(copy, options);
+    return finger(copy, options).report;
   } catch (const UnplayableError& error) {
-    Place place = error.place();
-    place.part = origin.part;
-    for (std::size_t m = 0; m < score.measures.size() && m < origin.lines.size(); ++m) {
-      if (score.measures[m].number != place.measure) continue;
-      place.line = origin.lines[m];
-      break;
-    }
-    findings.add("hands-unplayable", place, error.what());
+    findings.add("hands-unplayable", in_file(error.place(), score, origin),
+                 too_many_notes(score, error.place()).value_or(error.what()));
   } catch (const TimeError&) {  // the rules on time say so
   }
+  return {};
 }
 
 }  // namespace
 
-void hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
+Report hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
   HandsRules(score, options, origin, findings).run();
-  playable(score, options, origin, findings);
+  return playable(score, options, origin, findings);
 }
 
 }  // namespace fifthpeg::check

@@ -25,6 +25,7 @@ class MusicXmlRules {
   Origin origin_of(const std::string& id) const;
   bool is_banjo(const std::string& id) const;
   const TabFixes& tab_fixes() const { return tab_fixes_; }
+  const PairFixes& pair_fixes() const { return pair_fixes_; }
 
  private:
   struct Part {
@@ -38,6 +39,7 @@ class MusicXmlRules {
   Head head_;
   TeachingRules teaching_;
   TabFixes tab_fixes_;
+  PairFixes pair_fixes_;
   std::optional<ReadError> damage_;
   std::map<std::string, Part, std::less<>> parts_;
 };

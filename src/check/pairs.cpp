@@ -36,7 +36,7 @@ constexpr std::size_t most_open = 10'000;  // ends that wait for another
 
 class PairRules : public PartRules {
  public:
-  explicit PairRules(Findings& findings) : findings_(findings) {}
+  PairRules(Findings& findings, PairFixes& fixes) : findings_(findings), fixes_(fixes) {}
 
   void measure(const RawPart& part, const RawMeasure& measure) override {
     // A tie into the first measure of an ending, or of what is repeated, may come from elsewhere.
@@ -77,6 +77,7 @@ class PairRules : public PartRules {
     Mark mark;
     Place place;
     MarkedNote note;
+    NoteIndex index;
   };
 
   struct HangingTie {
@@ -85,6 +86,7 @@ class PairRules : public PartRules {
     std::uint16_t voice = 0;
     Fraction end;  // from the start of the part
     Place place;
+    NoteIndex index;
   };
   struct Met {  // a mark in its measure
     const RawNote* note = nullptr;
@@ -113,7 +115,8 @@ class PairRules : public PartRules {
     for (const Met& met : met_) {
       if (met.mark->start) {
         if (open_.size() < most_open)
-          open_.push_back({*met.mark, place_at(part, measure, *met.note), MarkedNote(*met.note)});
+          open_.push_back({*met.mark, place_at(part, measure, *met.note), MarkedNote(*met.note),
+                           index_of(part, measure, *met.note)});
       } else {
         close(part, measure, met);
       }
@@ -148,6 +151,7 @@ class PairRules : public PartRules {
     const PairWords words = words_of(open.mark.kind);
     Place place = open.place;
     place.line = open.mark.line;
+    if (open.mark.kind == Mark::Kind::tuplet) fixes_.tuplet_starts.insert(open.index);
     findings_.add(words.rule, place, "the " + std::string(words.name) + " that begins here never ends");
   }
 
@@ -160,9 +164,14 @@ class PairRules : public PartRules {
         findings_.add("pairs-tie-not-shown", place_at(part, measure, note),
                       "the tie of this note is heard and not drawn");
       }
+      if (!tied.all_heard() && note.grace == Grace::none) {
+        findings_.add("pairs-tie-not-heard", place_at(part, measure, note),
+                      "the tie of this note is drawn and not heard: it has tied, and no tie");
+      }
       if (tied.stop || tied.drawn_stop) tie_ends(part, measure, note, *midi);
       if ((tied.start || tied.drawn_start) && ties_.size() < most_open) {
-        ties_.push_back({*midi, note.staff, note.voice, start_ + note.end(), place_at(part, measure, note)});
+        ties_.push_back({*midi, note.staff, note.voice, start_ + note.end(), place_at(part, measure, note),
+                         index_of(part, measure, note)});
       }
     }
     expire();
@@ -194,6 +203,7 @@ class PairRules : public PartRules {
       return;
     }
     if (from_elsewhere_) return;
+    fixes_.tie_stops.insert(index_of(part, measure, note));
     findings_.add("pairs-tie", place_at(part, measure, note), "a tie ends here that never began");
   }
 
@@ -207,6 +217,7 @@ class PairRules : public PartRules {
   }
 
   void loose_tie(const HangingTie& tie) {
+    fixes_.tie_starts.insert(tie.index);
     findings_.add("pairs-tie", tie.place, "the tie that begins here ends at no note of its pitch");
   }
 
@@ -253,6 +264,7 @@ class PairRules : public PartRules {
   }
 
   Findings& findings_;
+  PairFixes& fixes_;
   std::vector<Open> open_;
   std::vector<HangingTie> ties_;
   std::vector<Met> met_;
@@ -269,8 +281,8 @@ class PairRules : public PartRules {
 
 }  // namespace
 
-std::unique_ptr<PartRules> pair_rules(Findings& findings) {
-  return std::make_unique<PairRules>(findings);
+std::unique_ptr<PartRules> pair_rules(Findings& findings, PairFixes& fixes) {
+  return std::make_unique<PairRules>(findings, fixes);
 }
 
 }  // namespace fifthpeg::check

@@ -16,6 +16,10 @@ Place place_at(const RawPart& part, const RawMeasure& measure, const RawNote& no
   return place;
 }
 
+NoteIndex index_of(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
+  return {part.description.id, measure.index, static_cast<std::size_t>(&note - measure.notes.data())};
+}
+
 Ties ties_of(const RawNote& note) {
   Ties ties;
   for (const Mark& mark : note.marks) {

@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <map>
 #include <memory>
+#include <set>
 #include <string>
 #include <tuple>
 #include <vector>
@@ -37,17 +38,26 @@ class PartRules {
 };
 
 std::unique_ptr<PartRules> time_rules(Findings& findings);
-std::unique_ptr<PartRules> pair_rules(Findings& findings);
-// What of the tab has exactly one right answer, for fix().
+
+// Which note of a document, for fix().
+struct NoteIndex {
+  std::string part;         // its id
+  std::size_t measure = 0;  // in its part
+  std::size_t note = 0;     // in its measure
+  friend bool operator<(const NoteIndex& a, const NoteIndex& b) {
+    return std::tie(a.part, a.measure, a.note) < std::tie(b.part, b.measure, b.note);
+  }
+};
+NoteIndex index_of(const RawPart& part, const RawMeasure& measure, const RawNote& note);
+
+// What of the pairs has exactly one right answer: ends with no other end.
+struct PairFixes {
+  std::set<NoteIndex> tie_starts, tie_stops, tuplet_starts;
+};
+std::unique_ptr<PartRules> pair_rules(Findings& findings, PairFixes& fixes);
+
+// What of the tab has exactly one right answer.
 struct TabFixes {
-  struct NoteIndex {
-    std::string part;         // its id
-    std::size_t measure = 0;  // in its part
-    std::size_t note = 0;     // in its measure
-    friend bool operator<(const NoteIndex& a, const NoteIndex& b) {
-      return std::tie(a.part, a.measure, a.note) < std::tie(b.part, b.measure, b.note);
-    }
-  };
   struct Fret {
     int fret = 0;        // what must stand there
     bool mixed = false;  // the part has both numberings
@@ -78,6 +88,7 @@ struct Ties {
   bool start = false, stop = false, drawn_start = false, drawn_stop = false;
 
   bool all_drawn() const { return (!start || drawn_start) && (!stop || drawn_stop); }
+  bool all_heard() const { return (!drawn_start || start) && (!drawn_stop || stop); }
 };
 Ties ties_of(const RawNote& note);
 

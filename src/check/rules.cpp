@@ -11,6 +11,7 @@ constexpr std::string_view midi_spec = "MIDI 1.0 Detailed Specification";
 constexpr std::string_view container_spec = "MusicXML 4.0, compressed files";
 constexpr std::string_view grammar_spec = "MusicXML 4.0 and XML 1.0; schemas/musicxml.rnc";
 constexpr std::string_view common = "common practice";
+constexpr std::string_view reader = "what reading the file for a conversion reports";
 constexpr std::string_view hand_model = "src/hands/reach.hpp and costs.hpp, from memory";
 
 // What fixes many things.
@@ -174,6 +175,9 @@ const std::vector<Rule>& rules() {
        "Make it a slur, or correct the pitch.", "MusicXML 4.0, tie"},
       {"pairs-tie-not-shown", pairs, warning, "A note is tied for the ear and not for the eye.",
        "Add the tied element that belongs to its tie.", "MusicXML 4.0, tie and tied", true},
+      {"pairs-tie-not-heard", pairs, warning, "A note is tied for the eye and not for the ear.",
+       "Add the tie element that belongs to its tied; if it is no tie, make it a slur.",
+       "MusicXML 4.0, tie and tied"},
       {"pairs-slur", pairs, warning, "A slur has only one end.", close_or_remove, "MusicXML 4.0, slur"},
       {"pairs-slide", pairs, warning, "A slide has only one end.", close_or_remove, "MusicXML 4.0, slide"},
       {"pairs-hammer-on", pairs, warning, "A hammer-on has only one end.", close_or_remove,
@@ -199,6 +203,8 @@ const std::vector<Rule>& rules() {
        "MusicXML 4.0, string, fret, staff-tuning"},
       {"tab-all-pitches-off", tab, warning, "All pitches differ from string and fret by the same interval.",
        "Correct the tuning, the capo or the transposition.", "MusicXML 4.0, transpose and capo"},
+      {"tab-string-off", tab, error, "All notes of one string differ from its tuning by the same interval.",
+       "Correct the staff-tuning of the string, or the pitches.", "MusicXML 4.0, staff-tuning"},
       {"tab-fifth-numbering-mixed", tab, error,
        "Frets of the fifth string are counted from the long strings' nut in some places and from its own in "
        "others.",
@@ -257,6 +263,17 @@ const std::vector<Rule>& rules() {
       {"hands-unplayable", hands, warning, "The music cannot be put on the banjo as it stands.",
        "Move it to another octave or key, or thin its chords.", hand_model},
 
+      // ---- reading ----
+      {"reading-refused", reading, error, "No score can be made of the file.",
+       "Correct what is named here, or export the file again.", reader},
+      {"reading-repaired", reading, warning,
+       "Something is wrong in the file, and is read by what it must mean.",
+       "Correct it in the file; other programs may read it otherwise.", reader},
+      {"reading-left-out", reading, warning, "Something in the file means nothing, and is left out.",
+       "Correct it, or remove it.", reader},
+      {"reading-assumed", reading, note, "The file leaves something open, and it is assumed.",
+       "State it in the file.", reader},
+
       // ---- teaching ----
       {"teaching-no-title", teaching, note, "There is no title.", "Give it one.", common},
       {"teaching-no-tempo", teaching, note, "There is no tempo.", "State one that students can manage.",
@@ -292,8 +309,8 @@ std::string_view slug(Severity severity) {
 }
 
 std::string_view slug(RuleFamily family) {
-  constexpr std::array<std::string_view, 9> names{"midi-bytes", "container", "grammar", "time",    "pairs",
-                                                  "tab",        "technique", "hands",   "teaching"};
+  constexpr std::array<std::string_view, 10> names{"midi-bytes", "container", "grammar", "time",    "pairs",
+                                                   "tab",        "technique", "hands",   "reading", "teaching"};
   return names.at(static_cast<std::size_t>(family));
 }
 

@@ -22,6 +22,7 @@ struct Placed {
   int string = 1;
   int fret = 0;
   int midi = 0;
+  Pitch written;            // which may sound elsewhere
   std::optional<int> open;  // of its string, capo included; where a tuning is stated
 };
 
@@ -48,6 +49,7 @@ class TabRules : public PartRules {
     tunings(part);
     derive();
     find_offset();
+    find_string_offsets();
     judge_long_strings();
     judge_short_string();
   }
@@ -92,7 +94,7 @@ class TabRules : public PartRules {
     const int fret = *note.fret;
     if (string < 1 || string > string_count) {
       findings_.add("tab-string-not-there", place_at(part, measure, note),
-                    "string " + std::to_string(string) + " is written");
+                    "string " + std::to_string(string) + " is written" + other_place(note.midi()));
       return;
     }
     if (fret < 0 || fret + capo_ > frets()) {
@@ -113,6 +115,7 @@ class TabRules : public PartRules {
                        string,
                        fret,
                        *midi,
+                       note.written,
                        {}});
     if (tuning_ != nullptr) placed_.back().open = tuned_to(*tuning_, string) + capo_;
   }
@@ -245,18 +248,75 @@ class TabRules : public PartRules {
                       interval_text(offset) + (offset > 0 ? " above" : " below") + " their string and fret");
   }
 
-  void contradiction(const Placed& placed, int expected) {
+  // The same for one string, which is tuned otherwise than it says. Of the fifth string's frets either numbering
+  // may be meant.
+  void find_string_offsets() {
+    for (int string = 1; string <= string_count; ++string) {
+      std::vector<Placed*> on_it;
+      for (Placed& placed : placed_) {
+        if (placed.string == string && placed.open) on_it.push_back(&placed);
+      }
+      constexpr std::size_t fewest = 3;
+      if (on_it.size() < fewest) continue;
+      std::vector<int> shifts{0};
+      if (string == fifth_string) shifts.push_back(short_offset());
+      for (const int shift : shifts) {
+        const auto off = [&](const Placed* placed) {
+          const int fret = placed->fret == 0 ? 0 : placed->fret - shift;
+          return placed->midi - offset_ - *placed->open - fret;
+        };
+        const int first = off(on_it.front());
+        if (first == 0) break;
+        if (std::any_of(on_it.begin(), on_it.end(), [&](const Placed* one) { return off(one) != first; }))
+          continue;
+        const int open = *on_it.front()->open;
+        findings_.add("tab-string-off", on_it.front()->place,
+                      "all " + std::to_string(on_it.size()) + " notes of the string are " +
+                          interval_text(first) + (first > 0 ? " above" : " below") +
+                          " what its tuning gives: it is tuned to " + words_of_pitch(open - capo_) + ", and " +
+                          words_of_pitch(open - capo_ + first) + " would give them",
+                      string);
+        for (Placed* placed : on_it) *placed->open += first;
+        break;
+      }
+    }
+  }
+
+  // All pitches are named as they are written, where a teacher looks for them.
+  void contradiction(const Placed& placed, int expected, int shift) {
+    const auto written = [&](int sounding) {
+      const int midi = sounding + offset_ - placed.midi + placed.written.midi();
+      return midi == placed.written.midi() ? to_string(placed.written) : words_of_pitch(midi);
+    };
+    const int right = placed.fret + placed.midi - offset_ - expected;
+    const bool there = right == 0 || (right > shift && right + capo_ <= frets());
     findings_.add("tab-fret-contradicts-pitch", placed.place,
-                  "fret " + std::to_string(placed.fret) + " is " + words_of_pitch(expected) +
-                      ", and the note is " + words_of_pitch(placed.midi - offset_),
+                  "fret " + std::to_string(placed.fret) + " is " + written(expected) + ", and the note is " +
+                      to_string(placed.written) +
+                      (there ? "; fret " + std::to_string(right) + " would be " + to_string(placed.written)
+                             : other_place(placed.midi - offset_)),
                   placed.string);
+  }
+
+  // "; its pitch is fret 2 of string 3": the lowest fret that gives it; empty where none does.
+  std::string other_place(std::optional<int> midi) const {
+    if (!midi || tuning_ == nullptr) return {};
+    std::optional<std::pair<int, int>> best;  // fret and string
+    for (int string = 1; string <= string_count; ++string) {
+      const int rise = *midi - tuned_to(*tuning_, string) - capo_;
+      const int fret = string == fifth_string && rise > 0 && !own_nut() ? rise + short_offset() : rise;
+      if (fret < 0 || fret + capo_ > frets()) continue;
+      if (!best || fret < best->first) best = {fret, string};
+    }
+    if (!best) return "; no string of the tuning has its pitch";
+    return "; its pitch is fret " + std::to_string(best->first) + " of string " + std::to_string(best->second);
   }
 
   void judge_long_strings() {
     for (const Placed& placed : placed_) {
       if (!placed.open || (placed.string == fifth_string && placed.fret > 0)) continue;
       const int expected = *placed.open + placed.fret;
-      if (placed.midi - offset_ != expected) contradiction(placed, expected);
+      if (placed.midi - offset_ != expected) contradiction(placed, expected, -1);
     }
   }
 
@@ -279,17 +339,16 @@ class TabRules : public PartRules {
         if (!own_nut()) own_frets.push_back(&placed);
       } else if (placed.fret <= shift) {
         findings_.add("tab-fret-not-there", placed.place,
-                      "fret " + std::to_string(placed.fret) +
-                          " is written on the fifth string, and its pitch is " +
-                          words_of_pitch(placed.midi - offset_),
+                      "fret " + std::to_string(placed.fret) + " is written, and the note is " +
+                          to_string(placed.written) + other_place(placed.midi - offset_),
                       fifth_string);
       } else {
-        contradiction(placed, *placed.open + placed.fret - (own_nut() ? 0 : shift));
+        contradiction(placed, *placed.open + placed.fret - (own_nut() ? 0 : shift), own_nut() ? -1 : shift);
       }
     }
     const bool mixed = first_own != nullptr && first_long != nullptr;
     for (const Placed* placed : own_frets) {
-      fixes_.frets.emplace(TabFixes::NoteIndex{id_of_part_, placed->measure, placed->note},
+      fixes_.frets.emplace(NoteIndex{id_of_part_, placed->measure, placed->note},
                            TabFixes::Fret{placed->fret + shift, mixed});
     }
     if (mixed) {

@@ -4,6 +4,7 @@
 
 #include "check/part_rules.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/printed_value.hpp"
 #include "formats/musicxml/values.hpp"
 
 namespace fifthpeg::check {
@@ -53,6 +54,8 @@ class TimeRules : public PartRules {
     Place place;
     Fraction extent;
     Fraction length;
+    bool made_up = false;       // a pickup or another short measure has what is missing
+    bool ends_section = false;  // and may well follow
   };
 
   void notes(const RawPart& part, const RawMeasure& measure) {
@@ -65,32 +68,23 @@ class TimeRules : public PartRules {
                       "this note lasts " + quarters(note.duration) + ", the first of its chord " +
                           quarters(chord_duration));
       }
-      // Further notes of a chord that are shorter than its first are common, and take no time of their own.
-      if (!note.chord || note.duration >= chord_duration) printed(part, measure, note);
+      printed(part, measure, note);
     }
   }
 
   void printed(const RawPart& part, const RawMeasure& measure, const RawNote& note) {
     if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
-    const bool rest = note.kind == RawNote::Kind::rest;
     if (!note.typed) {
-      if (!rest && plain_value(note)) {
+      if (note.kind != RawNote::Kind::rest && plain_value(note)) {
         findings_.add("time-no-type", place_at(part, measure, note),
                       "this note lasts " + quarters(note.duration) + " and has no printed value");
       }
       return;
     }
-    if (!note.type) return;  // the grammar reports it
+    const auto expected =
+        musicxml::reader::contradicting_value(note, measure, part.divisions.value_or(1));
+    if (!expected) return;
     const std::string type(engraving::type_name(note.type.type));
-    const bool fills =
-        meter_ != nullptr && (note.duration == meter_->length() || note.duration == measure.extent);
-    if (rest && type == "whole" && fills) return;
-    const Fraction expected = note.printed * Fraction(note.normal) / Fraction(note.actual);
-    if (expected == note.duration) return;
-    // Durations are whole divisions: a value that is none of them was rounded.
-    const Fraction division = Fraction(1) / (part.divisions.value_or(1) * 4);
-    const Fraction off = expected > note.duration ? expected - note.duration : note.duration - expected;
-    if (off < division) return;
     const std::string tuplet = note.actual == note.normal
                                    ? std::string()
                                    : " in a tuplet of " + std::to_string(note.actual) + " in the time of " +
@@ -98,7 +92,7 @@ class TimeRules : public PartRules {
     const std::string dots = note.dots == 0 ? "a " : note.dots == 1 ? "a dotted " : "a double-dotted ";
     const std::string value_text = note.dots == 0 && type == "eighth" ? "an eighth" : dots + type;
     findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
-                  value_text + tuplet + " is printed, " + quarters(expected) + " long, and it lasts " +
+                  value_text + tuplet + " is printed, " + quarters(*expected) + " long, and it lasts " +
                       quarters(note.duration));
   }
 
@@ -147,23 +141,23 @@ class TimeRules : public PartRules {
     return voices_.back();
   }
 
-  // Whether measures add up; a short one waits for its neighbor.
+  // Whether measures add up; a short one waits for the measure behind it.
   void sum(const RawPart& part, const RawMeasure& measure) {
     const bool first = measure.index == 0;
     if (meter_ == nullptr || measure.notes.empty()) {
-      settle(std::nullopt);
+      settle(measure, std::nullopt);
       return;
     }
     const bool rests = std::all_of(measure.notes.begin(), measure.notes.end(),
                                    [](const RawNote& n) { return n.measure_rest; });
     const Fraction length = meter_->length();
     if (rests || measure.extent == length) {
-      settle(std::nullopt);
+      settle(measure, std::nullopt);
       if (pickup_to_report_ && measure.index == 1) report_pickup();
       return;
     }
     if (measure.extent > length) {
-      settle(std::nullopt);
+      settle(measure, std::nullopt);
       findings_.add("time-measure-too-long", place_in(part, measure, measure.line),
                     "the measure holds " + quarters(measure.extent) + ", and " + to_string(*meter_) +
                         " has " + quarters(length));
@@ -180,13 +174,14 @@ class TimeRules : public PartRules {
       return;
     }
     const bool completes = pending_ && pending_->extent == missing;
-    settle(measure.extent);
-    const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
-    if (completes || measure.measure.implicit || made_up) {
+    settle(measure, measure.extent);
+    if (completes || measure.measure.implicit) {
       keep_gap(measure.extent);  // its other half may follow
       return;
     }
-    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length};
+    const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
+    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length, made_up,
+                     ends_section(measure)};
   }
 
   void keep_gap(Fraction extent) {
@@ -195,18 +190,35 @@ class TimeRules : public PartRules {
       gaps_.push_back(extent);
   }
 
+  // Where music may go on elsewhere, so that a pickup makes up for what is missing.
+  static bool ends_section(const RawMeasure& measure) {
+    const auto& lines = measure.written->barlines;
+    const auto& directions = measure.directions;
+    return std::any_of(lines.begin(), lines.end(),
+                       [](const RawBarline& line) { return line.repeat_backward || line.ending_stops; }) ||
+           std::any_of(directions.begin(), directions.end(), [](const auto& one) {
+             using Kind = Direction::Kind;
+             const Kind kind = one.direction.kind;
+             return kind == Kind::fine || kind == Kind::da_capo || kind == Kind::dal_segno ||
+                    kind == Kind::to_coda;
+           });
+  }
+
   void report_pickup() {
     findings_.add("time-pickup-unmarked", pickup_, pickup_text_ + " and is not marked as a pickup");
     pickup_to_report_ = false;
   }
 
   // The measure after a short one has come: `extent` is its length where it is short too.
-  void settle(std::optional<Fraction> extent) {
+  void settle(const RawMeasure& next, std::optional<Fraction> extent) {
     if (!pending_) return;
-    const bool split = extent && *extent + pending_->extent == pending_->length;
-    if (!split) {
-      findings_.add("time-measure-too-short", pending_->place,
-                    "the measure holds " + quarters(pending_->extent) + " of " + quarters(pending_->length));
+    const Short& was = *pending_;
+    const bool split = extent && *extent + was.extent == was.length;
+    const bool apart = was.ends_section || next.measure.implicit || next.measure.repeat_starts;
+    if (was.made_up && apart) keep_gap(was.extent);
+    if (!split && !(was.made_up && apart)) {
+      findings_.add("time-measure-too-short", was.place,
+                    "the measure holds " + quarters(was.extent) + " of " + quarters(was.length));
     }
     pending_.reset();
   }

@@ -9,6 +9,7 @@
 #include "hands/octave.hpp"
 #include "hands/search.hpp"
 #include "hands/source_fingering.hpp"
+#include "score/ties.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -17,22 +18,11 @@ using hands::Event;
 
 // Takes notes out that were let go, and the ties that led to and from them.
 void dropped(Score& score, const std::vector<Event>& line, const std::vector<hands::Dropped>& notes) {
-  const auto untie = [&](std::size_t event, const Pitch& pitch, bool Note::*tie) {
-    if (event >= line.size()) return;
-    for (Note& note : stroke_at(score, line[event]).notes) {
-      if (note.pitch == pitch) note.*tie = false;
-    }
-  };
   for (std::size_t i = notes.size(); i-- > 0;) {  // from the back, so that indices stay true
     Stroke& stroke = stroke_at(score, line[notes[i].event]);
-    const auto at = stroke.notes.begin() + static_cast<std::ptrdiff_t>(notes[i].note);
-    const Note gone = *at;
-    stroke.notes.erase(at);
-    if (gone.tied_to_next) untie(notes[i].event + 1, gone.pitch, &Note::tied_from_previous);
-    if (gone.tied_from_previous && notes[i].event > 0) {
-      untie(notes[i].event - 1, gone.pitch, &Note::tied_to_next);
-    }
+    stroke.notes.erase(stroke.notes.begin() + static_cast<std::ptrdiff_t>(notes[i].note));
   }
+  drop_loose_ties(score);
 }
 
 // Writes what was decided for a stroke, and reports what could not be kept.

@@ -2,6 +2,7 @@
 #include <tuple>
 
 #include "fifthpeg/score.hpp"
+#include "score/ties.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -25,12 +26,6 @@ bool note_before(const Note& a, const Note& b) {
                       static_cast<int>(note.pitch.step));
   };
   return rank(a) < rank(b);
-}
-
-// The same string at the same pitch, as far as is known: what a tie can join.
-bool can_be_tied(const Note& from, const Note& to) {
-  return from.pitch.midi() == to.pitch.midi() &&
-         (!from.placement || !to.placement || from.placement->string == to.placement->string);
 }
 
 bool same_level(const Tuplet& a, const Tuplet& b) {
@@ -101,42 +96,6 @@ void join_strokes(std::vector<Stroke>& strokes) {
     ++kept;
   }
   strokes.resize(kept);
-}
-
-// Ties hold between a stroke and the next one that is not grace, over barlines too.
-void drop_loose_ties(Score& score) {
-  Stroke* previous = nullptr;
-  std::vector<bool> wanted;  // which notes of the previous stroke are tied on
-  std::vector<bool> used;
-  const auto close = [&] {
-    if (previous == nullptr) return;
-    for (std::size_t i = 0; i < previous->notes.size(); ++i) {
-      if (!wanted[i]) previous->notes[i].tied_to_next = false;
-    }
-  };
-  for (Measure& measure : score.measures) {
-    for (Stroke& stroke : measure.strokes) {
-      if (stroke.grace != Grace::none) {
-        for (Note& note : stroke.notes) note.tied_to_next = note.tied_from_previous = false;
-        continue;
-      }
-      used.assign(previous != nullptr ? previous->notes.size() : 0, false);
-      for (Note& note : stroke.notes) {
-        if (!note.tied_from_previous) continue;
-        bool found = false;
-        for (std::size_t i = 0; previous != nullptr && i < used.size() && !found; ++i) {
-          found = !used[i] && previous->notes[i].tied_to_next && can_be_tied(previous->notes[i], note);
-          if (found) used[i] = true;
-        }
-        note.tied_from_previous = found;
-      }
-      wanted.swap(used);
-      close();
-      previous = &stroke;
-    }
-  }
-  if (previous != nullptr) wanted.assign(previous->notes.size(), false);
-  close();
 }
 
 void drop_repeated_tempos(Score& score) {

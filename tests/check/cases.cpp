@@ -283,6 +283,7 @@ void add_pairs(std::vector<Case>& all) {
                       {{"<!--h--><pitch><step>D</step><octave>4",
                         "<!--h--><pitch><step>C</step><alter>2</alter><octave>4"}}));
   all.push_back(music("pairs-tie-not-shown", {not_drawn}, "<!--h-->"));
+  all.push_back(music("pairs-tie-not-heard", {no_stop}, "<!--h-->"));
   all.push_back(music("pairs-slur", {{"<slur type=\"stop\"/>", ""}}, "<!--l-->"));
   // From one voice into another that stands before it in the file.
   all.push_back(music("pairs-slur", {{"<slur type=\"start\"/>", ""}}, "<!--m-->"));
@@ -330,6 +331,9 @@ void add_tab(std::vector<Case>& all) {
   all.push_back(music("tab-all-pitches-off", {{"</staff-details>", octave_up}}, "<!--a-->",
                       {{"</staff-details>",
                         "<capo>2</capo></staff-details><transpose><chromatic>2</chromatic></transpose>"}}));
+  const std::string first_string = "<tuning-step>D</tuning-step><tuning-octave>4";
+  all.push_back(music("tab-string-off", {{first_string, "<tuning-step>D</tuning-step><tuning-octave>5"}}, "<!--g-->",
+                      {{first_string, "<tuning-step>D</tuning-step><tuning-octave>4"}}));
   // The fifth string's seventh fret, counted from its own nut, is its second.
   const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
   const Change long_too{"<!--m--><pitch><step>G</step><octave>4</octave>",
@@ -385,6 +389,24 @@ void add_tab(std::vector<Case>& all) {
                       "<sign>TAB</sign>", {{d_string, "<tuning-step>A</tuning-step><tuning-octave>2"}}));
   all.push_back(
       music("tab-no-placement", {{"<string>2</string><fret>1</fret>", "<string>2</string>"}}, "<!--c-->"));
+}
+
+void add_reading(std::vector<Case>& all) {
+  all.push_back(music("reading-refused", {{"<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>6<",
+                                           "<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>"
+                                           "600000<"}},
+                      "<!--c-->"));
+  const std::string meter = "<attributes><time><beats>4</beats><beat-type>4</beat-type></time></attributes>\n";
+  all.push_back(music("reading-repaired", {{"<note><!--c-->", meter + "<note><!--c-->"}}, meter.substr(0, 20),
+                      {{"<note><!--e-->", meter + "<note><!--e-->"}}));
+  all.back().line = line_of(all.back().bad, "<note><!--c-->") - 1;
+  all.push_back(music("reading-left-out", {{"<fingering>1</fingering>", "<fingering>8</fingering>"}}, "<!--c-->",
+                      {{"<fingering>1</fingering>", "<fingering>3</fingering>"}}));
+  const auto words = [](const std::string& text) {
+    return Change{"<note><!--e-->", "<direction><direction-type><words>" + text +
+                                        "</words></direction-type></direction>\n<note><!--e-->"};
+  };
+  all.push_back(music("reading-assumed", {words("D.C.")}, "D.C.", {words("slowly")}));
 }
 
 void add_technique(std::vector<Case>& all) {
@@ -549,6 +571,7 @@ const std::vector<Case>& cases() {
     add_pairs(made);
     add_tab(made);
     add_technique(made);
+    add_reading(made);
     add_hands(made);
     add_teaching(made);
     std::map<std::string, std::size_t> met;

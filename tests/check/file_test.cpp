@@ -111,7 +111,7 @@ TEST(CheckFile, AWrongPlaceWithoutATuning) {
     const Checked checked = check_file(text);
     ASSERT_TRUE(has(checked, "tab-fret-contradicts-pitch"));
     EXPECT_TRUE(has(checked, "tab-no-tuning"));
-    EXPECT_EQ(checked.findings[0].text, "fret 3 is F3, and the note is E3");
+    EXPECT_EQ(checked.findings[0].text, "fret 3 is F3, and the note is E3; fret 2 would be E3");
     EXPECT_EQ(checked.findings[0].place.measure, "2");
     EXPECT_EQ(checked.findings[0].string, 4);
     EXPECT_TRUE(has(check_file(fix(text).bytes), "tab-no-tuning"));  // not beyond doubt
@@ -217,11 +217,19 @@ std::vector<MendCase> mend_cases() {
        {pickup, {"<measure number=\"1\">", "<measure implicit=\"yes\" number=\"1\">"}});
   with("time-no-type", {{"<voice>1</voice><type>quarter</type>", "<voice>1</voice>"}}, {});
   with("pairs-tie-not-shown", {{"<tied type=\"stop\"/>", ""}}, {});
-  with("pairs-tie", {{"<tie type=\"stop\"/>", ""}, {"<tied type=\"stop\"/>", ""}}, {});
+  // A note that is struck is heard as before: the end that leads nowhere goes.
+  const std::vector<Change> no_stop{{"<tie type=\"stop\"/>", ""}, {"<tied type=\"stop\"/>", ""}};
+  const std::vector<Change> no_start{{"<tie type=\"start\"/>", ""}, {"<tied type=\"start\"/>", ""}};
+  const std::string untied = changed(changed(handout, no_stop), no_start);
+  all.push_back({"pairs-tie", changed(handout, no_stop), untied});
+  all.push_back({"pairs-tie", changed(handout, no_start), untied});
   with("pairs-tuplet", {{"<tuplet type=\"stop\"/>", ""}},
        {{"<tuplet type=\"stop\"/>", "<tuplet type=\"stop\" number=\"1\"/>"}});
   const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
   with("tab-fifth-own-nut", {own}, {});
+  const std::string f5 = "<string>5</string><fret>";
+  with("tab-fifth-own-nut", {{f5 + "7<", f5 + "<!-- 5 -->2<"}}, {{f5 + "7<", f5 + "<!-- 5 -->7<"}});
+  with("tab-fifth-own-nut", {{f5 + "7<", f5 + "<![CDATA[2]]><?x y?><"}}, {{f5 + "7<", f5 + "7<?x y?><"}});
   const Change again{"<!--m--><pitch><step>G</step><octave>4</octave>",
                      "<!--m--><pitch><step>A</step><octave>4</octave>"};
   const Change again_fret{"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"};

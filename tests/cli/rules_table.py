@@ -7,7 +7,8 @@ import sys
 
 FAMILIES = {
     "midi-bytes": "MIDI bytes", "container": "Files and archives", "grammar": "The grammar of MusicXML",
-    "time": "Time", "pairs": "Pairs", "tab": "Tab", "technique": "Technique", "hands": "Hands", "teaching": "Teaching"}
+    "time": "Time", "pairs": "Pairs", "tab": "Tab", "technique": "Technique", "hands": "Hands", "reading": "Reading",
+    "teaching": "Teaching"}
 HEAD = """# What `fifthpeg check` looks for
 
 An **error** breaks the file's standard, or teaches something wrong; a **warning** is what a careful teacher would

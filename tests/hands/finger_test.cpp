@@ -155,6 +155,23 @@ TEST(Finger, ThinningUntiesWhatWasTied) {
   EXPECT_FALSE(score.measures[0].strokes[1].notes[1].tied_from_previous);
 }
 
+// Of a unison that is tied on both strings one goes: the tie of the other is whole at both ends.
+TEST(Finger, ThinningKeepsTiesWholeWhereAUnisonIsDoubled) {
+  Score score = passage("G5+D5+B4+G4+D4+D4 D4+D4");
+  for (Note& note : score.measures[0].strokes[0].notes) note.tied_to_next = to_string(note.pitch) == "D4";
+  for (Note& note : score.measures[0].strokes[1].notes) note.tied_from_previous = true;
+  HandsOptions options;
+  options.transpose = 0;
+  options.thin = true;
+  finger(score, options);
+  const auto tied = [](const Stroke& stroke, bool Note::*end) {
+    return std::count_if(stroke.notes.begin(), stroke.notes.end(), [end](const Note& note) { return note.*end; });
+  };
+  const auto& strokes = score.measures[0].strokes;
+  EXPECT_LT(strokes[0].notes.size(), 6U);
+  EXPECT_EQ(tied(strokes[0], &Note::tied_to_next), tied(strokes[1], &Note::tied_from_previous));
+}
+
 TEST(Finger, KeepsPlacementsThatGiveThePitch) {
   Score score = passage("B3 D4 G4");
   score.measures[0].strokes[1].notes[0].placement = Placement{2, 3};

@@ -95,6 +95,8 @@ class TrackScanner : public ScanReporter {
     } else if (!ended_ && !broken && past_end_) {
       damaged("midi-cut-off", "the file ends inside a track; is it cut off?", end_);
     } else if (!ended_ && !broken) {
+      track_.lacks_end = true;
+      track_.chunk_end = at_;
       add(EntryKind::repair, "midi-no-end-of-track", "a track has no end-of-track event", at_);
     }
     return end_;
@@ -257,6 +259,7 @@ class Scanner : public ScanReporter {
       const std::size_t body = at + chunk_header;
       if (bytes_.substr(at, 4) == "data") {
         add(EntryKind::decision, "midi-riff", "the MIDI file inside a RIFF container was read", at);
+        scan_.riff_length_at = at + 4;
         if (length <= bytes_.size() - body) {
           bytes_ = bytes_.substr(0, body + length);
         } else {

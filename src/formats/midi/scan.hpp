@@ -35,6 +35,8 @@ struct Division {
 
 struct ScannedTrack {
   std::size_t byte = 0;          // of its chunk
+  bool lacks_end = false;        // it is whole but for its end-of-track event,
+  std::size_t chunk_end = 0;     // which belongs there
   std::vector<MetaEvent> metas;  // those of known types, in file order; end of track is not among them
   // The channel messages, in file order: sound MIDI files of one track, with the ticks that they have here.
   // Each is short, because libsmf takes some 130 bytes for each event and lets go of them in quadratic time.
@@ -51,6 +53,7 @@ struct Damage {
 
 struct Scan {
   int format = 0;
+  std::size_t riff_length_at = 0;  // of the RIFF chunk that the music is in; 0 where it is in none
   Division division;
   std::vector<ScannedTrack> tracks;
   std::list<std::string> made;  // data of meta events that were put in the place of the file's

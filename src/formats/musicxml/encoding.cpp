@@ -85,12 +85,14 @@ class Decoder {
 
  private:
   void lies(const std::string& declared, const std::string& real) {
+    decoded_.repaired = true;
     report_.add(EntryKind::repair, "musicxml-encoding",
                 "the file says that its encoding is " + shown(declared) + ", but its bytes are " + real,
                 at_line(1));
   }
 
   void broken_at(std::int64_t line) {
+    decoded_.repaired = true;
     report_.add(EntryKind::repair, "musicxml-encoding-broken",
                 "bytes not valid in the file's encoding became the replacement character", at_line(line));
   }

@@ -15,7 +15,8 @@ namespace fifthpeg::musicxml {
 struct Decoded {
   std::string_view text;  // UTF-8 without byte order mark: into the input, or into `owned`
   std::string owned;
-  std::string encoding;  // "UTF-8", "UTF-16", "ISO-8859-1", ...: what the bytes really were
+  bool repaired = false;  // the bytes are not what the file says that they are
+  std::string encoding;   // "UTF-8", "UTF-16", "ISO-8859-1", ...: what the bytes really were
 
   Decoded() = default;
   Decoded(const Decoded&) = delete;  // `text` may point into `owned`

@@ -63,6 +63,7 @@ struct RawNote {
   bool left_out = false;  // of no use to a score: a cue note, or a grace or chord note without a pitch
   std::optional<std::int16_t> string, fret;  // as the file numbers them
   Note note;                                 // without placement; pitch moved by `transpose`
+  Pitch written;                             // that pitch as it stands in the file
   Articulations articulations;
   std::vector<Mark> marks;
   std::vector<Lyric> lyrics;

@@ -170,11 +170,6 @@ Fraction settle_duration(const RawNote& note, const NoteBody& body, const Elemen
                              "the divisions are missing; they were inferred from a note's value", element);
     return result;
   }
-  if (printed > 0 && printed != *body.duration && !note.measure_rest) {
-    state.diagnostics.repair("musicxml-printed-value",
-                             "type and dots of a note contradict its duration; the duration was used",
-                             element);
-  }
   return *body.duration;
 }
 
@@ -229,6 +224,8 @@ void read_note(const Element& element, PartState& state) {
       note.kind = RawNote::Kind::unpitched;
     } else {
       note.note.pitch = *pitch;
+      note.written = {*body.pitch.letter, static_cast<std::int8_t>(body.pitch.alter.floor()),
+                      static_cast<std::int8_t>(*body.pitch.octave)};
     }
   }
   if (note.left_out) {

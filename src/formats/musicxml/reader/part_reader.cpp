@@ -4,6 +4,7 @@
 #include <array>
 
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/printed_value.hpp"
 
 namespace fifthpeg::musicxml::reader {
 namespace {
@@ -86,6 +87,17 @@ void read_child(const Element& child, std::string_view name, PartState& state) {
   reach(state);
 }
 
+// Behind the last note, since a rest may be as long as the measure.
+void compare_values(const RawMeasure& raw, PartState& state) {
+  for (const RawNote& note : raw.notes) {
+    if (!contradicting_value(note, raw, state.part.divisions.value_or(1))) continue;
+    state.diagnostics.move_to(note.onset);
+    state.diagnostics.repair("musicxml-printed-value",
+                             "type and dots of a note contradict its duration; the duration was used",
+                             note.line);
+  }
+}
+
 // What a score does not keep.
 void release_memory(RawMeasure& raw) {
   raw.written.reset();
@@ -139,15 +151,19 @@ RawMeasure& PartReader::read(const MeasureSource& source, const Element& music) 
   state.diagnostics.move_to(0);
   if (state.open_ending) raw.measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};
 
-  each_child(music, [&](const Element& child, std::string_view name) {
+  const auto in_time = [&](auto read) {
     try {
-      read_child(child, name, state);
+      read();
     } catch (const TimeError&) {
       raw.timed = false;
       state.refuse("times are divided too finely to be added up", source.music.line);
     }
+  };
+  each_child(music, [&](const Element& child, std::string_view name) {
+    in_time([&] { read_child(child, name, state); });
     state.diagnostics.move_to(state.position);
   });
+  in_time([&] { compare_values(raw, state); });
   state.diagnostics.enter_measure(nullptr);
   state.diagnostics.enter_slice(1);
   return raw;
