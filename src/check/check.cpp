@@ -105,16 +105,22 @@ class Checking {
       const musicxml::Document document(text, musicxml::Document::Damage::stop_at, report);
       MusicXmlRules rules(document, findings_);
       rules.run();
-      if (rules.damage()) return false;
+      if (rules.damage()) return broken(*rules.damage());
       const auto reading =
           attempt([&] { return musicxml::reader::read_document(document, {}, std::move(report)); }, {});
       if (!reading) return false;
       const std::string& id = reading->inventory.parts.at(reading->inventory.chosen).id;
       judge(*reading, rules.origin_of(id), rules.is_banjo(id));
-    } catch (const ReadError&) {
-      return false;  // the grammar reports it
+    } catch (const ReadError& error) {
+      return broken(error);
     }
     return true;
+  }
+
+  // Where the XML is broken the grammar says more of it, if that is asked.
+  bool broken(const ReadError& error) {
+    if (!findings_.has_errors()) findings_.add("reading-refused", error.place(), error.what());
+    return false;
   }
 
   // A score as a player would meet it, and what had to be done to get there.
@@ -136,7 +142,7 @@ class Checking {
                        [this](RuleFamily family) { return selection_.takes(family); });
   }
 
-  // Nothing where no score can be made of the file: then nothing else can be done with it either.
+  // Nothing where no score can be made of the file.
   template <typename Read>
   std::optional<Reading> attempt(Read read, const Place& otherwise) {
     try {

@@ -31,9 +31,9 @@ std::string container_rules(std::string_view archive, std::size_t max_bytes, Fin
 // The encoding of XML; false where it cannot be read.
 bool encoding_rules(std::string_view bytes, musicxml::Decoded& decoded, Findings& findings);
 
-// The grammar of MusicXML. False where the file is no score, or could not be looked at to its end. Where it is
-// in another encoding than it says, or has characters that XML does not allow, that is said, and the rest is
-// judged without it.
+// The grammar of MusicXML. False where the file is no score, or could not be looked at to its end. Where it
+// is in another encoding than it says, or has characters that XML does not allow, that is said, and the rest
+// is judged without it.
 bool grammar_rules(std::string_view bytes, const musicxml::Decoded& decoded, std::size_t most,
                    Findings& findings);
 

@@ -43,6 +43,7 @@ class Findings {
   // Once there are more findings than are kept, that cannot be ruled out.
   bool has(std::string_view name) const;
   bool has(std::string_view name, const Place& place) const;
+  bool has_errors() const { return !found_.at(static_cast<std::size_t>(Severity::error)).empty(); }
   void add(std::string_view slug, const Place& place, std::string text, std::optional<int> string = {});
   // Moves what was found into `checked`: worst first, then by place.
   void deliver(Checked& checked);

@@ -49,7 +49,8 @@ std::vector<Edit> midi_edits(std::string_view bytes, RuleSelection& selection, s
   if (added > 0 && scan.riff_length_at > 0) {  // the chunks around the music grow with it
     constexpr std::size_t riff_length_at = 4;
     for (const std::size_t at : {riff_length_at, scan.riff_length_at}) {
-      edits.push_back({at, 4, little_endian(little_endian_at(bytes, at) + static_cast<std::uint32_t>(added))});
+      edits.push_back(
+          {at, 4, little_endian(little_endian_at(bytes, at) + static_cast<std::uint32_t>(added))});
     }
   }
   return edits;

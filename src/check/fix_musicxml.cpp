@@ -164,7 +164,8 @@ class Fixer {
         [names](std::string_view name) { return std::find(names.begin(), names.end(), name) != names.end(); };
   }
 
-  // Puts a text in the place of that of an element; comments and the like in it stay. False where there is none.
+  // Puts a text in the place of that of an element; comments and the like in it stay. False where there is
+  // none.
   bool write_text(const Element& element, const std::string& text) {
     const auto inside = content_of(element);
     if (!inside) return false;
@@ -403,8 +404,7 @@ class Fixer {
       const Mark* start = tuplet_mark(first, true);
       if (start == nullptr || !pairs_.tuplet_starts.contains({raw_->description.id, measure.index, i}))
         continue;
-      if (first.chord || first.grace != Grace::none || first.actual == first.normal)
-        continue;
+      if (first.chord || first.grace != Grace::none || first.actual == first.normal) continue;
       if (!first.type || first.dots > 0) continue;
       const Fraction whole = first.printed * Fraction(first.normal);
       Fraction sum;

@@ -223,7 +223,8 @@ Report playable(const Score& score, const HandsOptions& options, const Origin& o
 
 }  // namespace
 
-Report hands_rules(const Score& score, const HandsOptions& options, const Origin& origin, Findings& findings) {
+Report hands_rules(const Score& score, const HandsOptions& options, const Origin& origin,
+                   Findings& findings) {
   HandsRules(score, options, origin, findings).run();
   return playable(score, options, origin, findings);
 }

@@ -40,8 +40,8 @@ void MusicXmlRules::run_part(const PartSource& source) {
   Part& part = parts_[source.description.id];
   RawPart& raw = part.raw;
   raw.description = source.description;
-  const std::array<std::unique_ptr<PartRules>, 3> families{time_rules(findings_), pair_rules(findings_, pair_fixes_),
-                                                           tab_rules(findings_, head_, tab_fixes_)};
+  const std::array<std::unique_ptr<PartRules>, 3> families{
+      time_rules(findings_), pair_rules(findings_, pair_fixes_), tab_rules(findings_, head_, tab_fixes_)};
 
   Report passed_over;
   Diagnostics quiet(passed_over);

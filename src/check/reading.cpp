@@ -85,23 +85,35 @@ constexpr auto told_elsewhere = std::to_array<ToldElsewhere>({
     {"picking-fingers-cannot-be-used", "hands-pick-twice hands-picking-finger-too-fast", beside},
 });
 
-// Losses and choices that say nothing against the file: sound notation that a banjo score does not keep, or has
-// another form for; and measures that may be short for a reason that the rules on time know.
-constexpr auto no_fault = std::to_array<std::string_view>(
-    {"musicxml-bar-style",         "musicxml-chord-lengths",
-     "musicxml-creator",           "musicxml-cue",
-     "musicxml-element-notehead",  "musicxml-fermata-shape",
-     "musicxml-glissando",         "musicxml-instrument",
-     "musicxml-key-of-staff",      "musicxml-key-non-traditional",
-     "musicxml-layout",            "musicxml-measure-short",
-     "musicxml-meter-mixed",       "musicxml-miscellaneous",
-     "musicxml-movement-title",    "musicxml-non-arpeggiate",
-     "musicxml-part",              "musicxml-processing-instruction",
-     "musicxml-senza-misura",      "musicxml-slur-between-voices",
-     "musicxml-sound-offset",      "musicxml-staccato",
-     "musicxml-swing-changes",     "musicxml-tab-part",
-     "musicxml-unison",            "musicxml-voices",
-     "slur-not-played"});
+// Losses and choices that say nothing against the file: sound notation that a banjo score does not keep, or
+// has another form for; and measures that may be short for a reason that the rules on time know.
+constexpr auto no_fault = std::to_array<std::string_view>({"musicxml-bar-style",
+                                                           "musicxml-chord-lengths",
+                                                           "musicxml-creator",
+                                                           "musicxml-cue",
+                                                           "musicxml-element-notehead",
+                                                           "musicxml-fermata-shape",
+                                                           "musicxml-glissando",
+                                                           "musicxml-instrument",
+                                                           "musicxml-key-of-staff",
+                                                           "musicxml-key-non-traditional",
+                                                           "musicxml-layout",
+                                                           "musicxml-measure-short",
+                                                           "musicxml-meter-mixed",
+                                                           "musicxml-miscellaneous",
+                                                           "musicxml-movement-title",
+                                                           "musicxml-non-arpeggiate",
+                                                           "musicxml-part",
+                                                           "musicxml-processing-instruction",
+                                                           "musicxml-senza-misura",
+                                                           "musicxml-slur-between-voices",
+                                                           "musicxml-sound-offset",
+                                                           "musicxml-staccato",
+                                                           "musicxml-swing-changes",
+                                                           "musicxml-tab-part",
+                                                           "musicxml-unison",
+                                                           "musicxml-voices",
+                                                           "slur-not-played"});
 
 bool says_nothing_against_the_file(const Entry& entry) {
   if (entry.kind == EntryKind::repair) return false;
@@ -139,7 +151,8 @@ bool is_told(const Entry& entry, const Place& place, const Findings& findings) {
     if (told.entry != entry.slug) return false;
     const std::vector<std::string> names = words_of(told.rules);
     return std::any_of(names.begin(), names.end(), [&](const std::string& name) {
-      return !findings.takes_any(name) || (told.where == once ? findings.has(name) : findings.has(name, place));
+      return !findings.takes_any(name) ||
+             (told.where == once ? findings.has(name) : findings.has(name, place));
     });
   });
 }

@@ -309,8 +309,9 @@ std::string_view slug(Severity severity) {
 }
 
 std::string_view slug(RuleFamily family) {
-  constexpr std::array<std::string_view, 10> names{"midi-bytes", "container", "grammar", "time",    "pairs",
-                                                   "tab",        "technique", "hands",   "reading", "teaching"};
+  constexpr std::array<std::string_view, 10> names{"midi-bytes", "container", "grammar",   "time",
+                                                   "pairs",      "tab",       "technique", "hands",
+                                                   "reading",    "teaching"};
   return names.at(static_cast<std::size_t>(family));
 }
 

@@ -248,8 +248,8 @@ class TabRules : public PartRules {
                       interval_text(offset) + (offset > 0 ? " above" : " below") + " their string and fret");
   }
 
-  // The same for one string, which is tuned otherwise than it says. Of the fifth string's frets either numbering
-  // may be meant.
+  // The same for one string, which is tuned otherwise than it says. Of the fifth string's frets either
+  // numbering may be meant.
   void find_string_offsets() {
     for (int string = 1; string <= string_count; ++string) {
       std::vector<Placed*> on_it;
@@ -273,8 +273,8 @@ class TabRules : public PartRules {
         findings_.add("tab-string-off", on_it.front()->place,
                       "all " + std::to_string(on_it.size()) + " notes of the string are " +
                           interval_text(first) + (first > 0 ? " above" : " below") +
-                          " what its tuning gives: it is tuned to " + words_of_pitch(open - capo_) + ", and " +
-                          words_of_pitch(open - capo_ + first) + " would give them",
+                          " what its tuning gives: it is tuned to " + words_of_pitch(open - capo_) +
+                          ", and " + words_of_pitch(open - capo_ + first) + " would give them",
                       string);
         for (Placed* placed : on_it) *placed->open += first;
         break;
@@ -309,7 +309,8 @@ class TabRules : public PartRules {
       if (!best || fret < best->first) best = {fret, string};
     }
     if (!best) return "; no string of the tuning has its pitch";
-    return "; its pitch is fret " + std::to_string(best->first) + " of string " + std::to_string(best->second);
+    return "; its pitch is fret " + std::to_string(best->first) + " of string " +
+           std::to_string(best->second);
   }
 
   void judge_long_strings() {

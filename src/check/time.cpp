@@ -81,8 +81,7 @@ class TimeRules : public PartRules {
       }
       return;
     }
-    const auto expected =
-        musicxml::reader::contradicting_value(note, measure, part.divisions.value_or(1));
+    const auto expected = musicxml::reader::contradicting_value(note, measure, part.divisions.value_or(1));
     if (!expected) return;
     const std::string type(engraving::type_name(note.type.type));
     const std::string tuplet = note.actual == note.normal
@@ -180,8 +179,8 @@ class TimeRules : public PartRules {
       return;
     }
     const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
-    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length, made_up,
-                     ends_section(measure)};
+    pending_ =
+        Short{place_in(part, measure, measure.line), measure.extent, length, made_up, ends_section(measure)};
   }
 
   void keep_gap(Fraction extent) {

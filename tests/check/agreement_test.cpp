@@ -87,10 +87,11 @@ bool finds_text(const std::string& file, std::string_view rule, std::string_view
 TEST(ReaderAndCheckAgree, OnATuningOfSixStringsOnFiveLines) {
   const std::string sixth =
       "<staff-tuning line=\"6\"><tuning-step>E</tuning-step><tuning-octave>4</tuning-octave></staff-tuning>";
-  const std::string file = changed(handout, {{"</staff-details>", sixth + "</staff-details>"},
-                                             {"<string>5</string><fret>7</fret>",
-                                              "<string>5</string><fret>2</fret>"}});
-  EXPECT_TRUE(finds_text(file, "reading-repaired", "tuning") || finds_text(file, "reading-left-out", "five-string"));
+  const std::string file =
+      changed(handout, {{"</staff-details>", sixth + "</staff-details>"},
+                        {"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"}});
+  EXPECT_TRUE(finds_text(file, "reading-repaired", "tuning") ||
+              finds_text(file, "reading-left-out", "five-string"));
 }
 
 TEST(ReaderAndCheckAgree, OnAGuitarWithoutATuning) {
@@ -102,20 +103,22 @@ TEST(ReaderAndCheckAgree, OnAGuitarWithoutATuning) {
 }
 
 TEST(ReaderAndCheckAgree, OnWhatAHandIsAskedForInVain) {
-  EXPECT_TRUE(finds_text(changed(handout, {{"<string>1</string>", "<string>6</string>"}}), "tab-string-not-there",
-                         "its pitch is fret 0 of string 1"));
-  EXPECT_TRUE(finds_text(changed(handout, {{"<hammer-on type=\"stop\"/>",
-                                            "<pluck>M</pluck><hammer-on type=\"stop\"/>"}}),
-                         "reading-left-out", "a picking finger is left out"));
+  EXPECT_TRUE(finds_text(changed(handout, {{"<string>1</string>", "<string>6</string>"}}),
+                         "tab-string-not-there", "its pitch is fret 0 of string 1"));
+  EXPECT_TRUE(finds_text(
+      changed(handout, {{"<hammer-on type=\"stop\"/>", "<pluck>M</pluck><hammer-on type=\"stop\"/>"}}),
+      "reading-left-out", "a picking finger is left out"));
   const std::string damp =
-      "<direction><direction-type><damp-all/></direction-type></direction>\n<note><rest/><duration>24</duration>"
+      "<direction><direction-type><damp-all/></direction-type></direction>\n<note><rest/><duration>24</"
+      "duration>"
       "<voice>1</voice><type>whole</type></note>\n</measure>\n<measure number=\"1b\">\n";
   const std::string sign = changed(handout, {{"<note><!--a-->", damp + "<note><!--a-->"}});
   EXPECT_TRUE(finds_text(sign, "reading-left-out", "a sign to damp"));
 }
 
 TEST(ReaderAndCheckAgree, OnTextThatIsNotXmlAndIsReadAllTheSame) {
-  const std::vector<std::vector<Change>> damage{{{"Lick", "Caf\xE9"}}, {{"Lick", "Lick & Roll"}}, {{"Lick", "Li\x01k"}}};
+  const std::vector<std::vector<Change>> damage{
+      {{"Lick", "Caf\xE9"}}, {{"Lick", "Lick & Roll"}}, {{"Lick", "Li\x01k"}}};
   for (std::vector<Change> changes : damage) {
     changes.emplace_back("<string>4</string><fret>4</fret>", "<string>4</string><fret>5</fret>");
     changes.emplace_back("<step>C</step>", "<stop>C</stop>");
@@ -134,8 +137,8 @@ TEST(ReaderAndCheckAgree, OnAShortMeasureAfterAPickup) {
     const std::size_t from = handout.find("<note><!--" + name + "-->");
     return Change{handout.substr(from, handout.find("</note>\n", from) + 8 - from), ""};
   };
-  const std::vector<Change> pickup{note("b"), note("c"), note("d"),
-                                   {"<measure number=\"1\">", "<measure number=\"1\" implicit=\"yes\">"}};
+  const std::vector<Change> pickup{
+      note("b"), note("c"), note("d"), {"<measure number=\"1\">", "<measure number=\"1\" implicit=\"yes\">"}};
   std::vector<Change> in_the_middle = pickup;
   in_the_middle.push_back(note("e"));
   EXPECT_TRUE(finds(changed(handout, in_the_middle), "time-measure-too-short"));
@@ -145,7 +148,8 @@ TEST(ReaderAndCheckAgree, OnAShortMeasureAfterAPickup) {
 }
 
 TEST(ReaderAndCheckAgree, OnValuesWhereDivisionsAreFew) {
-  const std::string head = R"(<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Banjo</part-name></score-part></part-list>
+  const std::string head =
+      R"(<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Banjo</part-name></score-part></part-list>
 <part id="P1"><measure number="1"><attributes><divisions>DIVISIONS</divisions><time><beats>2</beats><beat-type>4</beat-type></time></attributes>)";
   const auto note = [](int duration, const std::string& type, bool triplet) {
     return "<note><pitch><step>G</step><octave>3</octave></pitch><duration>" + std::to_string(duration) +

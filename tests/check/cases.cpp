@@ -332,8 +332,8 @@ void add_tab(std::vector<Case>& all) {
                       {{"</staff-details>",
                         "<capo>2</capo></staff-details><transpose><chromatic>2</chromatic></transpose>"}}));
   const std::string first_string = "<tuning-step>D</tuning-step><tuning-octave>4";
-  all.push_back(music("tab-string-off", {{first_string, "<tuning-step>D</tuning-step><tuning-octave>5"}}, "<!--g-->",
-                      {{first_string, "<tuning-step>D</tuning-step><tuning-octave>4"}}));
+  all.push_back(music("tab-string-off", {{first_string, "<tuning-step>D</tuning-step><tuning-octave>5"}},
+                      "<!--g-->", {{first_string, "<tuning-step>D</tuning-step><tuning-octave>4"}}));
   // The fifth string's seventh fret, counted from its own nut, is its second.
   const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};
   const Change long_too{"<!--m--><pitch><step>G</step><octave>4</octave>",
@@ -392,16 +392,18 @@ void add_tab(std::vector<Case>& all) {
 }
 
 void add_reading(std::vector<Case>& all) {
-  all.push_back(music("reading-refused", {{"<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>6<",
-                                           "<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>"
-                                           "600000<"}},
+  all.push_back(music("reading-refused",
+                      {{"<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>6<",
+                        "<!--c--><pitch><step>C</step><octave>4</octave></pitch><duration>"
+                        "600000<"}},
                       "<!--c-->"));
-  const std::string meter = "<attributes><time><beats>4</beats><beat-type>4</beat-type></time></attributes>\n";
+  const std::string meter =
+      "<attributes><time><beats>4</beats><beat-type>4</beat-type></time></attributes>\n";
   all.push_back(music("reading-repaired", {{"<note><!--c-->", meter + "<note><!--c-->"}}, meter.substr(0, 20),
                       {{"<note><!--e-->", meter + "<note><!--e-->"}}));
   all.back().line = line_of(all.back().bad, "<note><!--c-->") - 1;
-  all.push_back(music("reading-left-out", {{"<fingering>1</fingering>", "<fingering>8</fingering>"}}, "<!--c-->",
-                      {{"<fingering>1</fingering>", "<fingering>3</fingering>"}}));
+  all.push_back(music("reading-left-out", {{"<fingering>1</fingering>", "<fingering>8</fingering>"}},
+                      "<!--c-->", {{"<fingering>1</fingering>", "<fingering>3</fingering>"}}));
   const auto words = [](const std::string& text) {
     return Change{"<note><!--e-->", "<direction><direction-type><words>" + text +
                                         "</words></direction-type></direction>\n<note><!--e-->"};

@@ -52,8 +52,8 @@ def test_findings_for_people(fifthpeg, wrong, clean):
     assert lines[0] == str(wrong)
     fret = line_with(wrong, "<string>4</string><fret>3</fret>")
     assert re.fullmatch(
-        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F3, and the note is F#3; fret 4 would be F#3 "
-        r"\[tab-fret-contradicts-pitch\]", lines[1])
+        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F4, and the note is F#4; "
+        r"fret 4 would be F#4 \[tab-fret-contradicts-pitch\]", lines[1])
     assert lines[2].startswith("      ")  # how to fix it
     assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
     assert text.index("error:") < text.index("warning:")
@@ -239,7 +239,7 @@ def test_sarif(fifthpeg, wrong, tmp_path):
     fret = next(one for one in run["results"] if one["ruleId"] == "tab-fret-contradicts-pitch")
     region = fret["locations"][0]["physicalLocation"]["region"]
     assert fret["level"] == "error"
-    assert "string 4: fret 3 is F3" in fret["message"]["text"]
+    assert "string 4: fret 3 is F4" in fret["message"]["text"]
     assert region == {"startLine": line_with(wrong, "<string>4</string><fret>3</fret>")}
     cut = next(one for one in run["results"] if one["ruleId"] == "midi-cut-off")
     assert cut["locations"][0]["physicalLocation"]["artifactLocation"]["uri"].endswith("/cut%20reel.mid")

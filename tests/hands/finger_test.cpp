@@ -165,7 +165,8 @@ TEST(Finger, ThinningKeepsTiesWholeWhereAUnisonIsDoubled) {
   options.thin = true;
   finger(score, options);
   const auto tied = [](const Stroke& stroke, bool Note::*end) {
-    return std::count_if(stroke.notes.begin(), stroke.notes.end(), [end](const Note& note) { return note.*end; });
+    return std::count_if(stroke.notes.begin(), stroke.notes.end(),
+                         [end](const Note& note) { return note.*end; });
   };
   const auto& strokes = score.measures[0].strokes;
   EXPECT_LT(strokes[0].notes.size(), 6U);

@@ -1,5 +1,5 @@
-// Whatever is done to a file: what reading it for a conversion repairs the check finds, and what cannot be read
-// the check does not call readable.
+// Whatever is done to a file: what reading it for a conversion repairs the check finds, and what cannot be
+// read the check does not call readable.
 #include <algorithm>
 #include <gtest/gtest.h>
 #include <random>
@@ -35,24 +35,35 @@ std::string slipped(std::string text, std::mt19937& random) {
     const std::size_t closed = text.find(close, at);
     return closed == std::string::npos ? tag_end + 1 : closed + close.size();
   };
+  if (tags.empty()) return text;
   const std::size_t at = tags[any(tags.size())];
   const std::size_t end = end_of(at);
   const std::string element = text.substr(at, end - at);
-  static const std::vector<std::string> words{"0", "1", "2", "3", "-1", "7", "30", "half", "16th", "start", "stop",
-                                              "x", "", "900000", "1.5"};
-  switch (any(4)) {
+  static const std::vector<std::string> words{"0",    "1",     "2",    "3", "-1", "7",      "30", "half",
+                                              "16th", "start", "stop", "x", "",   "900000", "1.5"};
+  switch (any(20)) {
+    case 4:  // what makes it XML
+      return text.erase(at, 1);
     case 0:
-      return text.erase(at, element.size());
     case 1:
+    case 2:
+    case 3:
+      return text.erase(at, element.size());
+    case 5:
+    case 6:
+    case 7:
       return text.insert(at, element);
-    case 2: {  // to another place
+    case 8:
+    case 9:
+    case 10: {  // to another place
       text.erase(at, element.size());
-      return text.insert(text.find('<', music + any(text.size() - music - 40)), element);
+      return text.insert(text.find('<', music + any(text.rfind('<') - music)), element);
     }
     default: {
       const std::size_t from = text.find('>', at) + 1;
       const std::size_t to = text.find('<', from);
       const std::size_t quote = text.find('"', at);
+      if (to == std::string::npos) return text;
       if (quote < from && any(2) == 0)
         return text.replace(quote + 1, text.find('"', quote + 1) - quote - 1, words[any(words.size())]);
       return text.replace(from, to - from, words[any(words.size())]);
@@ -62,15 +73,16 @@ std::string slipped(std::string text, std::mt19937& random) {
 
 // What is said once for all the places of a part.
 bool speaks_of_many(const Finding& one) {
-  static const std::vector<std::string> rules{"tab-all-pitches-off", "tab-string-off", "tab-no-tuning",
-                                              "tab-fifth-own-nut", "tab-fifth-numbering-mixed",
-                                              "time-no-divisions"};
+  static const std::vector<std::string> rules{
+      "tab-all-pitches-off",       "tab-string-off",   "tab-no-tuning", "tab-fifth-own-nut",
+      "tab-fifth-numbering-mixed", "time-no-divisions"};
   return one.place.line == 0 || std::find(rules.begin(), rules.end(), one.rule) != rules.end();
 }
 
 bool finds(const Checked& checked, const Place& place) {
   return std::any_of(checked.findings.begin(), checked.findings.end(), [&](const Finding& one) {
-    return speaks_of_many(one) || place.line == 0 || one.place.line == place.line || one.place.measure == place.measure;
+    return speaks_of_many(one) || place.line == 0 || one.place.line == place.line ||
+           one.place.measure == place.measure;
   });
 }
 

@@ -1,5 +1,5 @@
-// What fix() leaves as it is: any file that reads, however its markup is written, reads after it and sounds the
-// same, and a second run has nothing to do.
+// What fix() leaves as it is: any file that reads, however its markup is written, reads after it and sounds
+// the same, and a second run has nothing to do.
 #include <algorithm>
 #include <cstdint>
 #include <gtest/gtest.h>
@@ -65,7 +65,8 @@ std::string broken_handout(Random& random) {
     if (one_in(random, 2)) replace(text, "<measure number=\"1\">", "<measure number=\"1\" implicit = 'no'>");
   }
   if (one_in(random, 5)) replace(text, "<divisions>6</divisions>", "");
-  if (one_in(random, 3)) replace(text, "<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>");
+  if (one_in(random, 3))
+    replace(text, "<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>");
   if (one_in(random, 4)) {
     const std::size_t tuning = text.find("<staff-tuning line=\"1\">");
     text.erase(tuning, text.find("</staff-details>") - tuning);
@@ -149,8 +150,9 @@ TEST(FixProperty, MidiSoundsTheSame) {
     for (int track = 0; track < tracks; ++track) {
       const bool ends = one_in(random, 2);
       without_end += ends ? 0 : 1;
-      music += chunk("MTrk", (track == 0 ? midi_head : "") + (track == 0 || one_in(random, 2) ? midi_notes : "") +
-                                 (ends ? midi_end : ""));
+      music +=
+          chunk("MTrk", (track == 0 ? midi_head : "") + (track == 0 || one_in(random, 2) ? midi_notes : "") +
+                            (ends ? midi_end : ""));
     }
     const bool wrapped = one_in(random, 2);
     const std::string file = wrapped ? riff(music, random) : music;

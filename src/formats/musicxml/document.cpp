@@ -60,8 +60,9 @@ Document::Document(std::string_view text, Damage damage, Report& report)
   // MusicXML 1.0 had no version attribute; since then its default is "1.0".
   version_ = version == nullptr ? "1.0" : shown(version);
   collect_parts(report);
-  if (parts_.empty() && damage == Damage::refuse)
-    throw ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+  if (!parts_.empty() || damage_) return;
+  damage_ = ReadError("the score has no part in it", at_line(root_->GetLineNum()));
+  if (damage == Damage::refuse) throw *damage_;
 }
 
 void Document::parse(Sliced& sliced, Damage damage) {

@@ -3,8 +3,8 @@
 namespace fifthpeg::musicxml::reader {
 namespace {
 
-// A duration is a whole number of divisions. One that would not be was rounded to the nearest; in a tuplet the
-// places were, so that a note may be almost a division off. What would be half or double is no rounding.
+// A duration is a whole number of divisions. One that would not be was rounded to the nearest; in a tuplet
+// the places were, so that a note may be almost a division off. What would be half or double is no rounding.
 bool is_rounded(const RawNote& note, Fraction expected, Fraction divisions) {
   if ((expected * divisions * 4).is_whole()) return false;
   const Fraction division = Fraction(1) / (divisions * 4);
@@ -26,7 +26,8 @@ std::optional<Fraction> contradicting_value(const RawNote& note, const RawMeasur
   const bool whole_rest =
       note.kind == RawNote::Kind::rest && note.printed == 1 && note.dots == 0 && note.onset == 0;
   const Meter* const meter = measure.meter();
-  const bool fills = note.duration == measure.extent || (meter != nullptr && note.duration == meter->length());
+  const bool fills =
+      note.duration == measure.extent || (meter != nullptr && note.duration == meter->length());
   if (whole_rest && fills) return std::nullopt;
   return is_rounded(note, expected, divisions) ? std::nullopt : std::optional(expected);
 }
