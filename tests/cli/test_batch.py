@@ -3,6 +3,7 @@
 import json
 import os
 import pty
+import re
 import signal
 import subprocess
 import time
@@ -215,7 +216,7 @@ def test_stopped_in_a_batch_it_says_how_far_it_came(tmp_path):
     for number in range(3):
         (tmp_path / f"t{number}.mid").write_bytes(material.long_reel(4))
     (tmp_path / "t3.mid").write_bytes(b"nothing")
-    (tmp_path / "t4.mid").write_bytes(material.long_reel(20_000))
+    (tmp_path / "t4.mid").write_bytes(material.long_reel(60_000))
     process = subprocess.Popen([PROGRAM, "convert", *(f"t{number}.mid" for number in range(5)), "-d", "out", "--to", "mid",
                                 "--jobs", "1"], cwd=tmp_path, stdin=subprocess.DEVNULL, stderr=subprocess.PIPE,
                                preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL))
@@ -225,7 +226,9 @@ def test_stopped_in_a_batch_it_says_how_far_it_came(tmp_path):
     process.send_signal(signal.SIGINT)
     said = process.communicate(timeout=60)[1].decode()
     assert process.returncode == -signal.SIGINT, said
-    assert "fifthpeg: stopped after 4 of 5 files, 1 of them failed; --skip-existing goes on from there\n" in said
+    far = re.search(r"^fifthpeg: stopped after ([34]) of 5 files, ([01]) of them failed; "
+                    r"--skip-existing goes on from there$", said, re.MULTILINE)
+    assert far and int(far[1]) - int(far[2]) == 3, said  # whether the fourth has failed by then is up to the machine
     assert names(tmp_path / "out") == ["t0.mid", "t1.mid", "t2.mid"]
 
 
