@@ -87,8 +87,11 @@ class TakeReader {
     }
     if (!meter) {
       if (!file_tells) {
-        report_.add(EntryKind::decision, "midi-no-beat",
-                    "the notes are off the beats of the file, and no steady beat was found in them");
+        report_.add(
+            EntryKind::decision, "midi-no-beat",
+            std::string("the notes are off the beats of the file, and ") +
+                (pulses.empty() ? "no steady beat was found in them"
+                                : "what beats were found in them do not go with the meter or pickup"));
       }
       return std::nullopt;
     }

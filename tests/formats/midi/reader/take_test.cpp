@@ -198,6 +198,18 @@ TEST(MidiTake, WhatIsAskedForHolds) {
   EXPECT_EQ(to_string(twelve.score.measures[1].meter), "12/8");
   EXPECT_TRUE(compare(jig(), twelve, {3, 4}).downbeat);
 
+  // Where nothing is known of such measures, the first one begins with the first note, or after the pickup.
+  meter.meter = Meter{{5}, 8};
+  const Reading five = read_sound(bytes, meter);
+  EXPECT_EQ(told(five.report, "midi-take"), 1U);
+  EXPECT_FALSE(five.score.measures[0].implicit);
+  EXPECT_EQ(to_string(five.score.measures[1].meter), "5/8");
+  EXPECT_GE(compare(jig(), five, {3, 4}).on_beats, 0.95);
+  meter.pickup = Fraction(1, 8);
+  EXPECT_EQ(read_sound(bytes, meter).score.measures[0].length, Fraction(1, 8));
+  meter.pickup = Fraction(1, 5);
+  EXPECT_EQ(told(read_sound(bytes, meter).report, "midi-no-beat"), 1U);
+
   ReadOptions grid;
   grid.grid = Fraction(1, 16);
   const std::vector<Sounding> reel = tune("soldiers-joy.mid");
