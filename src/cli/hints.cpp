@@ -36,7 +36,7 @@ constexpr auto hints = std::to_array<Hint>({
     {"high-on-the-neck", "; 'fifthpeg advise' says which tuning and capo suit it"},
     {"places-not-written", "; --channel-per-string keeps them"},
     {"midi-take", "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's"},
-    {"midi-no-beat", "; --meter and --grid may help to find it"},
+    {"midi-no-beat", "; --meter, --pickup and --grid may help"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"title-from-name", "; --title gives another"},
     {"part-named-banjo", "; --part-name gives another name"},

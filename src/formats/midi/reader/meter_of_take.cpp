@@ -86,9 +86,11 @@ constexpr double half_beat_pickup = 0.596;
 constexpr double beat_pickup = 0.157;
 constexpr double longer_pickup = 0.012;
 
-// How long a beat usually lasts (common practice), and how far that spreads in octaves.
+// How long a beat usually lasts, and how far that spreads in octaves; what is longer than the last is no
+// eighth (common practice).
 constexpr double usual_beat_s = 0.55;
 constexpr double beat_octaves = 0.5;
+constexpr double longest_eighth_s = 0.35;
 
 // Swing: of beats of three steps, how many may have the middle one, and how many must have the last one.
 constexpr double most_middle = 0.06;
@@ -117,6 +119,7 @@ class MeterFinder {
   }
 
   std::optional<TakeMeter> run() {
+    if (hints_.meter && !is_counted()) return as_asked();
     for (const Structure& s : structures) {
       if (!agrees(s)) continue;
       const auto length = static_cast<std::int64_t>(s.steps.size());
@@ -148,6 +151,22 @@ class MeterFinder {
     if (is_meter(2, 2)) return s.beats == 4;
     if (is_meter(12, 8)) return s.beats == 6;
     return is_meter(s.beats, s.unit);
+  }
+
+  // Whether anything is known of measures in the meter that is asked for.
+  bool is_counted() const {
+    return is_meter(2, 2) || is_meter(12, 8) ||
+           std::any_of(structures.begin(), structures.end(),
+                       [&](const Structure& s) { return is_meter(s.beats, s.unit); });
+  }
+
+  // Of other meters, 5/8 or 7/4, only whoever plays them knows where they begin: with the first note, unless
+  // a pickup is asked for.
+  std::optional<TakeMeter> as_asked() const {
+    const Fraction value = hints_.grid.value_or(step_s_ > longest_eighth_s ? Fraction(1, 4) : Fraction(1, 8));
+    const Fraction steps = hints_.pickup.value_or(0) / value;
+    if (!steps.is_whole() || !(hints_.meter->length() / value).is_whole()) return std::nullopt;
+    return TakeMeter{*hints_.meter, value, notes_.front().step + steps.floor(), false, 0.0};
   }
 
   bool is_meter(int beats, int unit) const {

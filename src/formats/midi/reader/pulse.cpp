@@ -11,11 +11,13 @@ namespace {
 
 // Found by trial on takes made of fiddle tunes; see the tests.
 constexpr double shortest_step_s = 0.075;
-constexpr double longest_step_s = 1.0;
+constexpr int tried_lengths = 76;           // up to a second
 constexpr double candidate_ratio = 1.035;   // from one length that is tried to the next
 constexpr double first_uncertainty = 0.03;  // of a candidate's length, as a standard deviation
 constexpr double wander = 0.02;             // of the tempo in a second, as a standard deviation
-constexpr double off_step = 0.04;           // share of onsets that stand between the steps
+// From a step, in squared standard deviations: what is farther is taken to be between steps.
+constexpr double farthest = 25;
+constexpr double off_step = 0.04;  // share of onsets that stand between the steps
 constexpr std::array<double, 4> spreads_s{0.006, 0.012, 0.020, 0.030};
 constexpr double scan_spread_s = 0.016;
 constexpr std::size_t scanned_onsets = 160;
@@ -178,6 +180,7 @@ class Tracker {
       const State ahead = predict(from.state, static_cast<double>(n));
       const double var = ahead.time_var + noise_var_;
       const double late = onset - ahead.time;
+      if (late * late > farthest * var) continue;
       const double likely = std::exp(-late * late / (2 * var)) / std::sqrt(2 * std::numbers::pi * var);
       const auto residue = static_cast<std::size_t>((from.steps + n) % modulus_);
       double counted = 0;
@@ -242,7 +245,8 @@ std::vector<Pulse> find_pulses(const std::vector<double>& onsets) {
   const std::size_t scanned = std::min(onsets.size(), scanned_onsets);
   for (const int modulus : moduli) {
     Tracker scan(onsets, scan_spread_s, scan_beam, modulus);
-    for (double step = shortest_step_s; step < longest_step_s; step *= candidate_ratio) {
+    for (int i = 0; i < tried_lengths; ++i) {
+      const double step = shortest_step_s * std::pow(candidate_ratio, i);
       candidates.push_back({scan.run(step, scanned), step, modulus});
     }
   }

@@ -20,6 +20,7 @@ namespace {
 // Notes of all parts that begin within this are one stroke: hands are less together than the notes of a
 // chord.
 constexpr double together_s = 0.035;
+constexpr std::size_t most_notes_at_once = 6;  // on average, in any music that somebody plays
 constexpr int ticks_per_quarter = 480;
 // Of the notes of a written file, beyond those that chance puts there, how many are on a grid of so many
 // parts of a quarter note.
@@ -61,7 +62,8 @@ class TakeReader {
   }
 
   std::optional<Take> run() {
-    if (!collect() || is_written()) return std::nullopt;
+    if (!has_as_many_notes_as_a_take() || is_mostly_on_grid() || !collect() || is_exact())
+      return std::nullopt;
     std::vector<double> times;
     for (const Onset& onset : onsets_) times.push_back(onset.seconds);
     const double by_file = gain_of_file();
@@ -85,8 +87,11 @@ class TakeReader {
     }
     if (!meter) {
       if (!file_tells) {
-        report_.add(EntryKind::decision, "midi-no-beat",
-                    "the notes are off the beats of the file, and no steady beat was found in them");
+        report_.add(
+            EntryKind::decision, "midi-no-beat",
+            std::string("the notes are off the beats of the file, and ") +
+                (pulses.empty() ? "no steady beat was found in them"
+                                : "what beats were found in them do not go with the meter or pickup"));
       }
       return std::nullopt;
     }
@@ -107,6 +112,40 @@ class TakeReader {
     return seconds_at(timeline_.at(part.track, tick));
   }
 
+  bool has_as_many_notes_as_a_take() const {
+    std::size_t count = 0;
+    for (const PlayedPart& part : parts_) count += part.notes.size();
+    return count >= fewest_in_take && count <= most_in_take * most_notes_at_once;
+  }
+
+  // A program puts most notes on the grid, all but grace notes and odd tuplets; of a player's, as many stand
+  // there as chance wants.
+  bool is_mostly_on_grid() const {
+    const auto on_grid = [&](std::int64_t tick) {
+      return std::any_of(written_parts.begin(), written_parts.end(),
+                         [&](int parts) { return is_on_grid(tick, parts); });
+    };
+    std::size_t hits = 0;
+    std::size_t count = 0;
+    for (const PlayedPart& part : parts_) {
+      for (const PlayedNote& note : part.notes) hits += on_grid(timeline_.at(part.track, note.on)) ? 1 : 0;
+      count += part.notes.size();
+    }
+    const int quarter = timeline_.map().ticks_per_quarter;
+    std::size_t points = 0;
+    for (std::int64_t tick = 0; tick < quarter; ++tick) points += on_grid(tick) ? 1 : 0;
+    const double chance = static_cast<double>(points) / quarter;
+    return static_cast<double>(hits) >= (chance + mostly_written * (1 - chance)) * static_cast<double>(count);
+  }
+
+  bool is_on_grid(std::int64_t tick, int parts) const {
+    const double step = static_cast<double>(timeline_.map().ticks_per_quarter) / parts;
+    const double nearest = std::round(static_cast<double>(tick) / step) * step;
+    const bool whole = std::abs(nearest - std::round(nearest)) < 1e-6;
+    return std::abs(static_cast<double>(tick) - nearest) <=
+           std::max(timeline_.map().rounding, whole ? 1e-6 : 0.999);
+  }
+
   // Whether there are as many onsets as say something.
   bool collect() {
     struct Struck {
@@ -125,12 +164,9 @@ class TakeReader {
       return a.tick != b.tick ? a.tick < b.tick : a.key < b.key;
     });
     double first = -INFINITY;
-    double mean = 0;
-    double squares = 0;
     for (const Struck& note : struck) {
       ticks_.push_back(note.tick);
-      const bool is_new = note.seconds - first > together_s;
-      if (is_new) {
+      if (note.seconds - first > together_s) {
         onsets_.emplace_back();
         first = note.seconds;
       }
@@ -139,45 +175,22 @@ class TakeReader {
       onset.key = std::max(onset.key, note.key);
       onset.loudness = std::max(onset.loudness, static_cast<double>(note.velocity));
     }
-    for (const Onset& onset : onsets_) mean += onset.loudness / static_cast<double>(onsets_.size());
-    for (const Onset& onset : onsets_)
-      squares += std::pow(onset.loudness - mean, 2) / static_cast<double>(onsets_.size());
+    const auto count = static_cast<double>(onsets_.size());
+    double mean = 0;
+    double squares = 0;
+    for (const Onset& onset : onsets_) mean += onset.loudness / count;
+    for (const Onset& onset : onsets_) squares += std::pow(onset.loudness - mean, 2) / count;
     const double spread = std::sqrt(squares);
     for (Onset& onset : onsets_) onset.loudness = spread > 0 ? (onset.loudness - mean) / spread : 0.0;
     return onsets_.size() >= fewest_in_take && onsets_.size() <= most_in_take;
   }
 
-  // A program puts most notes on the grid, all but grace notes and odd tuplets; of a player's, as many stand
-  // there as chance wants.
-  bool is_written() {
-    const TempoMap& map = timeline_.map();
-    std::size_t on_grid = 0;
-    for (const std::int64_t tick : ticks_) {
-      on_grid += std::any_of(written_parts.begin(), written_parts.end(),
-                             [&](int parts) { return is_on_grid(tick, parts); })
-                     ? 1
-                     : 0;
-    }
-    std::int64_t points = 0;  // of a quarter note's ticks, how many are on the grid
-    for (std::int64_t tick = 0; tick < map.ticks_per_quarter; ++tick) {
-      points += std::any_of(written_parts.begin(), written_parts.end(),
-                            [&](int parts) { return is_on_grid(tick, parts); })
-                    ? 1
-                    : 0;
-    }
-    const double chance = static_cast<double>(points) / map.ticks_per_quarter;
-    const double share = static_cast<double>(on_grid) / static_cast<double>(ticks_.size());
-    if (share >= chance + mostly_written * (1 - chance)) return true;
-    ticks_.erase(std::unique(ticks_.begin(), ticks_.end()), ticks_.end());
-    return quantize_onsets(ticks_, map, lay_out_bars(map, ticks_.back() + 1, untold_), std::nullopt).exact;
-  }
-
-  bool is_on_grid(std::int64_t tick, int parts) const {
-    const double step = static_cast<double>(timeline_.map().ticks_per_quarter) / parts;
-    const double nearest = std::round(static_cast<double>(tick) / step) * step;
-    const bool whole = std::abs(nearest - std::round(nearest)) < 1e-6;
-    return std::abs(static_cast<double>(tick) - nearest) <=
-           std::max(timeline_.map().rounding, whole ? 1e-6 : 0.999);
+  // Odd tuplets are on no usual grid, and yet exact.
+  bool is_exact() {
+    std::vector<std::int64_t> ticks = ticks_;
+    ticks.erase(std::unique(ticks.begin(), ticks.end()), ticks.end());
+    const Bars bars = lay_out_bars(timeline_.map(), ticks.back() + 1, untold_);
+    return quantize_onsets(ticks, timeline_.map(), bars, std::nullopt).exact;
   }
 
   // What the beats of the file tell of an onset, as Pulse::gain says it of a pulse of its own.

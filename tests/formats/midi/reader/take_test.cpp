@@ -20,6 +20,7 @@ using fifthpeg::Measure;
 using fifthpeg::Meter;
 using fifthpeg::Reading;
 using fifthpeg::ReadOptions;
+using fifthpeg::Score;
 using fifthpeg::Stroke;
 using namespace smf_bytes;
 
@@ -197,6 +198,18 @@ TEST(MidiTake, WhatIsAskedForHolds) {
   EXPECT_EQ(to_string(twelve.score.measures[1].meter), "12/8");
   EXPECT_TRUE(compare(jig(), twelve, {3, 4}).downbeat);
 
+  // Where nothing is known of such measures, the first one begins with the first note, or after the pickup.
+  meter.meter = Meter{{5}, 8};
+  const Reading five = read_sound(bytes, meter);
+  EXPECT_EQ(told(five.report, "midi-take"), 1U);
+  EXPECT_FALSE(five.score.measures[0].implicit);
+  EXPECT_EQ(to_string(five.score.measures[1].meter), "5/8");
+  EXPECT_GE(compare(jig(), five, {3, 4}).on_beats, 0.95);
+  meter.pickup = Fraction(1, 8);
+  EXPECT_EQ(read_sound(bytes, meter).score.measures[0].length, Fraction(1, 8));
+  meter.pickup = Fraction(1, 5);
+  EXPECT_EQ(told(read_sound(bytes, meter).report, "midi-no-beat"), 1U);
+
   ReadOptions grid;
   grid.grid = Fraction(1, 16);
   const std::vector<Sounding> reel = tune("soldiers-joy.mid");
@@ -250,6 +263,25 @@ TEST(MidiTake, SwungEighths) {
         EXPECT_TRUE((stroke.onset * 16).is_whole() && stroke.duration >= Fraction(1, 16)) << text(measure);
       }
     }
+  }
+}
+
+// Notes at random: nothing but their loudness says where a measure begins.
+TEST(MidiTake, AccentsSayWhereMeasuresBegin) {
+  for (const int before : {0, 1, 2, 3}) {
+    std::mt19937 random(static_cast<unsigned>(before + 11));
+    std::normal_distribution<double> spread(0, 0.010);
+    Track track;
+    for (int i = 0; i < 96; ++i) {
+      const double on = 1.3 + i * 0.142 * (1 + i * 0.0005) + spread(random);
+      const int velocity = (i - before) % 8 == 0 ? 100 : (i - before) % 4 == 0 ? 85 : 70;
+      const int key = 62 + static_cast<int>(random() % 8);
+      track.note(std::llround(on * 960), 120, key, velocity + static_cast<int>(random() % 8));
+    }
+    const Score score = read_sound(file(0, 480, {track})).score;
+    EXPECT_EQ(to_string(score.measures[1].meter), "4/4") << before;
+    EXPECT_EQ(score.measures[0].implicit, before > 0);
+    EXPECT_EQ(score.measures[0].length, before > 0 ? Fraction(before, 8) : Fraction(1)) << before;
   }
 }
 
