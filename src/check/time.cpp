@@ -122,7 +122,9 @@ class TimeRules : public PartRules {
       }
       voice.end = std::max(voice.end, note.end());
     }
-    if (voices_.size() != 1 || meter_ == nullptr || overlap_reported) return;
+    if (meter_ == nullptr || overlap_reported) return;
+    if (measure.notes.empty()) voices_.emplace_back();  // it is there all the same
+    if (voices_.size() != 1) return;
     const Voice& only = voices_.front();
     const Fraction at = only.hole ? only.hole_at : only.end;
     if (!only.hole && only.end >= measure.extent) return;

@@ -13,6 +13,7 @@ import music21
 import program
 import pytest
 import schema
+import slips
 
 FIXTURES = sorted(path for path in (Path(__file__).resolve().parents[2] / "fixtures").iterdir()
                   if path.suffix in (".mid", ".musicxml", ".mxl"))
@@ -171,3 +172,35 @@ def test_music21_finds_the_same_measures_wrong(tmp_path):
         assert found <= odd, path
         told += len(found)
     assert told >= 8
+
+
+# ---- slips ----
+
+
+def test_slips_are_found(tmp_path):
+    """Of what is known to be wrong, how much is told: in tab with pickups and with few divisions too."""
+    paths, expected = [], []
+    sources = FIXTURES + [path for path, _ in fiddle_tunes.all_files()[::4]]
+    for number, source in enumerate(sources):
+        tab = tmp_path / f"{number}.musicxml"
+        outcome = program.run("convert", source, "-o", tab, "--staves", "tab", "--style", "melodic")
+        if outcome.status != 0:
+            continue
+        for form, change in (("few", slips.with_fewest_divisions), ("pickup", slips.with_pickup)):
+            whole = change(slips.with_fewest_divisions(tab.read_bytes()))
+            for index, slip in enumerate(slips.slips(whole, f"{source.name} {form}", 2)):
+                path = tmp_path / f"{number}-{form}-{index}.musicxml"
+                path.write_bytes(slip.xml)
+                paths.append(path)
+                expected.append(slip.rules)
+    counts = {}
+    for file, rules in zip(check(*paths, options=("--only", "time,pairs,tab,technique", "--jobs", "2")), expected):
+        found, made = counts.get(rules, (0, 0))
+        told = any(finding["rule"] in rules for finding in file["findings"])
+        counts[rules] = (found + told, made + 1)
+    for rules, (found, made) in sorted(counts.items(), key=lambda item: min(item[0])):
+        print(f"{found:5} of {made:5}  {' '.join(sorted(rules))}")
+    print(f"{sum(f for f, _ in counts.values()):5} of {len(paths):5}  in all")
+    assert len(paths) >= 1000
+    for rules, (found, made) in counts.items():
+        assert found >= 0.98 * made, (sorted(rules), found, made)

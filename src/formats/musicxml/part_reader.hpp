@@ -48,6 +48,7 @@ struct PartState {
   Fraction chord_onset;             // where the last note began
   bool any_note = false;            // a note that a `chord` could belong to
   bool after_rest = false;          // which is a rest
+  bool after_grace = false;         // or a grace note, whose chord has grace notes alone
   bool key_read = false;            // a key stood at the start of this measure
   bool repeat_starts_next = false;  // a forward repeat at a right barline
 

@@ -195,9 +195,11 @@ void read_note(const Element& element, PartState& state) {
     if (note.printed <= 0) note.printed = Fraction(1, 8);
     note.note.tied_to_next = note.note.tied_from_previous = false;
   }
-  if (note.chord && (!state.any_note || state.after_rest))
+  const bool grace = note.grace != Grace::none;
+  const bool in_chord = note.chord && state.any_note && state.after_grace == grace;
+  if (note.chord && (!in_chord || state.after_rest))
     state.measure->written->chords_alone.push_back(note.line);
-  if (note.chord && state.any_note) {
+  if (in_chord) {
     note.onset = state.chord_onset;
   } else {
     if (note.chord) {
@@ -211,6 +213,7 @@ void read_note(const Element& element, PartState& state) {
     state.any_note = true;
   }
   state.after_rest = note.kind == RawNote::Kind::rest;
+  state.after_grace = grace;
   state.diagnostics.move_to(note.onset);
   if (note.cue) {
     state.diagnostics.loss("musicxml-cue", "cue notes are left out", element);
