@@ -194,7 +194,6 @@ TRANSLATED = [
     (r"measure/sound@(segno|coda)", "a direction", _finds("//direction-type/segno | //direction-type/coda")),
     (r"measure/(direction/)?sound@forward-repeat(=.*)?", "`repeat`",
      _finds(f"{_FIRST}/barline/repeat[@direction='forward']")),
-    (r"measure/note/type=(breve|long|maxima)", "tied notes", _finds("//tied")),
     (r"measure/direction/sound@tempo", "a `sound` of its own", _finds("//sound/@tempo = '90'")),
     (r"measure/(direction/)?sound/offset", "the place in the measure", _other_music),
     (r"measure/(direction/|harmony/|sound/)offset@sound=yes", "one place for print and sound", _same_music),
