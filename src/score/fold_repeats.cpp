@@ -66,7 +66,7 @@ std::optional<Measure> part_of(const Measure& measure, Fraction from, Fraction t
   return part;
 }
 
-bool has_signs(const Score& score) {
+bool repeats_already(const Score& score) {
   return std::any_of(score.measures.begin(), score.measures.end(), [](const Measure& measure) {
     return measure.repeat_starts || measure.repeat_times > 0 || measure.ending ||
            std::any_of(measure.directions.begin(), measure.directions.end(), is_jump);
@@ -299,7 +299,7 @@ class Folder {
 }  // namespace
 
 Report fold_repeats(Score& score) {
-  if (score.measures.size() < 2 || has_signs(score)) return {};
+  if (score.measures.size() < 2 || repeats_already(score)) return {};
   return Folder(score).run();
 }
 

@@ -57,8 +57,8 @@ struct Scan {
   Division division;
   std::vector<ScannedTrack> tracks;
   std::list<std::string> made;  // data of meta events that were put in the place of the file's
-  Report report;               // repairs and losses, each place with its byte
-  std::vector<Damage> damage;  // in order; empty: the whole file was read
+  Report report;                // repairs and losses, each place with its byte
+  std::vector<Damage> damage;   // in order; empty: the whole file was read
 };
 
 // Never throws for what the bytes hold. A file that is not recognized at all gives no tracks and one damage.

@@ -21,7 +21,7 @@ struct MetricPlace {
   double last;                     // log of the share of tunes that end there
   double accent;                   // common practice
 };
-constexpr std::array<MetricPlace, 13> places{{
+constexpr std::array<MetricPlace, 13> metric_places{{
     {'D', 0.97, 0.97, {-0.21, 0.23, -0.76, 0.20}, -1.82, 1.0},    // downbeat
     {'B', 0.94, 0.97, {0.73, -0.02, -0.44, 0.01}, -0.61, 0.5},    // second of two beats
     {'W', 0.66, 0.95, {0.62, -0.24, -0.03, 0.19}, -3.88, 0.3},    // second of three beats
@@ -38,14 +38,14 @@ constexpr std::array<MetricPlace, 13> places{{
 }};
 
 // Measures, a letter a step.
-struct Structure {
+struct MeasureStructure {
   std::string_view steps;
   int beats, unit;  // its meter
   int step_den;     // a step is one of so many parts of a whole note
   int beat_steps;
   double prior;
 };
-constexpr std::array<Structure, 11> structures{{
+constexpr std::array<MeasureStructure, 11> measure_structures{{
     {"DhBH", 4, 4, 4, 2, -0.5},
     {"DshsBSHS", 4, 4, 8, 4, 0.42},
     {"DtsthtstBtStHtSt", 4, 4, 16, 8, -2.98},
@@ -59,7 +59,7 @@ constexpr std::array<Structure, 11> structures{{
     {"DcdWcdXCE", 9, 8, 8, 3, -0.03},
 }};
 // Unless they are asked for: 2/4 is read as 4/4, of which the beats are half as fast to write.
-constexpr bool is_default(const Structure& s) {
+constexpr bool is_default(const MeasureStructure& s) {
   return s.beats != 2;
 }
 
@@ -72,12 +72,12 @@ constexpr double accent_weight = 0.25;
 
 // A note that is the same as the one so many measures before, or not: how often it is, by whether the note
 // before it was and by where it stands.
-struct Copy {
+struct CopyShares {
   double after_other, after_same;
 };
-constexpr Copy copy_on_downbeat{0.248, 0.753};
-constexpr Copy copy_on_beat{0.142, 0.823};
-constexpr Copy copy_elsewhere{0.127, 0.864};
+constexpr CopyShares copy_on_downbeat{0.248, 0.753};
+constexpr CopyShares copy_on_beat{0.142, 0.823};
+constexpr CopyShares copy_elsewhere{0.127, 0.864};
 constexpr std::array<int, 4> copied_measures{1, 2, 4, 8};
 
 // Shares of tunes by the length of their pickup.
@@ -99,7 +99,7 @@ constexpr double least_last = 0.30;
 // ---- the search -----------------------------------------------------------------------------------
 
 const MetricPlace& place_of(char letter) {
-  return *std::find_if(places.begin(), places.end(),
+  return *std::find_if(metric_places.begin(), metric_places.end(),
                        [&](const MetricPlace& one) { return one.letter == letter; });
 }
 
@@ -120,7 +120,7 @@ class MeterFinder {
 
   std::optional<TakeMeter> run() {
     if (hints_.meter && !is_counted()) return as_asked();
-    for (const Structure& s : structures) {
+    for (const MeasureStructure& s : measure_structures) {
       if (!agrees(s)) continue;
       const auto length = static_cast<std::int64_t>(s.steps.size());
       const std::int64_t copied = copied_steps(length);
@@ -137,14 +137,14 @@ class MeterFinder {
   }
 
  private:
-  static Meter meter_of(const Structure& s) {
+  static Meter meter_of(const MeasureStructure& s) {
     Meter meter;
     meter.beats = {s.beats};
     meter.unit = s.unit;
     return meter;
   }
 
-  bool agrees(const Structure& s) const {
+  bool agrees(const MeasureStructure& s) const {
     if (hints_.grid && *hints_.grid != Fraction(1, s.step_den)) return false;
     if (!hints_.meter) return is_default(s) || hints_.grid;
     // Cut time is read as 4/4, and 12/8 as pairs of 6/8.
@@ -156,8 +156,8 @@ class MeterFinder {
   // Whether anything is known of measures in the meter that is asked for.
   bool is_counted() const {
     return is_meter(2, 2) || is_meter(12, 8) ||
-           std::any_of(structures.begin(), structures.end(),
-                       [&](const Structure& s) { return is_meter(s.beats, s.unit); });
+           std::any_of(measure_structures.begin(), measure_structures.end(),
+                       [&](const MeasureStructure& s) { return is_meter(s.beats, s.unit); });
   }
 
   // Of other meters, 5/8 or 7/4, only whoever plays them knows where they begin: with the first note, unless
@@ -205,7 +205,7 @@ class MeterFinder {
     }
   }
 
-  double score_of(const Structure& s, std::int64_t downbeat, std::int64_t copied) const {
+  double score_of(const MeasureStructure& s, std::int64_t downbeat, std::int64_t copied) const {
     const auto length = static_cast<std::int64_t>(s.steps.size());
     const auto at = [&](std::int64_t step) -> const MetricPlace& {
       const std::int64_t in_measure = ((step - downbeat) % length + length) % length;
@@ -233,9 +233,9 @@ class MeterFinder {
       bool was_same = false;
       for_each_pair(copied, [&](const SteppedNote& now, const SteppedNote& before) {
         const char letter = at(now.step).letter;
-        const Copy& copy = letter == 'D'                                     ? copy_on_downbeat
-                           : letter == 'B' || letter == 'W' || letter == 'X' ? copy_on_beat
-                                                                             : copy_elsewhere;
+        const CopyShares& copy = letter == 'D'                                     ? copy_on_downbeat
+                                 : letter == 'B' || letter == 'W' || letter == 'X' ? copy_on_beat
+                                                                                   : copy_elsewhere;
         const double share = was_same ? copy.after_same : copy.after_other;
         was_same = now.key == before.key;
         copies += was_same ? std::log(share / chance_) : std::log((1 - share) / (1 - chance_));
@@ -253,7 +253,7 @@ class MeterFinder {
            octaves * octaves / 2;
   }
 
-  static double pickup_share(const Structure& s, std::int64_t pickup) {
+  static double pickup_share(const MeasureStructure& s, std::int64_t pickup) {
     const std::int64_t half = std::max(1, s.beat_steps / 2);
     const auto length = static_cast<std::int64_t>(s.steps.size());
     if (pickup == 0) return no_pickup;

@@ -16,7 +16,7 @@ constexpr double candidate_ratio = 1.035;   // from one length that is tried to 
 constexpr double first_uncertainty = 0.03;  // of a candidate's length, as a standard deviation
 constexpr double wander = 0.02;             // of the tempo in a second, as a standard deviation
 // From a step, in squared standard deviations: what is farther is taken to be between steps.
-constexpr double farthest = 25;
+constexpr double farthest_off = 25;
 constexpr double off_step = 0.04;  // share of onsets that stand between the steps
 constexpr std::array<double, 4> spreads_s{0.006, 0.012, 0.020, 0.030};
 constexpr double scan_spread_s = 0.016;
@@ -26,7 +26,7 @@ constexpr std::size_t full_beam = 16;
 constexpr std::size_t finalists = 6;
 
 // Time and length of a step, with their covariance.
-struct State {
+struct StepState {
   double time = 0.0;
   double step = 0.0;
   double time_var = 0.0;
@@ -34,9 +34,9 @@ struct State {
   double step_var = 0.0;
 };
 
-State predict(const State& s, double steps) {
+StepState predict(const StepState& s, double steps) {
   const double wander_var = wander * wander * s.step * s.step * s.step * steps;
-  State next = s;
+  StepState next = s;
   next.time += steps * s.step;
   next.time_var += 2 * steps * s.covar + steps * steps * s.step_var + wander_var * steps * steps / 3;
   next.covar += steps * s.step_var + wander_var * steps / 2;
@@ -44,12 +44,12 @@ State predict(const State& s, double steps) {
   return next;
 }
 
-State update(const State& s, double onset, double noise_var) {
+StepState update(const StepState& s, double onset, double noise_var) {
   const double total = s.time_var + noise_var;
   const double of_time = s.time_var / total;
   const double of_step = s.covar / total;
   const double late = onset - s.time;
-  State next;
+  StepState next;
   next.time = s.time + of_time * late;
   next.step = s.step + of_step * late;
   next.time_var = (1 - of_time) * s.time_var;
@@ -65,7 +65,7 @@ constexpr std::size_t most_residues = 4;
 constexpr double prior_count = 0.5;
 
 struct Hypothesis {
-  State state;
+  StepState state;
   std::array<float, most_residues> counts{};
   double gain = 0.0;
   std::int64_t steps = 0;  // from the first onset to the last one that stands on a step
@@ -123,17 +123,17 @@ class Tracker {
     std::reverse(used.begin(), used.end());
     std::reverse(steps.begin(), steps.end());
 
-    std::vector<State> predicted;
-    std::vector<State> filtered{first_state()};
+    std::vector<StepState> predicted;
+    std::vector<StepState> filtered{first_state()};
     for (std::size_t i = 1; i < used.size(); ++i) {
       predicted.push_back(predict(filtered.back(), static_cast<double>(steps[i] - steps[i - 1])));
       filtered.push_back(update(predicted.back(), onsets_[used[i]], noise_var_));
     }
     // Rauch, Tung and Striebel's pass backwards; only the means are needed.
-    std::vector<State> smooth = filtered;
+    std::vector<StepState> smooth = filtered;
     for (std::size_t i = used.size() - 1; i-- > 0;) {
-      const State& f = filtered[i];
-      const State& p = predicted[i];
+      const StepState& f = filtered[i];
+      const StepState& p = predicted[i];
       const double n = static_cast<double>(steps[i + 1] - steps[i]);
       const double det = p.time_var * p.step_var - p.covar * p.covar;
       const double a = f.time_var + n * f.covar;  // covariance of now with the prediction
@@ -164,7 +164,7 @@ class Tracker {
   }
 
  private:
-  State first_state() const {
+  StepState first_state() const {
     return {onsets_.front(), start_, noise_var_, 0.0, std::pow(first_uncertainty * start_, 2)};
   }
 
@@ -177,10 +177,10 @@ class Tracker {
     to.push_back(off);
     const auto nearest = std::llround((onset - from.state.time) / from.state.step);
     for (std::int64_t n = std::max<std::int64_t>(1, nearest - 1); n <= nearest + 1; ++n) {
-      const State ahead = predict(from.state, static_cast<double>(n));
+      const StepState ahead = predict(from.state, static_cast<double>(n));
       const double var = ahead.time_var + noise_var_;
       const double late = onset - ahead.time;
-      if (late * late > farthest * var) continue;
+      if (late * late > farthest_off * var) continue;
       const double likely = std::exp(-late * late / (2 * var)) / std::sqrt(2 * std::numbers::pi * var);
       const auto residue = static_cast<std::size_t>((from.steps + n) % modulus_);
       double counted = 0;

@@ -182,7 +182,8 @@ const ElementWords* GrammarRun::child(const Tag& tag) {
   if (next == Order::nowhere) {
     if (tag.name_space != nullptr) {
       add(GrammarFault::unknown_element,
-          in_tag(name) + " is of the namespace " + in_quotes(view(tag.name_space)) + ", and MusicXML has none",
+          in_tag(name) + " is of the namespace " + in_quotes(view(tag.name_space)) +
+              ", and MusicXML has none",
           in_tags(holder.words->children()));
     } else if (!holder.words->may_hold(name)) {
       add_unknown(name, *holder.words);
@@ -290,10 +291,10 @@ void GrammarRun::check_references() {
            std::pair(b.second.line, std::string_view(b.first));
   });
   for (auto& [id, reference] : lost)
-    add_at(
-        reference.line, std::move(reference.place), GrammarFault::dangling_reference,
-        "the " + reference.attribute + " " + in_quotes(id) + " refers to an element that the file does not have",
-        "the id of an element of this file");
+    add_at(reference.line, std::move(reference.place), GrammarFault::dangling_reference,
+           "the " + reference.attribute + " " + in_quotes(id) +
+               " refers to an element that the file does not have",
+           "the id of an element of this file");
 }
 
 void GrammarRun::on_parser_error(const xmlError& error) {
