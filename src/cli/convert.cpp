@@ -196,10 +196,7 @@ class BatchReport {
   }
 
   void finish() const {
-    if (!quiet_ && decisions_ + repairs_ > 0) {
-      say("also " + base::counted(decisions_, "decision") + " and " + base::counted(repairs_, "repair") +
-          "; --json lists them\n");
-    }
+    if (!quiet_ && decisions_ + repairs_ > 0) say(unlisted() + "; --json lists them\n");
     say(failures_);
     if (quiet_) return;
     say("fifthpeg: " + std::to_string(converted_) + " converted, " + std::to_string(failed_) + " failed" +
@@ -207,6 +204,14 @@ class BatchReport {
   }
 
  private:
+  // "11 decisions and 1 repair".
+  std::string unlisted() const {
+    std::string text;
+    if (decisions_ > 0) text = base::counted(decisions_, "decision");
+    if (repairs_ > 0) text += (text.empty() ? "" : " and ") + base::counted(repairs_, "repair");
+    return text;
+  }
+
   bool quiet_;
   std::string failures_;
   std::uint64_t converted_ = 0;

@@ -188,7 +188,7 @@ def test_losses_on_one_line_and_failures_at_the_end(fifthpeg, tmp_path, tunes):
         for entry in file["told"])
     assert decided > 10
     counted = [line for line in lines if "decisions" in line]
-    assert len(counted) == 1 and int(counted[0].split()[1]) >= decided and "--json" in counted[0]
+    assert len(counted) == 1 and int(counted[0].split()[0]) >= decided and "--json" in counted[0]
     assert lines[-1] == "fifthpeg: 15 converted, 6 failed"
     assert [line.split(": ")[1] for line in lines[-7:-1]] == [str(tunes[at]) for at in (3, 5, 10, 12, 17, 19)]
 

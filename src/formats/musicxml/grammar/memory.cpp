@@ -39,6 +39,8 @@ void* from_reserve(std::size_t size) {
   return piece;
 }
 
+// Functions of C for C: who owns what is libxml2's affair.
+// NOLINTBEGIN(cppcoreguidelines-owning-memory)
 void* allocate(std::size_t size) {
   void* const memory = std::malloc(size);
   return memory != nullptr ? memory : from_reserve(size);
@@ -63,6 +65,7 @@ void* reallocate(void* old, std::size_t size) {
   release(old);
   return memory;
 }
+// NOLINTEND(cppcoreguidelines-owning-memory)
 
 char* copy(const char* text) {
   const std::size_t size = std::strlen(text) + 1;
