@@ -263,7 +263,7 @@ class CommandLine {
     value("--neck", "any|low|high", hands.neck, one_of<NeckPart>, "part of the neck to fret in");
     value("--position", "A-B", hands.position, fret_range, "fret only from fret A to fret B");
     flag("--closed", hands.closed,
-         "stop the strings of chords, damped notes and slides\nrather than play them open");
+         "fret chords, damped notes and slides rather than\nplay them on open strings");
     values(
         "--at", "POINT",
         [&hands](std::string_view name, std::string_view text) {
@@ -284,15 +284,16 @@ class CommandLine {
     value("--slurs", "keep|suggest", hands.suggest_slurs, one_of<bool>,
           "suggest: add hammer-ons, pull-offs and slides to\nfast passages; keep: add none. By default only\n"
           "clawhammer adds some, off the beat");
-    add_hand(hands);
+    add_hand(hands, true);
   }
 
   // For HandsOptions and AdviseOptions.
   template <typename Hands>
-  void add_hand(Hands& hands) {
+  void add_hand(Hands& hands, bool automatic = false) {
     group_ = "Hands";
     value("--style", "STYLE", hands.style, style,
-          "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest");
+          automatic ? "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest"
+                    : "roll (default), melodic, single-string or\nclawhammer");
     // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
     value("--scale-length", "MM", hands.scale_length_mm, decimal_from_to(300, 1000),
           "nut to bridge; 667 mm by default");
@@ -335,8 +336,8 @@ class CommandLine {
     value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
     value("--digits", "HOW", convert_.musicxml.picking_fingers, one_of<PickingFingers>,
-          "MusicXML: picking fingers as technical (default)\n"
-          "or as lyrics too, for programs that show none");
+          "MusicXML: picking fingers as fingering marks\n"
+          "(technical, default), or as lyrics too, for programs\nthat show no marks");
     flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
     flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
     value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
@@ -415,7 +416,7 @@ class CommandLine {
 
   std::string single_input() const {
     if (inputs_.empty()) throw UsageError("no input given; name a file, or - for standard input");
-    if (inputs_.size() > 1) throw UsageError("takes one input, but " + inputs_given());
+    if (inputs_.size() > 1) throw UsageError("this command takes one input, but " + inputs_given());
     return inputs_.front();
   }
 

@@ -46,8 +46,8 @@ void refuse_losses(const Report& report, bool strict) {
   const auto is_loss = [](const Entry& one) { return one.kind == EntryKind::loss; };
   const auto kinds = std::count_if(entries.begin(), entries.end(), is_loss);
   const Entry& first = *std::find_if(entries.begin(), entries.end(), is_loss);
-  const std::string others = kinds > 1 ? " (and more)" : "";
-  throw UnplayableError("would lose: " + first.text + others + "; nothing was written because of --strict",
+  const std::string others = kinds > 1 ? " (and other losses)" : "";
+  throw UnplayableError("nothing was written because of --strict: " + first.text + others,
                         first.places.empty() ? Place{} : first.places.front());
 }
 

@@ -143,7 +143,7 @@ void add_music(Page& page, const Reading& reading, const Summary& summary) {
   std::string measures = std::to_string(summary.measures);
   if (summary.pickup) measures += ", the first a pickup of " + to_string(*summary.pickup);
   if (summary.irregular_measures > 0) {
-    measures += ", " + std::to_string(summary.irregular_measures) + " whose length does not fit the meter";
+    measures += ", " + std::to_string(summary.irregular_measures) + " shorter or longer than the meter";
   }
   page.line("measures", measures);
   std::string form;

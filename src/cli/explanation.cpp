@@ -82,7 +82,7 @@ void write_legend(const std::array<bool, cost_kinds>& seen, Sink& out) {
     text += "  " + padded(std::string(kind_words.at(kind).name), 13) +
             std::string(kind_words.at(kind).meaning) + "\n";
   }
-  if (!text.empty()) out.write("\nWhat the costs are for; putting one finger down costs about 1:\n" + text);
+  if (!text.empty()) out.write("\nWhat the costs are for; putting one finger down costs about 20:\n" + text);
 }
 
 }  // namespace

@@ -82,7 +82,9 @@ void fix_one(std::string_view option, std::string_view text, std::string_view wh
     point.finger = static_cast<FretFinger>(*finger + 1);
   } else if (what == "pick") {
     const auto finger = finger_in(picking_fingers, value);
-    if (!finger) refuse_point(option, text, "a picking finger is T, I or M, or thumb, index, middle or nail");
+    if (!finger)
+      refuse_point(option, text,
+                   "a picking finger is T, I, M, R, L or N, or thumb, index, middle, ring, little or nail");
     point.picking_finger = static_cast<PickingFinger>(*finger);
   } else {
     refuse_point(option, text,

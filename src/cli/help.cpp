@@ -55,7 +55,8 @@ fifthpeg describe lick.mxl --json
     {"advise", "IN...", "suggest tuning, capo and octave",
      R"(Ranks the tunings, capos and fifth-string spikes that players use for the style
 and the key, each in the easiest octave, with the reasons and the 'convert'
-command for each. What letting a few notes fold by an octave would gain is said.
+command for each. It also says what is gained where a few notes may move by an
+octave (--fold).
 )",
      R"(fifthpeg advise fiddle-tune.mid
 fifthpeg advise session.mid --part mandolin --other-keys

@@ -23,7 +23,7 @@ Report losses_of_source(Report written, const SourceFingering& source) {
     if (source.*loss.what || !written.erase(loss.slug)) continue;
     if (loss.what == &SourceFingering::placements) {
       written.add(EntryKind::decision, "places-not-written",
-                  "the strings and frets that were found are not in the MIDI file");
+                  "the output does not say on which strings and frets the notes are played");
     }
   }
   return written;

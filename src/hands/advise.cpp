@@ -343,7 +343,8 @@ void explain_first(const Notes& notes, const AdviseOptions& options, std::vector
 
 std::vector<Advice> advise(const Score& score, const AdviseOptions& options) {
   if (options.style == Style::automatic)
-    throw UsageError("style-not-named", "advice is for one style: name it");
+    throw UsageError("style-not-named",
+                     "advice is for one style, not auto; choose roll, melodic, single-string or clawhammer");
   const std::vector<Event> line = hands::line_of(score);
   const Notes notes = notes_of(score, line);
   const std::vector<Candidate> candidates = candidates_for(score, line, notes, options, false);
@@ -411,7 +412,7 @@ UnplayableError why_nothing_fits(const Score& score, const AdviseOptions& option
     return {"tune-too-wide", text, {}, {{}, {}, highest - lowest}};
   }
   return {options.other_keys ? "no-key-fits" : "no-octave-fits",
-          text + "; octaves from where it is written it fits no usual tuning"};
+          text + "; in this key no octave of it fits a usual tuning"};
 }
 
 }  // namespace fifthpeg

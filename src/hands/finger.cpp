@@ -100,7 +100,7 @@ class Writer {
     if (technique == Technique::none) {
       if (note.into == Technique::none) return;
       report_.add(EntryKind::loss, "slur-not-played",
-                  "a slur that no hammer-on, pull-off or slide plays from the note before is picked",
+                  "a note that cannot be hammered on, pulled off or slid to from the one before it is picked",
                   hands::place_of(score_, at));
       if (note.into == Technique::slur) return;
       // What cannot be played as it was named stays a slur on paper.

@@ -37,7 +37,12 @@ std::string beats_struck(const Score& score, const std::vector<Event>& line, con
     const std::string beat = to_string(Place{{}, {}, beat_at(measure, stroke.onset)});
     if (beats.empty() || beats.back() != beat) beats.push_back(beat);
   }
-  if (beats.empty()) return "this measure has no note";
+  if (beats.empty()) {
+    const bool there = std::any_of(score.measures.begin(), score.measures.end(),
+                                   [&](const Measure& one) { return one.number == number; });
+    return there ? "no note is struck in this measure"
+                 : "there is no such measure; the last one is " + score.measures.back().number;
+  }
   std::string text = "no note is struck here; one is at ";
   for (std::size_t b = 0; b < beats.size(); ++b) {
     text += (b == 0 ? "" : b + 1 == beats.size() ? " or " : ", ") + beats[b];
@@ -71,13 +76,15 @@ std::vector<FixedNote> fixed_notes(const Score& score, const std::vector<Event>&
     }
     if (note == notes.end()) {
       throw UnplayableError("no-such-note",
-                            to_string(*point.pitch) + " is not struck here, but " + names_of(notes),
+                            to_string(*point.pitch) + " is not struck here; what is: " + names_of(notes),
                             place_of(point));
     }
     if (!point.pitch && notes.size() > 1) {
-      throw UnplayableError("which-note",
-                            "several notes are struck here; name one behind the beat: " + names_of(notes),
-                            place_of(point));
+      throw UnplayableError(
+          "which-note",
+          "several notes are struck here; name one after the place, as in '4:3 D4 string 1': " +
+              names_of(notes),
+          place_of(point));
     }
     fixed.push_back({event, static_cast<std::uint32_t>(note - notes.begin()), point});
   }

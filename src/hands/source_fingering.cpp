@@ -57,9 +57,9 @@ void report_fingering(const Score& score, const SourceFingering& source, const H
                       Report& report) {
   if (options.style != Style::roll && options.refinger == Refinger::missing &&
       (source.placements || source.picking_fingers)) {
-    report.add(EntryKind::decision, "fingering-kept",
-               "the strings and fingers of the file are kept, and the style asked for is that of the "
-               "rest");
+    report.add(
+        EntryKind::decision, "fingering-kept",
+        "the strings and fingers of the file are kept, and the style counts for notes without them only");
   }
   report_loose_ends(score, report);
   if (source.placements) return;

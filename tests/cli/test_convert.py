@@ -208,7 +208,7 @@ def test_a_take_without_a_click(fifthpeg, tmp_path):
     (tmp_path / "take.mid").write_bytes(midi(voice("Banjo", jig)))
     done = fifthpeg("show", "take.mid")
     assert done.status == 0
-    assert "the playing keeps no beat of the file; found in it were " in done.err
+    assert "the playing does not follow the beats of the file; these were found instead: " in done.err
     assert "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's" in done.err
     done = fifthpeg("show", "take.mid", "--meter", "6/8", "--pickup", "0")
     assert "Meter: 6/8   Tempo: dotted quarter = 1" in done.out.decode()
@@ -511,7 +511,7 @@ def test_only_what_was_given_can_be_lost(fifthpeg, tmp_path, reel, lick):
     result = converted(fifthpeg, reel, "-o", "reel2.mid", "--strict")
     assert "lost" not in result.err and "--channel-per-string" in result.err
     result = fifthpeg("convert", lick, "-o", "lick.mid", "--strict")
-    assert result.status == 1 and "would lose: strings and frets" in result.err
+    assert result.status == 1 and "nothing was written because of --strict: strings and frets" in result.err
     converted(fifthpeg, lick, "-o", "lick.mid", "--strict", "--channel-per-string", "--refinger", "missing")
 
 

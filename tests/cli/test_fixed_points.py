@@ -43,7 +43,7 @@ def test_several_points_and_a_file(fifthpeg, tmp_path, tune):
 @pytest.mark.parametrize("point, said", [
     ("", "begin with the measure and the beat"), (":1 string 2", "begin with the measure and the beat"),
     ("1:2", "say what is fixed"), ("1:2 string", "'string' needs a value"), ("1:2 string 6", "a string is 1 to 5"),
-    ("1:2 finger X", "a finger is 1 to 4 or T"), ("1:2 pick P", "a picking finger is T, I or M"),
+    ("1:2 finger X", "a finger is 1 to 4 or T"), ("1:2 pick P", "a picking finger is T, I, M, R, L or N"),
     ("1:2 fret -1", "a fret is a number"), ("1:2 hand left", "instead of 'hand'")])
 def test_what_is_no_point_is_wrong_usage(fifthpeg, tune, point, said):
     result = fifthpeg("show", tune, "--at", point)

@@ -80,7 +80,7 @@ TEST(FixedPoints, OfSeveralNotesOneIsNamed) {
   FixedPoint point = at("1", 1);
   point.string = 3;
   EXPECT_EQ(refusal(passage("D4+B3 G3"), point),
-            "which-note: several notes are struck here; name one behind the beat: D4 or B3");
+            "which-note: several notes are struck here; name one after the place, as in '4:3 D4 string 1': D4 or B3");
   point.pitch = parse_pitch("B3");
   Score score = passage("D4+B3 G3");
   finger(score, fixed(point));
@@ -90,7 +90,7 @@ TEST(FixedPoints, OfSeveralNotesOneIsNamed) {
 TEST(FixedPoints, WhatCannotBeIsRefused) {
   FixedPoint point = at("9", 1);
   point.string = 3;
-  EXPECT_EQ(refusal(passage("D4 B3"), point), "no-such-note: this measure has no note");
+  EXPECT_EQ(refusal(passage("D4 B3"), point), "no-such-note: there is no such measure; the last one is 1");
   point = at("1", 3);
   point.string = 3;
   EXPECT_EQ(refusal(passage("D4 B3"), point),
@@ -102,7 +102,7 @@ TEST(FixedPoints, WhatCannotBeIsRefused) {
   point.fret = 3;
   EXPECT_EQ(refusal(passage("B3 B3 E3"), point), "no-such-place: no string gives B3 at fret 3");
   point.pitch = parse_pitch("C4");
-  EXPECT_EQ(refusal(passage("B3 B3"), point), "no-such-note: C4 is not struck here, but B3");
+  EXPECT_EQ(refusal(passage("B3 B3"), point), "no-such-note: C4 is not struck here; what is: B3");
 }
 
 TEST(FixedPoints, AWrongFretKeepsItsString) {

@@ -28,7 +28,7 @@ constexpr std::uint64_t small = 1 << 20;  // bytes that do no harm at any ratio
 class Unpacker {
  public:
   Unpacker(const base::ZipReader& archive, std::size_t max_bytes, Report& report)
-      : archive_(archive), left_(max_bytes), report_(report) {}
+      : archive_(archive), max_bytes_(max_bytes), left_(max_bytes), report_(report) {}
 
   std::string run() {
     report_names();
@@ -72,8 +72,9 @@ class Unpacker {
     return std::move(*content);
   }
 
-  [[noreturn]] static void throw_too_large() {
-    throw ReadError("the .mxl archive unpacks to more than the limit; raise the limit if it is meant to");
+  [[noreturn]] void throw_too_large() const {
+    throw ReadError("input-too-large",
+                    "the .mxl archive unpacks to more than " + std::to_string(max_bytes_) + " bytes", {});
   }
 
   // The path of the first rootfile that is a score: by the standard, the first one without a media type or
@@ -101,6 +102,7 @@ class Unpacker {
   }
 
   const base::ZipReader& archive_;
+  std::size_t max_bytes_;
   std::size_t left_;
   Report& report_;
 };

@@ -152,8 +152,8 @@ class Reader {
     if (parts_.size() > 1 && options_.part.empty()) {
       const PartSummary& part = inventory.parts[choice.part];
       report().add(EntryKind::decision, "midi-part",
-                   "of " + std::to_string(parts_.size()) + " parts, " + part.id +
-                       (part.name.empty() ? "" : " (" + part.name + ")") + " was taken: " + inventory.reason);
+                   "part " + std::to_string(choice.part + 1) + " of " + std::to_string(parts_.size()) +
+                       (part.name.empty() ? "" : " (" + part.name + ")") + " was read: " + inventory.reason);
     }
   }
 

@@ -315,9 +315,9 @@ class TakeReader {
     const std::string fit = std::to_string(std::lround(pulse.on_steps * 100));
     const std::string off = std::to_string(std::lround(take.residual * 4 * quarter_s * 1000));
     report_.add(EntryKind::decision, "midi-take",
-                "the playing keeps no beat of the file; found in it were " + to_string(meter.meter) + ", " +
-                    value_name(beat) + " = " + tempo + ", " + pickup + " and " + grid + ", which " + fit +
-                    " % of the notes fit, " + off + " ms off on average");
+                "the playing does not follow the beats of the file; these were found instead: " +
+                    to_string(meter.meter) + ", " + value_name(beat) + " = " + tempo + ", " + pickup +
+                    " and " + grid + ", which " + fit + " % of the notes fit, " + off + " ms off on average");
   }
 
   static std::string value_name(Fraction value) {

@@ -78,8 +78,9 @@ void keep_line(RawPart& part, const ReadOptions& options) {
   if (options.voice.empty()) return;
   const auto is_other = [&](const RawNote& note) { return part.voice_name(note.voice) != options.voice; };
   if (!keep_notes(part, is_other)) {
-    throw UsageError("no-such-voice", "there are no notes in voice " + options.voice +
-                                          " there; the voices of the part are " + listed(inventory.voices));
+    throw UsageError("no-such-voice",
+                     "there are no notes in voice " + options.voice + " there; the part has " +
+                         (inventory.voices.size() == 1 ? "voice " : "voices ") + listed(inventory.voices));
   }
 }
 

@@ -35,8 +35,8 @@ std::string display_name(const PartSummary& part) {
 void report_choice(const Survey& survey, const PartChoice& choice, Report& report) {
   if (survey.parts.size() < 2) return;
   report.add(EntryKind::decision, "musicxml-part",
-             "of " + std::to_string(survey.parts.size()) + " parts, part " + std::to_string(choice.part + 1) +
-                 " was read: " + choice.reason);
+             "part " + std::to_string(choice.part + 1) + " of " + std::to_string(survey.parts.size()) + " (" +
+                 display_name(survey.parts[choice.part]) + ") was read: " + choice.reason);
 }
 
 // Another part that is only the tab of the chosen one, or its notation, is taken with it.

@@ -450,9 +450,9 @@ class StrokeMaker {
       bool& taken = used.at(static_cast<std::size_t>(note.placement->string));
       if (taken) {
         diagnostics_.move_to(stroke.onset);
-        diagnostics_.repair("musicxml-string-twice",
-                            "two notes of a stroke stand on one string; the second was left without",
-                            raw_->line);
+        diagnostics_.repair(
+            "musicxml-string-twice",
+            "two notes that are struck together are on one string; the second is given another", raw_->line);
         note.placement.reset();
       }
       taken = true;

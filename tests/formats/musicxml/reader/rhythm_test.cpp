@@ -442,7 +442,7 @@ TEST(MusicXmlLines, AStaffOrAVoice) {
   EXPECT_EQ(refused(3, ""),
             "no-such-staff: there are no notes on staff 3 of the part, which has them on staff 1 and 2");
   EXPECT_EQ(refused(2, "1"),
-            "no-such-voice: there are no notes in voice 1 there; the voices of the part are 1, 2 and 5");
+            "no-such-voice: there are no notes in voice 1 there; the part has voices 1, 2 and 5");
 }
 
 }  // namespace
