@@ -20,8 +20,15 @@ std::string set_up_text(const Banjo& banjo) {
   return text;
 }
 
-std::string move_text(int half_steps) {
-  if (half_steps == 0) return "as written";
+// As --key takes it: "D mixolydian", or "D" for any mode.
+std::string key_text(const Key& key) {
+  if (key.mode != Mode::none) return to_string(key);
+  const std::string major = to_string(Key{key.fifths, Mode::major});
+  return major.substr(0, major.find(' '));
+}
+
+std::string move_text(const AdviseRequest& request, int half_steps) {
+  if (half_steps == 0) return request.in.key ? "as asked for" : "as written";
   return interval_text(half_steps) + (half_steps > 0 ? " up" : " down");
 }
 
@@ -67,15 +74,22 @@ std::string output_for(const std::string& input) {
   return std::filesystem::path(input).stem().string() + "-banjo.musicxml";
 }
 
-// The options given for reading, so that the same part is read the same way.
-std::string reading_text(const ReadOptions& read) {
+// The options given for reading and for the key, so that the same part is read the same way.
+std::string reading_text(const InputOptions& in) {
+  const ReadOptions& read = in.read;
   std::string text;
   if (!read.part.empty()) text += " --part " + word(read.part);
+  if (read.staff) text += " --staff " + std::to_string(*read.staff);
+  if (!read.voice.empty()) text += " --voice " + word(read.voice);
   if (read.all_parts) text += " --all-parts";
   if (read.grid) text += " --grid " + to_string(*read.grid);
   if (read.pickup) text += " --pickup " + to_string(*read.pickup);
+  if (read.meter) text += " --meter " + to_string(*read.meter);
+  if (read.keep_beats) text += " --keep-beats";
   if (!read.straighten_swing) text += " --keep-swing";
   if (read.max_bytes != ReadOptions{}.max_bytes) text += " --max-bytes " + std::to_string(read.max_bytes);
+  if (in.key) text += " --key " + word(key_text(*in.key));
+  if (in.source_key) text += " --source-key " + word(key_text(*in.source_key));
   return text;
 }
 
@@ -115,7 +129,7 @@ std::string convert_options(const AdviseRequest& request, const Advice& one) {
 std::string command_text(const AdviseRequest& request, const std::string& input, const Banjo& from,
                          const Advice& one) {
   std::string text =
-      "fifthpeg convert " + word(input) + " -o " + word(output_for(input)) + reading_text(request.in.read);
+      "fifthpeg convert " + word(input) + " -o " + word(output_for(input)) + reading_text(request.in);
   if (one.banjo.tuning != from.tuning) {
     text += " --tuning " + tuning_text(one.banjo.tuning);
   }
@@ -137,8 +151,8 @@ std::string command_text(const AdviseRequest& request, const std::string& input,
 // "open G (gDGBD), capo 2; an octave down, A major; cost 318", the reasons and the command.
 std::string row_text(const AdviseRequest& request, const std::string& input, const Reading& reading,
                      const Advice& one) {
-  std::string text = set_up_text(one.banjo) + "; " + move_text(one.half_steps) + ", " + to_string(one.key) +
-                     "; cost " + std::to_string(one.cost) + "\n";
+  std::string text = set_up_text(one.banjo) + "; " + move_text(request, one.half_steps) + ", " +
+                     to_string(one.key) + "; cost " + std::to_string(one.cost) + "\n";
   for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
   return text + "     " + command_text(request, input, reading.score.banjo, one) + "\n";
 }

@@ -251,10 +251,9 @@ class CommandLine {
 
   void add_fingering(HandsOptions& hands, std::vector<std::string>& also_read) {
     group_ = "Hands";
-    value(
-        "--transpose", "auto|N", hands.transpose, transposition,
-        "half steps to transpose by; auto (default) moves\nwhat has no tab to the octave that is easiest to\n"
-        "play, and tab only if notes are out of range");
+    value("--transpose", "auto|N", hands.transpose, transposition,
+          "half steps to transpose by, after --key; auto\n(default) moves what has no tab to the octave "
+          "that\nis easiest to play, and tab only if notes are out of\nrange");
     flag("--fold", hands.fold,
          "let up to 3 % of the notes move by an octave, where\nthe rest is then easier to play");
     flag("--thin", hands.thin, "drop inner notes of chords that no hand can play");
@@ -432,10 +431,7 @@ class CommandLine {
 
   bool is_given(const std::string& option) const { return app_.get_subcommands().front()->count(option) > 0; }
 
-  void require_one_way_to_say_each() const {
-    require_at_most_one("--neck", "--position");
-    require_at_most_one("--key", "--transpose");
-  }
+  void require_one_way_to_say_each() const { require_at_most_one("--neck", "--position"); }
 
   void require_at_most_one(const std::string& option, const std::string& other) const {
     if (is_given(option) && is_given(other))

@@ -1,6 +1,7 @@
 """--key and --source-key: music in another key, without arithmetic."""
 
 import re
+import shlex
 
 import pytest
 from conftest import ROOT
@@ -70,7 +71,7 @@ def test_an_estimate_is_replaced_by_what_is_said(fifthpeg, tmp_path):
 def test_no_move_makes_major_minor(fifthpeg):
     result = fifthpeg("show", LICK, "--key", "Em")
     assert result.status == 1 and result.out == b""
-    assert "the music is in G major, and moving it does not make it minor; --source-key" in result.err
+    assert "the music is in G major, and moving it does not make it minor; if that key is wrong, give the right one with --source-key" in result.err
 
 
 def test_advice_for_another_key(fifthpeg):
@@ -78,3 +79,37 @@ def test_advice_for_another_key(fifthpeg):
     assert result.status == 0
     assert "from G major to D major" in result.err
     assert result.out != fifthpeg("advise", TUNE).out
+
+
+PIANO = """<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Piano</part-name></score-part></part-list>
+<part id="P1"><measure number="1"><attributes><divisions>1</divisions><key><fifths>1</fifths><mode>major</mode></key>
+<time><beats>4</beats><beat-type>4</beat-type></time><staves>2</staves></attributes>{upper}
+<backup><duration>4</duration></backup>{lower}</measure></part></score-partwise>"""
+
+
+def note(step, octave, duration, staff, chord=""):
+    return (f"<note>{chord}<pitch><step>{step}</step><octave>{octave}</octave></pitch><duration>{duration}</duration>"
+            f"<voice>{staff}</voice><staff>{staff}</staff></note>")
+
+
+@pytest.mark.parametrize("options", [["--key", "D"], ["--key", "D", "--source-key", "G"], ["--staff", "1"],
+                                     ["--staff", "1", "--key", "A"], ["--voice", "1"]])
+def test_commands_of_advice_bring_their_options_along(fifthpeg, tmp_path, options):
+    """Each command can be run as it is printed, and does what was advised."""
+    source = TUNE
+    if "--staff" in options or "--voice" in options:
+        source = tmp_path / "piano.musicxml"
+        upper = "".join(note(step, 5, 1, 1) for step in "GABD")
+        chord = "".join(note(step, 2, 4, 2, "<chord/>" if at else "") for at, step in enumerate("CDEFGAB"))
+        source.write_text(PIANO.format(upper=upper, lower=chord))
+    advice = fifthpeg("advise", source, *options).out.decode()
+    commands = re.findall(r"fifthpeg (convert .*)", advice)
+    assert commands
+    key = options[options.index("--key") + 1] if "--key" in options else "G"
+    for command in commands:
+        words = shlex.split(command)
+        assert [word for word in options if word not in words] == []
+        words[words.index("-o") + 1] = str(tmp_path / "out.txt")
+        done = fifthpeg(*words, "--force")
+        assert done.status == 0, done.err
+        assert f"Key: {key} major" in (tmp_path / "out.txt").read_text()

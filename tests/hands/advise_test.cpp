@@ -168,8 +168,8 @@ TEST(Advise, SaysWhyNothingFits) {
   EXPECT_FALSE(advise(high, other_keys).empty());
   EXPECT_STREQ(
       why_nothing_fits(high).what(),
-      "the tune spans 36 half steps, E3 to E6, and the banjo has at most 36, C3 to C6 in double C; octaves "
-      "from where it is written it fits no usual tuning");
+      "the tune spans 36 half steps, E3 to E6, and the banjo has at most 36, C3 to C6 in double C; in this "
+      "key no octave of it fits a usual tuning");
   EXPECT_EQ(why_nothing_fits(high).code(), "no-octave-fits");
   EXPECT_EQ(why_nothing_fits(high, other_keys).code(), "no-key-fits");
 }

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <ranges>
 
 #include "engraving/tuplets.hpp"
 #include "formats/musicxml/conventions.hpp"
@@ -308,10 +309,10 @@ void NoteWriter::write_articulations() {
 
 void NoteWriter::write_picking_lyric() {
   std::string fingers;
-  for (auto note = stroke_->notes.rbegin(); note != stroke_->notes.rend(); ++note) {
-    if (!note->picking_finger) continue;
-    fingers += note->picking_finger == PickingFinger::nail ? nail_letter
-                                                           : name_of(*note->picking_finger, pluck_names);
+  for (const Note& note : std::views::reverse(stroke_->notes)) {
+    if (!note.picking_finger) continue;
+    fingers +=
+        note.picking_finger == PickingFinger::nail ? nail_letter : name_of(*note.picking_finger, pluck_names);
   }
   if (fingers.empty()) return;
   const Within element(xml_, "lyric", {{"number", picking_verse}});
