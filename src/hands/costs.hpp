@@ -87,6 +87,10 @@ struct CostTable {
   // ---- fingers ----
   // A finger put down. The unit.
   int place = 20;
+  // Instead, at its own fret with the hand in first position, a quarter note or more after the note before.
+  // Common practice: what every player learns first, and plays plain tunes in.
+  int place_at_home = 17;
+  static constexpr float at_home_after = 0.2F;
   // Instead, where it belongs to one shape with a finger that is down (shapes.hpp); its other costs then
   // count three tenths. Common practice: a known shape is one thing to the hand.
   int place_in_shape = 6;

@@ -293,7 +293,7 @@ bool FretHand::belongs(const HandState& after, std::size_t finger, const FingerU
   return false;
 }
 
-void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandState& after,
+void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, Wait wait, HandState& after,
                         HandMove& cost) const {
   const FingerUse& use = grip.use[finger];
   const int off = finger == thumb_index ? 0 : use.fret - (after.position + static_cast<int>(finger));
@@ -314,7 +314,8 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
     cost.fretting += high;
     after.spent = 0;
   } else {
-    cost.fingers += costs_.place + more;
+    const bool at_home = after.position == 1 && off == 0 && wait.wholes >= CostTable::at_home_after;
+    cost.fingers += (at_home ? costs_.place_at_home : costs_.place) + more;
     cost.fretting += high;
     after.spent = 0;  // a shape begins anew
   }
@@ -420,7 +421,7 @@ HandMove FretHand::move(const HandState& before, const Grip& grip, Wait wait, in
   const unsigned anew = grip.fingers_used & ~there;
   bool first = before.position == 0;
   for_each_finger(anew, [&](std::size_t f) {
-    put_down(f, grip, first, after, cost);
+    put_down(f, grip, first, wait, after, cost);
     first = false;
   });
   if (anew != 0) cost.stretch = grip.strain;

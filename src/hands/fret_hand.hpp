@@ -103,7 +103,8 @@ class FretHand {
   bool extends(std::uint8_t strings, const FingerUse& use, const Grip& grip) const;
   int bar_cost(std::size_t finger, std::uint8_t strings) const;
   bool belongs(const HandState& after, std::size_t finger, const FingerUse& use) const;
-  void put_down(std::size_t finger, const Grip& grip, bool first, HandState& after, HandMove& cost) const;
+  void put_down(std::size_t finger, const Grip& grip, bool first, Wait wait, HandState& after,
+                HandMove& cost) const;
 
   const Neck& neck_;
   const CostTable& costs_;
