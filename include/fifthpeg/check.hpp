@@ -76,9 +76,9 @@ struct CheckOptions {
 struct Checked {
   std::string format;  // "MIDI", "MusicXML", "compressed MusicXML"; empty where it is none of these
   std::vector<Finding> findings;  // worst first, then by place
-  // Rules that the file itself asks to be silent about, as they stand there. In MusicXML a processing
+  // Rules and families that the file itself asks to be silent about, each once. In MusicXML a processing
   // instruction asks so, <?fifthpeg-check silence="pairs-slur teaching"?>; in MIDI a text event,
-  // "fifthpeg-check silence: pairs-slur teaching". Slugs of rules or families, apart by blanks or commas.
+  // "fifthpeg-check silence: pairs-slur teaching". Their slugs stand apart by blanks or commas.
   std::vector<std::string> silenced;
   std::uint64_t left_out = 0;  // findings beyond max_findings
   bool readable = true;        // false: the file could not be read to its end; read() refuses it

@@ -38,6 +38,14 @@ void refill(Score& score, std::size_t measure);
 // One key from the start to the end, and the pitches spelled in it.
 void state_key(Score& score, const Key& key);
 
+// Writes what is played several times in a row once, between repeat signs, and with a first and a second
+// ending where the first time ends otherwise than the second: the other way round than unfolded(), which
+// plays the result as the score was. Parts of four measures or more are folded, so that as few measures as
+// possible are printed; where the piece begins with a pickup, they may begin with one too, inside a measure,
+// which is then split. A score that has repeats or jumps already stays as it is. The report says how much was
+// folded.
+Report fold_repeats(Score& score);
+
 // One tempo from the start to the end. Returns how many there were that it takes the place of.
 std::size_t state_one_tempo(Score& score, const Tempo& tempo);
 

@@ -20,6 +20,9 @@ struct ErrorData {
   std::optional<Pitch> pitch;         // the note that is in the way, as the source has it
   std::optional<int> half_steps;      // a move of the whole piece that helps
   std::optional<std::int64_t> limit;  // what was exceeded: bytes, frets, measures, ticks
+  // Of the source, where whoever reads it knows:
+  bool only_part = false;      // it has no other part to take instead
+  bool several_lines = false;  // the part has several staves or voices
 };
 
 class Error : public std::runtime_error {

@@ -31,14 +31,23 @@ struct ReadOptions {
   // The part to take: its name (case aside), or its number counted from 1 as `describe` lists them.
   // Empty: decided, and reported. UsageError where no part matches.
   std::string part;
+  // MusicXML: of the part, only what stands on this staff (counted from 1) or in this voice (as the file
+  // names it). UsageError where nothing does.
+  std::optional<int> staff;
+  std::string voice;
   // Take chord symbols from the other parts, and, from MIDI, recognize chords struck in them.
   bool all_parts = false;
   // MIDI: the finest step of the time grid as a fraction of a whole note (1/16; 1/24 for sixteenth
   // triplets), one for which is_grid_step() holds. Not set: searched beat by beat.
   std::optional<Fraction> grid;
   // MIDI: the first note comes this long (of a whole note) before the first full measure; 0: on its first
-  // beat. Not set: the beats are where the file has them.
+  // beat. Not set: the beats are where the file has them, or, of a take, where they are found.
   std::optional<Fraction> pickup;
+  // MIDI: the meter from beginning to end, whatever the file says; of one number of beats.
+  std::optional<Meter> meter;
+  // MIDI: a take that was played without a click is read by beats that are found in its notes (false), or by
+  // those of the file.
+  bool keep_beats = false;
   // MIDI: read swung eighths as even ones and state the swing (true), or as they are.
   bool straighten_swing = true;
   // The largest input, and the largest content unpacked from an archive.
@@ -66,6 +75,9 @@ struct Inventory {
   std::vector<PartSummary> parts;
   std::size_t chosen = 0;  // index into parts
   std::string reason;      // why that one: "the only part with notes"
+  // MusicXML: the staves of that part that have notes, and its voices, as the file names them.
+  std::vector<int> staves;
+  std::vector<std::string> voices;
   // MIDI: the mean distance between played and written onset, in whole notes; 0 where exact.
   double residual = 0.0;
 };

@@ -103,6 +103,9 @@ struct Stroke {
   std::vector<Tuplet> tuplets;  // outermost first; printed value = duration * actual/normal of each
   std::vector<Note> notes;      // highest pitch first; a pitch may stand twice, on two strings
   std::vector<Lyric> lyrics;
+  // Printed as the single note value that it lasts, where the meter would rather have it in several, tied:
+  // its source printed it so. Not set where that makes no difference, as of rests and in tuplets.
+  bool unparted = false;
 
   bool is_rest() const { return notes.empty(); }
   friend bool operator==(const Stroke&, const Stroke&) = default;

@@ -14,7 +14,7 @@ bool is_control(char32_t code) {
 
 // The bidirectional controls of Unicode Standard Annex 9.
 bool turns_direction(char32_t code) {
-  return code == 0x200E || code == 0x200F || (code >= 0x202A && code <= 0x202E) ||
+  return code == 0x061C || code == 0x200E || code == 0x200F || (code >= 0x202A && code <= 0x202E) ||
          (code >= 0x2066 && code <= 0x2069);
 }
 
@@ -92,12 +92,20 @@ std::string counted(std::uint64_t count, std::string_view noun) {
   return std::to_string(count) + " " + std::string(noun) + (count == 1 ? "" : "s");
 }
 
+bool is_safe_to_show(char32_t code) {
+  return !is_control(code) && !turns_direction(code);
+}
+
 std::string one_line(std::string_view text) {
-  return cleaned(text, [](char32_t code) { return is_control(code) ? ' ' : '\0'; });
+  return cleaned(text, [](char32_t code) { return is_safe_to_show(code) ? '\0' : ' '; });
 }
 
 std::string printable(std::string_view text) {
-  return cleaned(text, [](char32_t code) { return is_control(code) || turns_direction(code) ? '?' : '\0'; });
+  return cleaned(text, [](char32_t code) { return is_safe_to_show(code) ? '\0' : '?'; });
+}
+
+std::string printable_lines(std::string_view text) {
+  return cleaned(text, [](char32_t code) { return is_safe_to_show(code) || code == '\n' ? '\0' : '?'; });
 }
 
 }  // namespace fifthpeg::base

@@ -24,12 +24,18 @@ bool ends_with_ignoring_case(std::string_view text, std::string_view end);
 // "1 note", "2 notes".
 std::string counted(std::uint64_t count, std::string_view noun);
 
-// Text for one line of a page: valid UTF-8, with spaces for control characters and "?" for bytes that are
-// not UTF-8.
+// False for what a terminal or an editor acts upon rather than shows: control characters, and those that
+// change the direction of writing.
+bool is_safe_to_show(char32_t code);
+
+// Text for one line of a page: valid UTF-8, with spaces for what is not safe to show and "?" for bytes that
+// are not UTF-8.
 std::string one_line(std::string_view text);
 
-// Text for one line of a terminal, safe whatever it holds: valid UTF-8, with "?" for control characters,
-// for characters that change the direction of writing, and for bytes that are not UTF-8.
+// Text for one line of a terminal, safe whatever it holds: valid UTF-8, with "?" for what is not safe to show
+// and for bytes that are not UTF-8.
 std::string printable(std::string_view text);
+// The same of several lines, which stay lines.
+std::string printable_lines(std::string_view text);
 
 }  // namespace fifthpeg::base

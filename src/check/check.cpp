@@ -12,6 +12,7 @@
 #include "formats/midi/scan.hpp"
 #include "formats/musicxml/document.hpp"
 #include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/measure_splitter.hpp"
 #include "formats/musicxml/read_document.hpp"
 
 namespace fifthpeg {
@@ -79,10 +80,22 @@ class Checking {
       return;
     }
     silence(silenced_by(decoded.text));
+    if (!bounded(decoded.text)) return;
     const bool grammar = selection_.takes(RuleFamily::grammar);
     if (grammar) checked_.readable = grammar_rules(bytes, decoded, options_.max_findings, findings_);
     // Who reads the file gets over more than the grammar does.
     if (music() || !grammar) checked_.readable = score(decoded.text);
+  }
+
+  // False for what no parser may see.
+  bool bounded(std::string_view text) {
+    try {
+      musicxml::refuse_crowded_tags(text);
+    } catch (const ReadError& error) {
+      findings_.add("grammar-too-much", error.place(), error.what());
+      checked_.readable = false;
+    }
+    return checked_.readable;
   }
 
   // False where no score can be made of it.

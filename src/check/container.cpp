@@ -59,13 +59,13 @@ void list_rules(const base::ZipReader& archive, Findings& findings) {
     findings.add("mxl-damaged", {}, "META-INF/container.xml cannot be unpacked");
     return;
   }
-  const musicxml::grammar::GrammarVerdict verdict =
-      musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::container).check(*list, 1);
   const std::vector<musicxml::RootFile> files = files_in(*list);
   if (files.empty() || files.front().path.empty()) {
     findings.add("mxl-container", {}, "META-INF/container.xml names no score");
     return;
   }
+  const musicxml::grammar::GrammarVerdict verdict =
+      musicxml::grammar::Grammar::of(musicxml::grammar::Grammar::Of::container).check(*list, 1);
   if (!verdict.findings.empty()) {
     findings.add("mxl-container-grammar", {},
                  "META-INF/container.xml, line " + std::to_string(verdict.findings.front().line) + ": " +

@@ -23,12 +23,15 @@ std::string in_measure(std::string_view name, const Place& place) {
 
 }  // namespace
 
+bool is_rule_or_family(std::string_view name) {
+  return std::any_of(rules().begin(), rules().end(), [&](const Rule& rule) { return is_called(rule, name); });
+}
+
 RuleSelection::RuleSelection(const CheckOptions& options) : taken_(rules().size(), options.only.empty()) {
   for (const auto* names : {&options.only, &options.skip}) {
     for (const std::string& name : *names) {
-      const bool exists = std::any_of(rules().begin(), rules().end(),
-                                      [&](const Rule& rule) { return is_called(rule, name); });
-      if (!exists) throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
+      if (!is_rule_or_family(name))
+        throw UsageError("unknown-rule", "'" + name + "' is neither a rule nor a family of rules");
     }
   }
   for (const std::string& name : options.only) set(name, true);
@@ -115,18 +118,6 @@ void Findings::deliver(Checked& checked) {
     found.clear();
   }
   checked.left_out = left_out_;
-}
-
-std::vector<std::string> names_in(std::string_view text) {
-  std::vector<std::string> names;
-  constexpr std::size_t most = 1000;
-  constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz0123456789-";
-  for (std::size_t at = text.find_first_of(letters); at != text.npos && names.size() < most;) {
-    const std::size_t end = std::min(text.find_first_not_of(letters, at), text.size());
-    names.emplace_back(text.substr(at, end - at));
-    at = text.find_first_of(letters, end);
-  }
-  return names;
 }
 
 }  // namespace fifthpeg::check

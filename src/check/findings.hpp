@@ -13,13 +13,15 @@
 
 namespace fifthpeg::check {
 
+bool is_rule_or_family(std::string_view name);
+
 // Which rules are to be looked at.
 class RuleSelection {
  public:
   // UsageError for a name that is neither a rule's nor a family's.
   explicit RuleSelection(const CheckOptions& options);
 
-  // What a file asks to be silent about: names of rules and families; others do no harm.
+  // What a file asks to be silent about: names of rules and families.
   void silence(const std::vector<std::string>& names);
   bool takes(std::string_view slug) const;
   bool takes(RuleFamily family) const;
@@ -54,8 +56,5 @@ class Findings {
   std::unordered_set<std::string> where_;  // what has() is asked for
   std::uint64_t left_out_ = 0;
 };
-
-// The names in what a file asks to be silent about: apart by blanks, commas or quotation marks.
-std::vector<std::string> names_in(std::string_view text);
 
 }  // namespace fifthpeg::check

@@ -132,13 +132,24 @@ std::string_view rule_for(EntryKind kind) {
                                    : "reading-assumed";
 }
 
+// Words with a blank between them.
+std::vector<std::string> words_of(std::string_view text) {
+  std::vector<std::string> words;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find(' '), text.size());
+    words.emplace_back(text.substr(0, end));
+    text.remove_prefix(std::min(end + 1, text.size()));
+  }
+  return words;
+}
+
 // Whether another rule says it: one that was found there, or that nobody wants to hear of.
 bool is_told(const Entry& entry, const Place& place, const Findings& findings) {
   // A rule of MIDI bytes has the slug of the entry.
   if (find_rule(entry.slug) != nullptr) return true;
   return std::any_of(told_elsewhere.begin(), told_elsewhere.end(), [&](const ToldElsewhere& told) {
     if (told.entry != entry.slug) return false;
-    const std::vector<std::string> names = names_in(told.rules);
+    const std::vector<std::string> names = words_of(told.rules);
     return std::any_of(names.begin(), names.end(), [&](const std::string& name) {
       return !findings.takes_any(name) ||
              (told.where == once ? findings.has(name) : findings.has(name, place));

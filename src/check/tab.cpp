@@ -260,14 +260,17 @@ class TabRules : public PartRules {
       if (on_it.size() < fewest) continue;
       std::vector<int> shifts{0};
       if (string == fifth_string) shifts.push_back(short_offset());
+      const auto off = [&](const Placed* placed, int shift) {
+        const int fret = placed->fret == 0 ? 0 : placed->fret - shift;
+        return placed->midi - offset_ - *placed->open - fret;
+      };
+      if (std::any_of(shifts.begin(), shifts.end(),
+                      [&](int shift) { return off(on_it.front(), shift) == 0; }))
+        continue;
       for (const int shift : shifts) {
-        const auto off = [&](const Placed* placed) {
-          const int fret = placed->fret == 0 ? 0 : placed->fret - shift;
-          return placed->midi - offset_ - *placed->open - fret;
-        };
-        const int first = off(on_it.front());
-        if (first == 0) break;
-        if (std::any_of(on_it.begin(), on_it.end(), [&](const Placed* one) { return off(one) != first; }))
+        const int first = off(on_it.front(), shift);
+        if (std::any_of(on_it.begin(), on_it.end(),
+                        [&](const Placed* one) { return off(one, shift) != first; }))
           continue;
         const int open = *on_it.front()->open;
         findings_.add("tab-string-off", on_it.front()->place,

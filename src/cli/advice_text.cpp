@@ -8,6 +8,7 @@
 
 #include "base/text.hpp"
 #include "cli/json.hpp"
+#include "cli/messages.hpp"
 #include "score/interval.hpp"
 namespace fifthpeg::cli {
 namespace {
@@ -26,7 +27,24 @@ std::string move_text(int half_steps) {
 
 std::string name_of(const Reading& reading) {
   const std::string& title = reading.score.work.title;
-  return title.empty() ? "" : " (" + title + ")";
+  return title.empty() ? "" : " (" + printable(title) + ")";
+}
+
+// As bash reads bytes that are not safe to show: $'a\\x1bb'.
+std::string escaped_word(const std::string& text) {
+  std::string quoted = "$'";
+  for (const char c : text) {
+    const auto byte = static_cast<unsigned char>(c);
+    if (c == '\'' || c == '\\') quoted += '\\';
+    if (byte >= 0x20 && byte < 0x7F) {
+      quoted += c;
+    } else {
+      std::array<char, 8> code{};
+      std::snprintf(code.data(), code.size(), "\\x%02x", static_cast<unsigned>(byte));
+      quoted += code.data();
+    }
+  }
+  return quoted + "'";
 }
 
 // Quoted where a shell needs it, and never taken for an option.
@@ -37,6 +55,7 @@ std::string word(const std::string& text) {
   };
   std::string path = text.size() > 1 && text.front() == '-' ? "./" + text : text;
   if (!path.empty() && std::all_of(path.begin(), path.end(), is_plain)) return path;
+  if (printable(path) != path) return escaped_word(path);
   std::string quoted = "'";
   for (const char c : path) quoted += c == '\'' ? std::string("'\\''") : std::string(1, c);
   return quoted + "'";
@@ -93,9 +112,10 @@ std::string convert_options(const AdviseRequest& request, const Advice& one) {
 }
 
 // Only the options that change something: `from` is the banjo that the input is for.
-std::string command_text(const AdviseRequest& request, const Banjo& from, const Advice& one) {
-  std::string text = "fifthpeg convert " + word(request.input) + " -o " + word(output_for(request.input)) +
-                     reading_text(request.in.read);
+std::string command_text(const AdviseRequest& request, const std::string& input, const Banjo& from,
+                         const Advice& one) {
+  std::string text =
+      "fifthpeg convert " + word(input) + " -o " + word(output_for(input)) + reading_text(request.in.read);
   if (one.banjo.tuning != from.tuning) {
     text += " --tuning " + tuning_text(one.banjo.tuning);
   }
@@ -115,11 +135,12 @@ std::string command_text(const AdviseRequest& request, const Banjo& from, const 
 }
 
 // "open G (gDGBD), capo 2; an octave down, A major; cost 318", the reasons and the command.
-std::string row_text(const AdviseRequest& request, const Reading& reading, const Advice& one) {
+std::string row_text(const AdviseRequest& request, const std::string& input, const Reading& reading,
+                     const Advice& one) {
   std::string text = set_up_text(one.banjo) + "; " + move_text(one.half_steps) + ", " + to_string(one.key) +
                      "; cost " + std::to_string(one.cost) + "\n";
   for (const std::string& reason : one.reasons) text += "     " + reason + "\n";
-  return text + "     " + command_text(request, reading.score.banjo, one) + "\n";
+  return text + "     " + command_text(request, input, reading.score.banjo, one) + "\n";
 }
 
 Json row_json(const AdviseRequest& request, const Advice& one) {
@@ -147,32 +168,32 @@ constexpr char below[] =
 
 }  // namespace
 
-std::string advice_text(const AdviseRequest& request, const std::string& name, const Reading& reading,
+std::string advice_text(const AdviseRequest& request, const std::string& input, const Reading& reading,
                         const std::vector<Advice>& advice, const std::optional<Advice>& folding) {
-  std::string text = name + name_of(reading) + "\n";
+  std::string text = printable(input_name(input)) + name_of(reading) + "\n";
   int rank = 0;
   for (const Advice& one : advice) {
-    text += "\n" + std::to_string(++rank) + "  " + row_text(request, reading, one);
+    text += "\n" + std::to_string(++rank) + "  " + row_text(request, input, reading, one);
   }
   if (folding) {
     text += std::string("\n") + (advice.empty() ? "Only" : "Easier") + " with --fold, which plays " +
             std::to_string(folding->folded) + " of " + base::counted(folding->notes, "note") +
-            " in another octave:\n   " + row_text(request, reading, *folding);
+            " in another octave:\n   " + row_text(request, input, reading, *folding);
   }
   return text + below;
 }
 
-std::string advice_json(const AdviseRequest& request, const Reading& reading,
-                        const std::vector<Advice>& advice, const std::optional<Advice>& folding) {
+Json advice_json(const AdviseRequest& request, const std::string& input, const Reading& reading,
+                 const std::vector<Advice>& advice, const std::optional<Advice>& folding) {
   Json list = Json::array();
   for (const Advice& one : advice) list.push_back(row_json(request, one));
   if (list.empty() && folding) list.push_back(row_json(request, *folding));
-  Json document{{"input", request.input},
+  Json document{{"input", input},
                 {"title", reading.score.work.title},
                 {"advice", std::move(list)},
                 {"told", to_json(reading.report)}};
   if (folding) document["folding"] = row_json(request, *folding);
-  return program_document(document);
+  return document;
 }
 
 }  // namespace fifthpeg::cli

@@ -12,6 +12,7 @@
 #include "cli/messages.hpp"
 #include "cli/ordered_parallel.hpp"
 #include "cli/output.hpp"
+#include "cli/same_file.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -21,7 +22,9 @@ std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFi
   FixResult fixed = fix(bytes, request.check);
   const Checked before = check_file(bytes, request.check);
   if (request.fix == standard_stream) {
-    print(fixed.bytes);
+    DescriptorSink out(STDOUT_FILENO);
+    out.write(fixed.bytes);
+    out.flush();
   } else {
     OutputFile out(request.fix, request.force);
     out.write(fixed.bytes);
@@ -66,6 +69,9 @@ Status run(const CheckRequest& request) {
     print(request.form == CheckForm::json ? rules_json() : rules_text());
     return Status::done;
   }
+  std::vector<std::string> outputs{standard_stream};
+  if (!request.fix.empty()) outputs.push_back(request.fix);
+  refuse_to_write_over_inputs(request.inputs, outputs);
   DescriptorSink out(STDOUT_FILENO);
   std::vector<CheckedFile> files(request.inputs.size());
   Status status = Status::done;
@@ -76,7 +82,7 @@ Status run(const CheckRequest& request) {
     if (request.fix == standard_stream) {
       say(lines);
     } else {
-      out.write(lines);
+      out.write(base::printable_lines(lines));
     }
   };
   const auto work = [&](std::size_t at) { files[at] = check_one(request.inputs[at], request); };
@@ -84,7 +90,7 @@ Status run(const CheckRequest& request) {
     CheckedFile& file = files[at];
     file.status = status_of(file, request.strict);
     status = worse(status, file.status);
-    if (file.failure && !file.failure->silent) say(error_line(*file.failure));
+    if (file.failure) say_failure(*file.failure);
     totals.add(file);
     if (!text) return;
     add(findings_text(file, request.all));

@@ -14,6 +14,7 @@
 // The only place that includes it: it is large.
 #include <CLI/CLI.hpp>
 
+#include "cli/closest.hpp"
 #include "cli/fixed_points.hpp"
 #include "cli/help.hpp"
 #include "cli/messages.hpp"
@@ -47,6 +48,7 @@ class HelpFormatter : public CLI::Formatter {
 };
 
 constexpr int most_jobs = 64;
+constexpr int most_staves = 32;  // of a part
 constexpr int fewest_frets = 6;  // one more than the fifth string needs to begin at
 constexpr int most_frets = 36;
 constexpr int slowest = 10;  // beats a minute
@@ -195,11 +197,17 @@ class CommandLine {
   void add_reading(ReadOptions& read) {
     group_ = "Reading";
     value("--part", "P", read.part, plain, "part to read: its name or number in 'describe'");
+    value("--staff", "N", read.staff, from_to(1, most_staves),
+          "MusicXML: only this staff of the part, such as 1");
+    value("--voice", "V", read.voice, plain, "MusicXML: only this voice, as 'describe' names it");
     flag("--all-parts", read.all_parts, "also read chord symbols from the other parts");
     value("--grid", "STEP", read.grid, grid_step,
           "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
     value("--pickup", "LENGTH", read.pickup, note_length,
           "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
+    value("--meter", "METER", read.meter, meter, "MIDI: meter, such as 6/8, instead of the file's");
+    flag("--keep-beats", read.keep_beats,
+         "MIDI: keep the beats of the file in a take that was\nplayed without a click");
     flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
     add_max_bytes(read.max_bytes);
   }
@@ -215,6 +223,13 @@ class CommandLine {
           "move the music to KEY by the smaller interval: A,\nBbm, 'D mixolydian'");
     value("--source-key", "KEY", in.source_key, key,
           "the key that the music is in, where that is found\nwrongly");
+  }
+
+  void add_repeats(bool& fold) {
+    value("--repeats", "given|fold", fold, one_of<bool>,
+          "fold: repeat signs and endings instead of measures\nthat are written out again; given (default): "
+          "as in\n"
+          "the file");
   }
 
   void add_banjo(InputOptions& in) {
@@ -234,7 +249,7 @@ class CommandLine {
     flag("--keep-pitches", in.keep_pitches, "with --capo: tab keeps its pitches and changes frets");
   }
 
-  void add_fingering(HandsOptions& hands) {
+  void add_fingering(HandsOptions& hands, std::vector<std::string>& also_read) {
     group_ = "Hands";
     value(
         "--transpose", "auto|N", hands.transpose, transposition,
@@ -259,7 +274,8 @@ class CommandLine {
         "given again");
     value(
         "--positions", "FILE", hands.fixed_points,
-        [&hands](std::string_view name, std::string_view path) {
+        [&hands, &also_read](std::string_view name, std::string_view path) {
+          also_read.emplace_back(path);
           std::vector<FixedPoint> points = fixed_points_in(name, path);
           points.insert(points.end(), hands.fixed_points.begin(), hands.fixed_points.end());
           return points;
@@ -300,15 +316,18 @@ class CommandLine {
     value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
     value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
     flag("--force", convert_.force, "overwrite existing files, but never an input");
+    flag("--skip-existing", convert_.skip_existing,
+         "leave existing files as they are and convert the\nothers: goes on with a batch that was stopped");
     flag("--strict", convert_.strict, "write nothing if anything would be lost");
     flag("--json", convert_.json, "write a JSON report to standard output");
     add_jobs(convert_.jobs);
     add_quiet(convert_.quiet);
     add_reading(convert_.in.read);
+    add_repeats(convert_.in.fold_repeats);
     add_chords(convert_.in.infer_chords);
     add_key(convert_.in);
     add_banjo(convert_.in);
-    add_fingering(convert_.hands);
+    add_fingering(convert_.hands, convert_.in.also_read);
     add_labels(convert_.labels);
     group_ = "Writing";
     value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
@@ -335,15 +354,16 @@ class CommandLine {
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
+    add_repeats(show_.in.fold_repeats);
     add_chords(show_.in.infer_chords);
     add_key(show_.in);
     add_banjo(show_.in);
-    add_fingering(show_.hands);
+    add_fingering(show_.hands, show_.in.also_read);
   }
 
   void add_describe() {
     begin_command("describe", [this] {
-      describe_.input = single_input();
+      describe_.inputs = several_inputs();
       return describe_;
     });
     flag("--json", describe_.json, "print JSON");
@@ -354,7 +374,7 @@ class CommandLine {
 
   void add_advise() {
     begin_command("advise", [this] {
-      advise_.input = single_input();
+      advise_.inputs = several_inputs();
       return advise_;
     });
     flag("--other-keys", advise_.advise.other_keys, "consider other sounding keys too");
@@ -426,6 +446,9 @@ class CommandLine {
     convert_.format = format();
     require_one_way_to_say_each();
     require_options_of_format();
+    if (convert_.force && convert_.skip_existing) {
+      throw UsageError("--force and --skip-existing cannot be combined");
+    }
     if (is_musicxml(convert_.format)) convert_.musicxml.encoding_date = encoding_date();
     if (convert_.json && convert_.output == standard_stream) {
       throw UsageError("--json and -o - would both write to standard output; give -o a file");
@@ -516,8 +539,21 @@ class CommandLine {
     return "; see 'fifthpeg" + command + " --help'";
   }
 
-  static std::string unknown_command(const std::string& name) {
-    return "unknown command '" + printable(name) + "'; choose " + command_names("or");
+  std::string unknown_command(const std::string& name) const {
+    std::vector<std::string> names;
+    for (const auto& [command, request] : commands_) names.push_back(command->get_name());
+    const auto meant = closest(name, names);
+    return "unknown command '" + printable(name) + "'; " +
+           (meant ? "perhaps " + *meant + " was meant" : "choose " + command_names("or"));
+  }
+
+  std::string unknown_option(const std::string& option) const {
+    const auto asked = app_.get_subcommands();
+    std::vector<std::string> names;
+    for (const OptionText& one : option_texts(asked.empty() ? "" : asked.front()->get_name()))
+      names.push_back(one.name);
+    const auto meant = closest(option.substr(0, option.find('=')), names);
+    return "unknown option '" + printable(option) + "'" + (meant ? "; perhaps " + *meant + " was meant" : "");
   }
 
   std::string message_of(const CLI::ParseError& error) const {
@@ -525,7 +561,7 @@ class CommandLine {
     if (dynamic_cast<const CLI::ExtrasError*>(&error) != nullptr && !rest.empty()) {
       if (app_.get_subcommands().empty() && !rest.front().starts_with('-'))
         return unknown_command(rest.front());
-      return "unknown option '" + printable(rest.front()) + "'";
+      return unknown_option(rest.front());
     }
     std::string what = error.what();
     if (dynamic_cast<const CLI::ArgumentMismatch*>(&error) != nullptr) {

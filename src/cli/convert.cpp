@@ -1,15 +1,17 @@
 #include <algorithm>
 #include <cstdint>
 #include <filesystem>
-#include <optional>
 #include <string>
+#include <string_view>
+#include <sys/stat.h>
 #include <system_error>
-#include <unistd.h>
-#include <unordered_map>
 #include <utility>
 #include <vector>
 
+#include "base/text.hpp"
+#include "cli/batch_state.hpp"
 #include "cli/commands.hpp"
+#include "cli/hints.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
@@ -19,6 +21,7 @@
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
 #include "fifthpeg/errors.hpp"
+#include "formats/musicxml/archive.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -48,15 +51,27 @@ void refuse_losses(const Report& report, bool strict) {
                         first.places.empty() ? Place{} : first.places.front());
 }
 
+// An archive that the limits for reading one would keep out is of no use to anybody.
+void require_readable(std::string_view archive, std::size_t max_bytes) {
+  Report passed_over;
+  try {
+    musicxml::unpack_score(archive, max_bytes, passed_over);
+  } catch (const ReadError& error) {
+    throw OutputError("would be refused when it is read again (" + std::string(error.what()) +
+                      "); raise --max-bytes, or write .musicxml");
+  }
+}
+
 // Writes the score, and reports what it loses by that. Where nothing may be lost, that is known only in the
 // end: into an output that cannot be taken back, the first byte then goes after the last has been made.
 void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
              bool can_be_taken_back, Report& report) {
-  const bool ahead = options.strict && !can_be_taken_back;
+  const bool ahead = (options.strict && !can_be_taken_back) || options.format == OutputFormat::mxl;
   StringSink whole;
   Sink& to = ahead ? whole : sink;
   report.merge(losses_of_source(write_score(score, options, to), source));
   refuse_losses(report, options.strict);
+  if (options.format == OutputFormat::mxl) require_readable(whole.str(), options.in.read.max_bytes);
   if (ahead) sink.write(whole.str());
 }
 
@@ -73,14 +88,25 @@ void write_output(const Score& score, const ConvertOptions& options, const Sourc
     std::filesystem::create_directories(options.directory, error);
     if (error) throw WriteError("cannot be written: the directory cannot be created: " + error.message());
   }
-  OutputFile file(path, options.force);
+  const bool is_batch = !options.directory.empty();  // which waits for the disk at its end
+  OutputFile file(path, options.force, is_batch ? OutputFile::Disk::leave : OutputFile::Disk::wait);
   produce(score, options, source, file, file.can_be_taken_back(), report);
   file.commit();
 }
 
-Conversion convert_one(const std::string& input, const std::string& output, const ConvertOptions& options) {
-  Conversion conversion{input, output, {}, {}};
+bool exists(const std::string& path) {
+  struct stat status {};
+  return ::lstat(path.c_str(), &status) == 0;
+}
+
+void convert_one(Conversion& conversion, const ConvertOptions& options) {
+  const std::string& input = conversion.input;
+  const std::string& output = conversion.output;
   try {
+    if (options.skip_existing && output != standard_stream && exists(output)) {
+      conversion.skipped = true;
+      return;
+    }
     if (output != standard_stream) require_free(output, options.force);
     Loaded reading = load(input, options.in, options.hands.transpose);
     conversion.report = std::move(reading.report);
@@ -94,7 +120,6 @@ Conversion convert_one(const std::string& input, const std::string& output, cons
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));
   }
-  return conversion;
 }
 
 // The input's name in the directory, with the format's extension instead of its own.
@@ -104,62 +129,142 @@ std::string output_in(const std::string& directory, const std::string& input, Ou
   return (std::filesystem::path(directory) / (stem + std::string(extension(format)))).string();
 }
 
-std::vector<std::string> outputs_for(const ConvertOptions& options) {
-  if (options.directory.empty()) return {options.output};
+// Each input with its output. Those that would take the same file have failed before they begin.
+std::vector<Conversion> plan(const ConvertOptions& options) {
   std::vector<std::string> outputs;
-  std::unordered_map<std::string, const std::string*> input_of;
   for (const std::string& input : options.inputs) {
-    outputs.push_back(output_in(options.directory, input, options.format));
-    const auto [other, is_new] = input_of.emplace(outputs.back(), &input);
-    if (!is_new) {
-      throw UsageError("'" + printable(*other->second) + "' and '" + printable(input) +
-                       "' would both be written to '" + printable(outputs.back()) +
-                       "'; use different directories");
-    }
+    outputs.push_back(options.directory.empty() ? options.output
+                                                : output_in(options.directory, input, options.format));
   }
-  return outputs;
+  std::vector<std::string> all_written;
+  if (options.json)
+    all_written.emplace_back(standard_stream);  // first: with that, nothing at all can be said
+  all_written.insert(all_written.end(), outputs.begin(), outputs.end());
+  std::vector<std::string> all_read = options.in.also_read;
+  all_read.insert(all_read.end(), options.inputs.begin(), options.inputs.end());
+  refuse_to_write_over_inputs(all_read, all_written);
+
+  const auto shared = shared_outputs(outputs);
+  std::vector<Conversion> conversions;
+  for (std::size_t at = 0; at < outputs.size(); ++at) {
+    Conversion& conversion = conversions.emplace_back();
+    conversion.input = options.inputs[at];
+    conversion.output = outputs[at];
+    if (!shared[at]) continue;
+    conversion.failure =
+        Failure{Status::usage,
+                conversion.input,
+                {},
+                "shared-output",
+                "would be written to '" + outputs[at] + "', and so would '" + options.inputs[*shared[at]] +
+                    "'; convert one of them into another directory",
+                false};
+  }
+  return conversions;
 }
+
+// Of a file among many, its first loss alone.
+std::string loss_line(const Conversion& conversion) {
+  const auto& entries = conversion.report.entries();
+  const auto is_loss = [](const Entry& entry) { return entry.kind == EntryKind::loss; };
+  const auto first = std::find_if(entries.begin(), entries.end(), is_loss);
+  if (first == entries.end()) return {};
+  const auto others = static_cast<std::uint64_t>(std::count_if(first + 1, entries.end(), is_loss));
+  return printable(input_name(conversion.input)) + ": " + printable(to_text(with_hint(*first))) +
+         (others > 0 ? "; " + base::counted(others, "other kind") + " of loss" : "") + "\n";
+}
+
+// What is said of a batch: a line for each input that loses something, and at the end what else there is to
+// know, with all that failed in one place.
+class BatchReport {
+ public:
+  explicit BatchReport(bool quiet) : quiet_(quiet) {}
+
+  void add(const Conversion& conversion) {
+    if (conversion.skipped) ++skipped_;
+    if (conversion.failure) {
+      failures_ += error_line(*conversion.failure);
+      ++failed_;
+      return;
+    }
+    if (!conversion.skipped) ++converted_;
+    for (const Entry& entry : conversion.report.entries()) {
+      if (entry.kind == EntryKind::decision) ++decisions_;
+      if (entry.kind == EntryKind::repair) ++repairs_;
+    }
+    if (!quiet_) say(loss_line(conversion));
+  }
+
+  void finish() const {
+    if (!quiet_ && decisions_ + repairs_ > 0) say(unlisted() + "; --json lists them\n");
+    say(failures_);
+    if (quiet_) return;
+    say("fifthpeg: " + std::to_string(converted_) + " converted, " + std::to_string(failed_) + " failed" +
+        (skipped_ > 0 ? ", " + std::to_string(skipped_) + " skipped" : "") + "\n");
+  }
+
+ private:
+  // "11 decisions and 1 repair".
+  std::string unlisted() const {
+    std::string text;
+    if (decisions_ > 0) text = base::counted(decisions_, "decision");
+    if (repairs_ > 0) text += (text.empty() ? "" : " and ") + base::counted(repairs_, "repair");
+    return text;
+  }
+
+  bool quiet_;
+  std::string failures_;
+  std::uint64_t converted_ = 0;
+  std::uint64_t failed_ = 0;
+  std::uint64_t skipped_ = 0;
+  std::uint64_t decisions_ = 0;
+  std::uint64_t repairs_ = 0;
+};
 
 void print_report(const Conversion& conversion, bool quiet) {
   if (!quiet) say(report_lines(input_name(conversion.input), conversion.report));
-  if (conversion.failure && !conversion.failure->silent) say(error_line(*conversion.failure));
+  if (conversion.failure) say_failure(*conversion.failure);
 }
 
 }  // namespace
 
 Status run(const ConvertOptions& options) {
-  const std::vector<std::string> outputs = outputs_for(options);
-  refuse_to_write_over_inputs(options.inputs, outputs);
-  const std::size_t count = options.inputs.size();
-  std::vector<Conversion> conversions(count);
+  std::vector<Conversion> conversions = plan(options);
+  const std::size_t count = conversions.size();
+  const bool is_batch = count > 1;
   Progress progress(count, !options.quiet);
-  std::size_t failed = 0;
+  BatchReport batch(options.quiet);
   Status status = Status::done;
+  BatchState& state = batch_state();
+  if (is_batch) state.total = count;
 
   const auto work = [&](std::size_t at) {
-    conversions[at] = convert_one(options.inputs[at], outputs[at], options);
+    if (!conversions[at].failure) convert_one(conversions[at], options);
+    if (conversions[at].failure) ++state.failed;
+    ++state.finished;
   };
   const auto done = [&](std::size_t at) {
     Conversion& conversion = conversions[at];
     progress.clear();
-    print_report(conversion, options.quiet);
-    progress.show(at + 1);
-    if (conversion.failure) {
-      ++failed;
-      if (status == Status::done) status = conversion.failure->status;
+    if (is_batch) {
+      batch.add(conversion);
+    } else {
+      print_report(conversion, options.quiet);
     }
+    progress.show(at + 1);
+    if (conversion.failure && status == Status::done) status = conversion.failure->status;
     if (!options.json) conversion.report = {};  // printed; a large batch need not keep it
   };
   run_in_order(count, options.jobs, work, done);
   progress.clear();
+  state.total = 0;
 
-  if (count > 1 && !options.quiet) {
-    say("fifthpeg: " + std::to_string(count - failed) + " converted, " + std::to_string(failed) +
-        " failed\n");
+  const auto is_written = [](const Conversion& one) { return !one.failure && !one.skipped; };
+  if (!options.directory.empty() && std::any_of(conversions.begin(), conversions.end(), is_written)) {
+    wait_for_disk_of(options.directory);
   }
-  if (options.json) {
-    print(report_json(conversions, status));
-  }
+  if (is_batch) batch.finish();
+  if (options.json) print(report_json(conversions, status));
   return status;
 }
 

@@ -80,6 +80,8 @@ Json file_json(const Inventory& inventory) {
           {"parts", std::move(parts)},
           {"chosen", is_chosen ? Json(inventory.chosen + 1) : Json(nullptr)},
           {"reason", inventory.reason},
+          {"staves", inventory.staves},
+          {"voices", inventory.voices},
           {"residual", inventory.residual}};
 }
 
@@ -129,14 +131,14 @@ Json positions_json(const Summary& summary) {
 
 }  // namespace
 
-std::string description_json(const std::string& input, const Reading& reading, const Summary& summary) {
-  return program_document({{"input", input},
-                           {"work", work_json(reading.score.work)},
-                           {"file", file_json(reading.inventory)},
-                           {"music", music_json(reading.score, summary)},
-                           {"banjo", banjo_json(reading.score.banjo, summary)},
-                           {"positions", positions_json(summary)},
-                           {"told", to_json(reading.report)}});
+Json description_json(const std::string& input, const Reading& reading, const Summary& summary) {
+  return {{"input", input},
+          {"work", work_json(reading.score.work)},
+          {"file", file_json(reading.inventory)},
+          {"music", music_json(reading.score, summary)},
+          {"banjo", banjo_json(reading.score.banjo, summary)},
+          {"positions", positions_json(summary)},
+          {"told", to_json(reading.report)}};
 }
 
 }  // namespace fifthpeg::cli

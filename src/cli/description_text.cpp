@@ -226,6 +226,18 @@ std::string description_text(const std::string& input, const Reading& reading, c
     page.line("reads", "part " + std::to_string(inventory.chosen + 1) +
                            (inventory.reason.empty() ? "" : ": " + inventory.reason));
   }
+  std::string lines;
+  if (inventory.staves.size() > 1) {
+    for (const int staff : inventory.staves)
+      lines += (lines.empty() ? "staff " : ", ") + std::to_string(staff);
+  }
+  if (inventory.voices.size() > 1) {
+    lines += lines.empty() ? "" : "; ";
+    for (const std::string& voice : inventory.voices) {
+      lines += (&voice == &inventory.voices.front() ? "voice " : ", ") + voice;
+    }
+  }
+  page.line("lines", lines);
   if (inventory.residual > 0) {
     page.line("timing", "played " + decimal(inventory.residual) +
                             " of a whole note away from the written time, "

@@ -6,6 +6,8 @@
 #include <string_view>
 #include <vector>
 
+#include "cli/messages.hpp"
+
 namespace fifthpeg::cli {
 namespace {
 
@@ -111,8 +113,8 @@ void write_explanation(const Score& score, const FingeringResult& fingered, Sink
   for (const Explained& explained : fingered.explanation) {
     const Measure& measure = score.measures.at(explained.measure);
     const Stroke& stroke = measure.strokes.at(explained.stroke);
-    rows.push_back({measure.number, beat_of(measure, stroke), notes_text(stroke), runners_up_text(explained),
-                    cost_text(explained)});
+    rows.push_back({printable(measure.number), beat_of(measure, stroke), notes_text(stroke),
+                    runners_up_text(explained), cost_text(explained)});
     for (std::size_t kind = 0; kind < cost_kinds; ++kind) {
       seen.at(kind) = seen.at(kind) || explained.cost.at(kind) != 0;
     }

@@ -17,8 +17,10 @@ fifthpeg convert lick.mxl -o lick.mid --channel-per-string
 fifthpeg convert *.mid -d handouts/ --to musicxml --tuning double-c
 fifthpeg convert - -o - --to txt < reel.mid
 )",
-     R"(With -d, inputs that fail do not stop the others, and the exit status is that
-of the first failure. SOURCE_DATE_EPOCH sets the date written into MusicXML.
+     R"(With -d, inputs that fail do not stop the others; they are listed at the end,
+and the exit status is that of the first failure. Of several inputs, each that
+loses something gets one line; --json reports everything. SOURCE_DATE_EPOCH sets
+the date written into MusicXML.
 )",
      R"(0 success, 1 not playable as asked or --strict found a loss, 
 2 invalid command line, 3 input could not be read,
@@ -37,7 +39,7 @@ anywhere else it has 80 columns. --width overrides both.
      R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
 could not be read, 4 output could not be written.
 )"},
-    {"describe", "IN", "list what a file contains",
+    {"describe", "IN...", "list what a file contains",
      R"(Lists what a file contains: its parts, which of them 'convert' would read and
 why; meter, key, tempo, measures, repeats, chord symbols, techniques, positions,
 and how many notes lie outside the banjo's range.
@@ -50,7 +52,7 @@ fifthpeg describe lick.mxl --json
      R"(0 success, 2 invalid command line, 3 input could not be read,
 4 output could not be written.
 )"},
-    {"advise", "IN", "suggest tuning, capo and octave",
+    {"advise", "IN...", "suggest tuning, capo and octave",
      R"(Ranks the tunings, capos and fifth-string spikes that players use for the style
 and the key, each in the easiest octave, with the reasons and the 'convert'
 command for each. What letting a few notes fold by an octave would gain is said.

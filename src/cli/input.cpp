@@ -4,10 +4,12 @@
 #include <array>
 #include <cerrno>
 #include <fcntl.h>
+#include <poll.h>
 #include <sys/stat.h>
 #include <system_error>
 #include <unistd.h>
 
+#include "cli/descriptor.hpp"
 #include "cli/options.hpp"
 #include "fifthpeg/errors.hpp"
 
@@ -73,7 +75,7 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
   std::array<char, std::size_t{1} << 16> piece{};
   while (true) {
     const ssize_t got = ::read(file.number(), piece.data(), piece.size());
-    if (got < 0 && errno == EINTR) continue;
+    if (got < 0 && (errno == EINTR || (errno == EAGAIN && wait_until_ready(file.number(), POLLIN)))) continue;
     if (got < 0) fail_reading(errno);
     if (got == 0) return bytes;
     bytes.append(piece.data(), static_cast<std::size_t>(got));

@@ -1,5 +1,12 @@
 #include "cli/json.hpp"
 
+#include <algorithm>
+#include <array>
+#include <cstdio>
+#include <string_view>
+
+#include "base/text.hpp"
+#include "base/utf8.hpp"
 #include "cli/hints.hpp"
 #include "version.hpp"
 namespace fifthpeg::cli {
@@ -38,15 +45,46 @@ void add_beat(Json& json, Fraction beat) {
   json["beat_number"] = beat.to_double();
 }
 
-std::string program_document(const Json& members) {
+Json to_json(const Failure& failure) {
+  return {{"code", failure.code}, {"what", failure.what}, {"place", to_json(failure.place)}};
+}
+
+Json failure_members(const std::string& input, const Failure& failure) {
+  Json json = Json::object();
+  if (!input.empty()) json["input"] = input;
+  json["status"] = static_cast<int>(failure.status);
+  json["error"] = to_json(failure);
+  return json;
+}
+
+Json program_members(const Json& members) {
   Json json{{"program", "fifthpeg"}, {"version", version_text}};
   json.update(members);
-  return document(json);
+  return json;
+}
+
+std::string program_document(const Json& members) {
+  return document(program_members(members));
 }
 
 std::string document(const Json& json) {
   constexpr int indent = 2;
-  return json.dump(indent, ' ', false, Json::error_handler_t::replace) + "\n";
+  const std::string text = json.dump(indent, ' ', false, Json::error_handler_t::replace) + "\n";
+  // What is not ASCII stands in strings only, where it may as well be escaped (RFC 8259, 7).
+  std::string escaped;
+  escaped.reserve(text.size());
+  for (std::string_view rest = text; !rest.empty();) {
+    const base::Character character = base::first_character(rest);
+    if (character.code == '\n' || base::is_safe_to_show(character.code)) {
+      escaped += rest.substr(0, character.length);
+    } else {
+      std::array<char, 8> code{};  // none of them is above U+FFFF
+      std::snprintf(code.data(), code.size(), "\\u%04x", static_cast<unsigned>(character.code));
+      escaped += code.data();
+    }
+    rest.remove_prefix(std::max<std::size_t>(1, character.length));
+  }
+  return escaped;
 }
 
 }  // namespace fifthpeg::cli

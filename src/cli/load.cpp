@@ -54,6 +54,13 @@ bool move_to_key(Loaded& reading, const InputOptions& options) {
   return moves;
 }
 
+// Notes that only a grid has put together are no chord that a hand should hold.
+void blame_coarse_grid(const Report& report, const Place& place) {
+  for (const Entry& entry : report.entries()) {
+    if (entry.slug == "midi-grid-too-coarse") throw UnplayableError(entry.slug, entry.text, place);
+  }
+}
+
 }  // namespace
 
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose) {
@@ -62,6 +69,7 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   Loaded reading{read(bytes, options.read), false};
   reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
+  if (options.fold_repeats) reading.report.merge(fold_repeats(reading.score));
   if (options.source_key && reading.score.key_estimated) {
     Key stated = *options.source_key;
     if (stated.mode == Mode::none) stated.mode = Mode::major;
@@ -76,12 +84,24 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   return reading;
 }
 
+UnplayableError about_source(const Inventory& inventory, const UnplayableError& error) {
+  ErrorData data = error.data();
+  data.only_part = inventory.parts.size() == 1;
+  data.several_lines = inventory.staves.size() > 1 || inventory.voices.size() > 1;
+  return {error.code(), error.what(), error.place(), data};
+}
+
 FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands) {
-  if (!hands.fold) require_places(reading.score, hands.transpose);
-  hands.easiest_octave = !reading.has_places;
-  FingeringResult fingered = finger(reading.score, hands);
-  fingered.source.neck = !options.banjo.frets;
-  return fingered;
+  try {
+    if (!hands.fold) require_places(reading.score, hands.transpose);
+    hands.easiest_octave = !reading.has_places;
+    FingeringResult fingered = finger(reading.score, hands);
+    fingered.source.neck = !options.banjo.frets;
+    return fingered;
+  } catch (const UnplayableError& error) {
+    if (error.code() == "stroke-cannot-be-held") blame_coarse_grid(reading.report, error.place());
+    throw about_source(reading.inventory, error);
+  }
 }
 
 }  // namespace fifthpeg::cli

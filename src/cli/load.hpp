@@ -5,6 +5,7 @@
 #include <string>
 
 #include "cli/options.hpp"
+#include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 
 namespace fifthpeg::cli {
@@ -17,6 +18,9 @@ struct Loaded : Reading {
 // not give their pitch on that banjo any more are taken out, and reported; those that will give it after
 // moving the piece by `transpose` half steps stay. Throws ReadError and UsageError.
 Loaded load(const std::string& input, const InputOptions& options, std::optional<int> transpose = {});
+
+// The error, with what else there is in the source that could be read.
+UnplayableError about_source(const Inventory& inventory, const UnplayableError& error);
 
 // Finds the hands for what was loaded, in the octave that suits it. Throws UnplayableError.
 FingeringResult finger_loaded(Loaded& reading, const InputOptions& options, HandsOptions hands);

@@ -3,8 +3,10 @@
 #include <cerrno>
 #include <exception>
 #include <new>
+#include <poll.h>
 #include <unistd.h>
 
+#include "cli/descriptor.hpp"
 #include "cli/hints.hpp"
 #include "cli/options.hpp"
 #include "cli/output.hpp"
@@ -53,8 +55,7 @@ Failure current_failure(std::string_view input, std::string_view output) {
   }
 }
 
-Status say_failure(std::string_view input) {
-  const Failure failure = current_failure(input, output_name(standard_stream));
+Status say_failure(const Failure& failure) {
   if (!failure.silent) say(error_line(failure));
   return failure.status;
 }
@@ -76,9 +77,18 @@ std::string report_lines(std::string_view file, const Report& report) {
 }
 
 void say(std::string_view text) {
+  draw(base::printable_lines(text));
+}
+
+void say_out_of_memory() noexcept {
+  draw("fifthpeg: needs more memory than is available\n");
+}
+
+void draw(std::string_view text) {
   while (!text.empty()) {
     const ssize_t written = ::write(STDERR_FILENO, text.data(), text.size());
-    if (written < 0 && errno == EINTR) continue;
+    if (written < 0 && (errno == EINTR || (errno == EAGAIN && wait_until_ready(STDERR_FILENO, POLLOUT))))
+      continue;
     if (written <= 0) return;
     text.remove_prefix(static_cast<std::size_t>(written));
   }

@@ -25,16 +25,21 @@ struct Failure {
 // The exception being handled; to be called inside a catch block. Knows every exception there is.
 Failure current_failure(std::string_view input, std::string_view output);
 
-// Reports it, of a command that writes to standard output; how the program ends with it.
-Status say_failure(std::string_view input);
+// Reports it, unless nobody wants to hear about it; how the program ends with it.
+Status say_failure(const Failure& failure);
 
 // "fifthpeg: reel.mid: measure 3, beat 2: what is wrong; what to do\n"
 std::string error_line(const Failure& failure);
 // A line for each entry, with the hint that helps.
 std::string report_lines(std::string_view file, const Report& report);
 
-// Writes to standard error. That it cannot be written is nothing that could be told to anybody.
+// Writes lines to standard error, safe to show whatever is in them. That it cannot be written is nothing that
+// could be told to anybody.
 void say(std::string_view text);
+// The same as it is: for the cursor movements of our own.
+void draw(std::string_view text);
+// Where there is no memory left for any other message.
+void say_out_of_memory() noexcept;
 
 // How an input or output is called in messages: the path, or "standard input" for "-".
 std::string input_name(std::string_view path);

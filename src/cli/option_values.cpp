@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <chrono>
 #include <cstdint>
 #include <cstdio>
@@ -55,6 +56,8 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--neck", "high", NeckPart::high),
                                   means("--chords", "given", false),
                                   means("--chords", "infer", true),
+                                  means("--repeats", "given", false),
+                                  means("--repeats", "fold", true),
                                   means("--slurs", "keep", false),
                                   means("--slurs", "suggest", true),
                                   means("--staves", "both", Staves::both),
@@ -149,6 +152,20 @@ Fraction note_length(std::string_view option, std::string_view text) {
   if (parts && parts->first >= 0 && parts->first <= longest && parts->second >= 1 && parts->second <= longest)
     return {parts->first, parts->second};
   refuse(option, text, "not a length; give 0 or a fraction of a whole note, such as 1/8 or 3/16");
+}
+
+Meter meter(std::string_view option, std::string_view text) {
+  const auto parts = two_numbers(text, '/');
+  constexpr int most_beats = 64;
+  constexpr int shortest_unit = 64;
+  const bool fits = parts && parts->first >= 1 && parts->first <= most_beats && parts->second >= 1 &&
+                    parts->second <= shortest_unit;
+  if (!fits || !std::has_single_bit(static_cast<unsigned>(parts->second)))
+    refuse(option, text, "not a meter; give one such as 4/4, 3/4 or 6/8");
+  Meter result;
+  result.beats = {static_cast<int>(parts->first)};
+  result.unit = static_cast<int>(parts->second);
+  return result;
 }
 
 Tuning tuning(std::string_view option, std::string_view text) {

@@ -11,6 +11,7 @@
 #include "cli/options.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/fraction.hpp"
+#include "fifthpeg/score.hpp"
 
 namespace fifthpeg::cli {
 
@@ -21,6 +22,8 @@ std::size_t byte_count(std::string_view option, std::string_view text);
 Fraction grid_step(std::string_view option, std::string_view text);
 // "1/8", "3/16", "0": of a whole note.
 Fraction note_length(std::string_view option, std::string_view text);
+// 4/4, 6/8: as many beats of a note value that is a power of two.
+Meter meter(std::string_view option, std::string_view text);
 Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);

@@ -25,8 +25,10 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
-  std::optional<Key> key;         // to move the music to
-  std::optional<Key> source_key;  // in which it stands, where the estimate is wrong
+  std::optional<Key> key;              // to move the music to
+  std::optional<Key> source_key;       // in which it stands, where the estimate is wrong
+  std::vector<std::string> also_read;  // the other files that were named, for --positions
+  bool fold_repeats = false;
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
@@ -43,6 +45,7 @@ struct ConvertOptions {
   TextTabOptions text;
   Labels labels;
   bool force = false;
+  bool skip_existing = false;
   bool strict = false;
   bool json = false;
   bool quiet = false;
@@ -65,14 +68,14 @@ struct ShowOptions {
 };
 
 struct DescribeOptions {
-  std::string input;
+  std::vector<std::string> inputs;
   InputOptions in;
   bool json = false;
   bool quiet = false;
 };
 
 struct AdviseRequest {
-  std::string input;
+  std::vector<std::string> inputs;
   InputOptions in;
   AdviseOptions advise;
   bool json = false;

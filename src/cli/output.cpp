@@ -6,6 +6,7 @@
 #include <cstdio>
 #include <fcntl.h>
 #include <filesystem>
+#include <poll.h>
 #include <signal.h>
 #include <sys/random.h>
 #include <sys/stat.h>
@@ -13,6 +14,8 @@
 #include <unistd.h>
 #include <utility>
 
+#include "base/text.hpp"
+#include "cli/descriptor.hpp"
 #include "cli/temp_files.hpp"
 
 namespace fifthpeg::cli {
@@ -74,17 +77,42 @@ std::string name_beside(const std::string& target) {
   return (std::filesystem::path(target).parent_path() / name.data()).string();
 }
 
-// Renames without ever replacing. Where the file system cannot do that in one step, a second name and
-// the removal of the first come to the same.
+// Renames without ever replacing. Where the system or the file system cannot do that in one step, a second
+// name and the removal of the first come to the same. Where there are no second names either, the name is
+// taken by an empty file, which is ours to replace.
 void rename_to_free(const char* from, const std::string& to) {
   if (::renameat2(AT_FDCWD, from, AT_FDCWD, to.c_str(), RENAME_NOREPLACE) == 0) return;
   if (errno == EEXIST) exists();
-  if (errno != EINVAL && errno != ENOSYS) fail_writing(errno);
-  if (::link(from, to.c_str()) != 0) {
-    if (errno == EEXIST) exists();
-    fail_writing(errno);
+  if (::link(from, to.c_str()) == 0) {
+    ::unlink(from);
+    return;
   }
-  ::unlink(from);
+  if (errno == EEXIST) exists();
+  const int taken = ::open(to.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+  if (taken < 0 && errno == EEXIST) exists();
+  if (taken < 0) fail_writing(errno);
+  ::close(taken);
+  if (::rename(from, to.c_str()) == 0) return;
+  const int error = errno;
+  ::unlink(to.c_str());
+  fail_writing(error);
+}
+
+// Waits until what was written is on the disk. Some file systems have none to wait for.
+void wait_for(int result) {
+  if (result != 0 && errno != EINVAL && errno != EROFS && errno != ENOSYS) fail_writing(errno);
+}
+
+// Waits for the names in a directory, or for all of its file system.
+void wait_for_directory(const std::string& directory, int (*wait)(int)) {
+  const int descriptor =
+      ::open(directory.empty() ? "." : directory.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+  if (descriptor < 0) return;  // a directory that may be written to and not read
+  const int result = wait(descriptor);
+  const int error = errno;
+  ::close(descriptor);
+  errno = error;
+  wait_for(result);
 }
 
 }  // namespace
@@ -106,7 +134,8 @@ void DescriptorSink::flush() {
 void DescriptorSink::put(std::string_view bytes) const {
   while (!bytes.empty()) {
     const ssize_t written = ::write(descriptor_, bytes.data(), bytes.size());
-    if (written < 0 && errno == EINTR) continue;
+    if (written < 0 && (errno == EINTR || (errno == EAGAIN && wait_until_ready(descriptor_, POLLOUT))))
+      continue;
     if (written < 0) fail_writing(errno);
     bytes.remove_prefix(static_cast<std::size_t>(written));
   }
@@ -114,7 +143,7 @@ void DescriptorSink::put(std::string_view bytes) const {
 
 void print(std::string_view text) {
   DescriptorSink out(STDOUT_FILENO);
-  out.write(text);
+  out.write(base::printable_lines(text));
   out.flush();
 }
 
@@ -131,7 +160,8 @@ void require_free(const std::string& path, bool replace) {
   if (!replace && !is_written_directly(status)) exists();
 }
 
-OutputFile::OutputFile(const std::string& path, bool replace) : target_(path), replace_(replace) {
+OutputFile::OutputFile(const std::string& path, bool replace, Disk disk)
+    : target_(path), replace_(replace), disk_(disk) {
   require_free(path, replace);
   struct stat status {};
   const bool there = look(target_, status);
@@ -160,9 +190,9 @@ OutputFile::~OutputFile() {
 
 void OutputFile::commit() {
   sink_->flush();
-  // The name of an older file may go over to the new one only when that is on the disk. Waiting for the disk
-  // takes longer than everything else, so it is done for nothing but that.
-  if (replaces_older_ && ::fsync(descriptor_) != 0 && errno != EINVAL && errno != EROFS) fail_writing(errno);
+  // The name of an older file may go over to the new one only when that is on the disk, whoever waits later.
+  const bool waits = slot_ >= 0 && disk_ == Disk::wait;
+  if (waits || replaces_older_) wait_for(::fsync(descriptor_));
   const int descriptor = std::exchange(descriptor_, -1);
   if (::close(descriptor) != 0 && errno != EINTR) fail_writing(errno);
   if (slot_ < 0) return;
@@ -174,6 +204,11 @@ void OutputFile::commit() {
     fail_writing(errno);
   }
   release_temp_file(std::exchange(slot_, -1));
+  if (waits) wait_for_directory(std::filesystem::path(target_).parent_path().string(), ::fsync);
+}
+
+void wait_for_disk_of(const std::string& directory) {
+  wait_for_directory(directory, ::syncfs);
 }
 
 void OutputFile::open_beside() {

@@ -1,6 +1,7 @@
 // Outputs: a file that is whole or not there at all, and standard output.
 #pragma once
 
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -36,7 +37,7 @@ class DescriptorSink : public Sink {
   std::string pending_;
 };
 
-// Writes all of it to standard output.
+// Writes lines to standard output, safe to show whatever is in them.
 void print(std::string_view text);
 
 // A file written beside its target under another name and renamed when it is complete: whoever looks at
@@ -45,8 +46,12 @@ void print(std::string_view text);
 // reached. A device or pipe as target is written to directly.
 class OutputFile : public Sink {
  public:
+  // Whether commit() waits until the file and its name are on the disk: some ten milliseconds, where a lick
+  // takes two. Where many files are written, wait_for_disk_of() waits once for all.
+  enum class Disk : std::int8_t { wait, leave };
+
   // Throws OutputError where the target exists and `replace` is not set, or cannot be written.
-  OutputFile(const std::string& path, bool replace);
+  OutputFile(const std::string& path, bool replace, Disk disk = Disk::wait);
   ~OutputFile() override;
 
   void write(std::string_view bytes) override { sink_->write(bytes); }
@@ -60,11 +65,15 @@ class OutputFile : public Sink {
 
   std::string target_;
   bool replace_ = false;
+  Disk disk_;
   bool replaces_older_ = false;
   int slot_ = -1;  // in the table of temporary files; -1 when written directly
   int descriptor_ = -1;
   std::optional<DescriptorSink> sink_;
 };
+
+// Waits until all files of the directory's file system are on the disk.
+void wait_for_disk_of(const std::string& directory);
 
 // Throws what OutputFile would throw for a target that exists, so that it is said before the work.
 void require_free(const std::string& path, bool replace);

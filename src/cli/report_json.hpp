@@ -17,6 +17,7 @@ struct Conversion {
   std::string output;
   std::optional<Failure> failure;  // set: nothing was written
   Report report;
+  bool skipped = false;  // the output was there already
 };
 
 std::string report_json(const std::vector<Conversion>& conversions, Status status);

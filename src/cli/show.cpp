@@ -13,6 +13,7 @@
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
+#include "cli/same_file.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -38,6 +39,9 @@ int usual_width() {
 
 Status run(const ShowOptions& options) {
   const std::string name = input_name(options.input);
+  std::vector<std::string> read = options.in.also_read;
+  read.push_back(options.input);
+  refuse_to_write_over_inputs(read, {standard_stream});
   Report before_error;  // by whatever came before an error
   try {
     Loaded reading = load(options.input, options.in, options.hands.transpose);
@@ -63,8 +67,7 @@ Status run(const ShowOptions& options) {
     const Failure failure = current_failure(name, output_name(standard_stream));
     if (failure.silent) return failure.status;
     if (!options.quiet) say(report_lines(name, before_error));
-    say(error_line(failure));
-    return failure.status;
+    return say_failure(failure);
   }
 }
 

@@ -8,6 +8,8 @@
 #include <thread>
 #include <unistd.h>
 
+#include "cli/batch_state.hpp"
+
 namespace fifthpeg::cli {
 namespace {
 
@@ -27,16 +29,21 @@ constexpr std::array<int, 5> ending_signals{SIGINT, SIGTERM, SIGHUP, SIGQUIT, SI
 std::atomic_flag busy = ATOMIC_FLAG_INIT;
 
 extern "C" void remove_and_die(int signal) {
-  while (busy.test_and_set()) {
-  }
-  for (const Slot& slot : slots) {
-    if (slot.taken.load()) ::unlink(slot.path.data());
-  }
+  remove_temp_files();
+  say_how_far_the_batch_came();
   // SA_RESETHAND has put back the default action, which ends the program as soon as we return.
   ::raise(signal);
 }
 
 }  // namespace
+
+void remove_temp_files() noexcept {
+  while (busy.test_and_set()) {
+  }
+  for (const Slot& slot : slots) {
+    if (slot.taken.load()) ::unlink(slot.path.data());
+  }
+}
 
 int register_temp_file(const char* path) noexcept {
   const std::size_t length = std::strlen(path);
@@ -58,6 +65,7 @@ void release_temp_file(int slot) noexcept {
 }
 
 void remove_temp_files_on_signals() {
+  batch_state();  // exists from here on
   for (const int signal : ending_signals) {
     struct sigaction before {};
     if (::sigaction(signal, nullptr, &before) != 0 || before.sa_handler == SIG_IGN)

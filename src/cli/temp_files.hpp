@@ -14,8 +14,11 @@ int register_temp_file(const char* path) noexcept;
 const char* temp_file_path(int slot) noexcept;
 void release_temp_file(int slot) noexcept;
 
-// From now on, signals that end the program first remove the files noted.
+// From now on, signals that end the program first remove the files noted, and say how far a batch came.
 void remove_temp_files_on_signals();
+
+// Removes the files noted, for a program that ends in the next moment.
+void remove_temp_files() noexcept;
 
 // While one exists, no such signal ends the program, in whichever thread it arrives: for the step in
 // which a noted file comes into being, gets its name or goes.

@@ -10,6 +10,7 @@
 // - Rests never hide a beat: no dotted rests in simple meters longer than a beat, none across the middle; in
 //   compound meters a beat is a dotted rest, and its first two thirds are one rest.
 // - A rest that fills the meter is a whole-measure rest.
+// - A single value that the source has stays one (Stroke::unparted).
 // - In tuplets a stroke is parted only if its printed value is no single one.
 #pragma once
 

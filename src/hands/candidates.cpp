@@ -58,8 +58,9 @@ std::shared_ptr<const StrokeOptions> Candidates::of(const RequestedStroke& strok
     if (found[at].pickings == 0) continue;  // fixed digits that do not go with these strings
     const Grip* const last = playable.empty() ? nullptr : &playable.back();
     const bool same_places = last != nullptr && last->picked == grip.picked && last->notes == grip.notes;
+    const int places = last == nullptr ? 0 : same_places ? last->places : last->places + 1;
     playable.push_back(grip);
-    playable.back().same_places = same_places;
+    playable.back().places = static_cast<std::uint16_t>(places);
     options->groups.push_back(found[at]);
     options->playable = options->playable || !grip.slurred;
   }

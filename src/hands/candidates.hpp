@@ -36,7 +36,6 @@ class Candidates {
       : neck_(neck), picking_(picking), costs_(costs), confinement_(confinement) {}
 
   const CostTable& costs() const { return costs_; }
-  const Confinement& confinement() const { return confinement_; }
 
   // The options stay as long as somebody holds them; equal strokes share them.
   std::shared_ptr<const StrokeOptions> of(const RequestedStroke& stroke);

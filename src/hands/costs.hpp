@@ -12,6 +12,7 @@
 // and tests/hands/trade_test.cpp holds them to it.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 
@@ -46,6 +47,10 @@ struct CostTable {
   // A note by itself, every fret above the seventh up to the eleventh. Common practice: plain melodies come
   // down the neck.
   int above_seventh = 8;
+  constexpr int high_up(int fret, bool first) const {
+    return fret <= 4 ? 0 : above_fourth + (fret - 4) * (first ? first_up_the_neck : up_the_neck);
+  }
+  constexpr int high_by_itself(int fret) const { return std::clamp(fret - 7, 0, 4) * above_seventh; }
   // Every fret above the first of the position in which the hand first stands. Common practice: beginners and
   // tunes begin in first position.
   int first_position = 3;

@@ -202,8 +202,15 @@ class Fitter {
     const std::size_t named = std::min<std::size_t>(stroke.notes.size(), 8);
     for (std::size_t n = 0; n < named; ++n) names += (n == 0 ? "" : " ") + name(at, stroke.notes[n]);
     if (named < stroke.notes.size()) names += " ...";
-    throw UnplayableError("stroke-cannot-be-held", "no hand can hold " + names + " together",
-                          place_of(score_, at));
+    const Place place = place_of(score_, at);
+    if (stroke.notes.size() == 1)
+      throw UnplayableError("note-cannot-be-held", "no finger can play " + names + " as it is asked for",
+                            place);
+    const std::string too_many = stroke.notes.size() > string_count
+                                     ? ": " + std::to_string(stroke.notes.size()) + " notes, on five strings"
+                                     : "";
+    throw UnplayableError("stroke-cannot-be-held", "no hand can hold " + names + " together" + too_many,
+                          place);
   }
 
   // Keeps the highest note, as many of the others as can be held, and of those rather the lowest.

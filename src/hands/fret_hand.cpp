@@ -58,8 +58,8 @@ bool all_reach(int position, const Grip& grip) {
 
 // Whether the grip's position is no move: the hand is there and reaches all. At the nut it may be there and
 // not reach, since the little finger's own place would lie before the first fret.
-bool stays_there(const HandState& before, const Grip& grip) {
-  return grip.position == before.position && all_reach(before.position, grip);
+bool stays_there(int position, const Grip& grip) {
+  return grip.position == position && all_reach(position, grip);
 }
 
 // Whether a long string rang open in the stroke before.
@@ -105,35 +105,32 @@ bool FretHand::goes(const HandState& before, const Grip& grip, std::size_t note)
   }
 }
 
+bool FretHand::goes_from(int position, const Grip& grip) {
+  if (grip.fingers_used == 0 || grip.slides) return true;
+  return grip.position != 0 ? !stays_there(position, grip) : position != 0 && all_reach(position, grip);
+}
+
 int FretHand::least(const HandState& before, const Grip& grip, Wait wait) const {
   if (grip.fingers_used == 0 || grip.slides) return 0;
-  const bool moves = grip.position != 0;
-  if (moves ? stays_there(before, grip) : before.position == 0) return HandMove::impossible;
-  const int frets = moves && before.position != 0 ? grip.position - before.position : 0;
+  const int frets = grip.position != 0 && before.position != 0 ? grip.position - before.position : 0;
   int least = frets != 0 ? shift_cost(frets, before.idle, wait) : 0;
   bool anew = frets != 0;
-  for (unsigned fingers = grip.fingers_used; fingers != 0; fingers &= fingers - 1U) {
-    const auto f = static_cast<std::size_t>(std::countr_zero(fingers));
-    if (!moves && f != thumb_index && !reaches(before.position, f, grip)) return HandMove::impossible;
+  for_each_finger(grip.fingers_used, [&](std::size_t f) {
     const FingerUse& use = grip.use[f];
     const bool there = before.is_down(f) && before.fret[f] + frets == use.fret;
     if (there && (f == 0 || (use.covered & ~before.strings[f]) == 0))
-      continue;  // the index finger may lie down
-    if (frets == 0 && goes_back(before, f, use)) {
-      least += costs_.place_in_shape;
-      continue;
-    }
+      return;  // the index finger may lie down
     least += costs_.place_in_shape;
-    anew = true;
-  }
+    anew = anew || frets != 0 || !goes_back(before, f, use);
+  });
   return anew ? least + leap_cost(before, grip, wait) : least;
 }
 
 int FretHand::leap_cost(const HandState& before, const Grip& grip, Wait wait) const {
   const int beyond = std::abs(grip.lowest - before.lowest) - costs_.longest_step;
+  if (before.lowest == 0 || beyond <= 0 || grip.slides) return 0;
   const bool fast = wait.wholes + static_cast<float>(before.idle) / 16.0F < 0.25F;
-  if (before.lowest == 0 || beyond <= 0 || !fast || grip.slides) return 0;
-  return costs_.fast_leap + beyond * costs_.fast_leap_fret;
+  return !fast ? 0 : costs_.fast_leap + beyond * costs_.fast_leap_fret;
 }
 
 FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const {
@@ -155,7 +152,7 @@ FretHand::Way FretHand::way_to(const HandState& before, const Grip& grip) const 
     if (grip.fingers_used != 0 && before.position == 0) return way;
     way.position = before.position;
   } else {
-    if (stays_there(before, grip)) return way;  // which is another grip's
+    if (stays_there(before.position, grip)) return way;  // which is another grip's
     way.position = grip.position;
     if (before.position != 0) way.frets = grip.position - before.position;
   }
@@ -182,9 +179,9 @@ bool FretHand::comfortable(std::size_t a, int a_fret, std::size_t b, int b_fret)
 std::uint8_t FretHand::stays(std::size_t finger, std::uint8_t strings, int fret, const Grip& grip) const {
   std::uint8_t left = minus(strings, grip.open);
   if (left != strings && across(left) != left) return 0;
-  for (std::size_t f = 0; f < finger_count && left != 0; ++f) {
+  for (unsigned used = grip.fingers_used; used != 0 && left != 0; used &= used - 1U) {
+    const auto f = static_cast<std::size_t>(std::countr_zero(used));
     const FingerUse& use = grip.use[f];
-    if (use.strings == 0) continue;
     if (use.fret == fret) left = minus(left, use.covered);
     if (use.fret < fret) left = minus(left, use.strings);
     // At one fret fingers stand in the order of the strings, the first string's highest.
@@ -306,10 +303,8 @@ void FretHand::put_down(std::size_t finger, const Grip& grip, bool first, HandSt
   if (finger == thumb_index) {
     more += (use.strings & string_bit(fifth_string)) != 0 ? costs_.thumb_on_drone : costs_.thumb_on_fourth;
   }
-  int high = first && use.fret <= 4 ? (after.position - 1) * costs_.first_position : 0;
-  if (use.fret > 4) {
-    high += costs_.above_fourth + (use.fret - 4) * (first ? costs_.first_up_the_neck : costs_.up_the_neck);
-  }
+  const int high = costs_.high_up(use.fret, first) +
+                   (first && use.fret <= 4 ? (after.position - 1) * costs_.first_position : 0);
   const bool in_scale = costs_.in_position && off == 0 && !first;
   if (in_scale || ((after.spent & finger_bit(finger)) == 0 && belongs(after, finger, use))) {
     cost.fingers += costs_.place_in_shape + 3 * more / 10;

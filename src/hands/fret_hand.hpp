@@ -80,7 +80,9 @@ class FretHand {
     if (wait.wholes >= 0.25F) return 6 * shift / 10;
     return idle >= 4 ? shift : shift + costs_.hurried_shift.at(wait.wholes);
   }
-  // What a move costs at least, repeats aside; `impossible` where the hand does not reach.
+  // Whether a hand in that position can go on to the grip: it reaches or leaves. Techniques and slides aside.
+  static bool goes_from(int position, const Grip& grip);
+  // What a move costs at least where it can go on, repeats aside.
   int least(const HandState& before, const Grip& grip, Wait wait) const;
 
  private:

@@ -186,7 +186,7 @@ class GripBuilder {
       }
       if (has_open_string(n)) grip_.open_elsewhere |= string_bit(placed(n).string);
       if (stroke_.count == 1) {
-        charge(CostKind::fretting, std::clamp(fret - 7, 0, 4) * costs_.above_seventh);
+        charge(CostKind::fretting, costs_.high_by_itself(fret));
         if (fret > 4 && stroke_.long_note && finger(n) == FretFinger::little && costs_.open == 0 &&
             is_open_somewhere(n))
           charge(CostKind::fingers, costs_.rests_on_little_finger);

@@ -58,7 +58,7 @@ struct Grip {
   std::uint8_t let_ring = 0;  // those whose notes are to ring on
   std::int16_t chord = no_chord;
   bool wide = false;  // fingers reach further from their frets than one: chords, slurs and fixed points
-  bool same_places = false;  // as the grip before it in the order
+  std::uint16_t places = 0;  // the same for grips in a row that pick the same places
   bool slurred = false;
   bool slides = false;
   bool slides_as_asked = false;  // by the source

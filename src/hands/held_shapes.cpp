@@ -2,6 +2,9 @@
 #include <algorithm>
 #include <optional>
 #include <string>
+#include <string_view>
+#include <tuple>
+#include <utility>
 #include <vector>
 
 #include "fifthpeg/hands.hpp"
@@ -13,19 +16,7 @@ namespace {
 using hands::NamedShape;
 using hands::ShapeFinger;
 
-// A finger on a string.
-struct Stop {
-  std::size_t finger;
-  int string;
-  int fret;
-  friend bool operator==(const Stop&, const Stop&) = default;
-};
-
-bool has(const NamedShape& shape, const Stop& stop, int up) {
-  return std::any_of(shape.fingers.begin(), shape.fingers.end(), [&](const ShapeFinger& one) {
-    return one.finger == stop.finger && one.string == stop.string && one.fret + up == stop.fret;
-  });
-}
+using Stop = ShapeFinger;
 
 bool leaves_open(const NamedShape& shape, int string) {
   return std::none_of(shape.fingers.begin(), shape.fingers.end(),
@@ -38,7 +29,11 @@ struct Held {
   int up = 0;  // how far from where the table has it
 
   bool fits(const std::vector<Stop>& stops) const {
-    return std::all_of(stops.begin(), stops.end(), [&](const Stop& stop) { return has(*shape, stop, up); });
+    const auto& fingers = shape->fingers;
+    return std::all_of(stops.begin(), stops.end(), [&](Stop stop) {
+      stop.fret -= up;
+      return std::find(fingers.begin(), fingers.end(), stop) != fingers.end();
+    });
   }
 };
 
@@ -50,45 +45,49 @@ class Run {
 
   // Takes a stroke in, or leaves the run as it is and returns false: no shape has all of it.
   bool take(const std::vector<Stop>& stops, const std::vector<int>& open) {
-    std::vector<Stop> all = stops_;
+    const auto before = std::pair(stops_, open_);
     for (const Stop& stop : stops) {
-      if (std::find(all.begin(), all.end(), stop) == all.end()) all.push_back(stop);
+      if (std::find(stops_.begin(), stops_.end(), stop) == stops_.end()) stops_.push_back(stop);
     }
-    std::vector<int> all_open = open_;
-    all_open.insert(all_open.end(), open.begin(), open.end());
-    if (!all.empty() && !shape_for(all, all_open)) return false;
-    stops_ = std::move(all);
-    open_ = std::move(all_open);
-    return true;
+    open_.insert(open_.end(), open.begin(), open.end());
+    if (stops_.empty() || best_fit()) return true;
+    std::tie(stops_, open_) = before;
+    return false;
   }
 
-  bool empty() const { return stops_.empty(); }
-
-  // Nothing where a single finger stood on a single string.
+  // Nothing where a single finger stood on a single string, or where what sounds is part of an open chord and
+  // could be another's.
   std::optional<HeldShape> held(const Key& key) const {
     if (stops_.size() < 2) return std::nullopt;
-    const auto found = shape_for(stops_, open_);
-    if (!found || found->shape->name.empty()) return std::nullopt;
+    const auto found = best_fit();
+    if (!found || rank(*found) == unknown) return std::nullopt;
     return HeldShape{measure_, stroke_, text_of(*found, key)};
   }
 
  private:
-  // The shape with the fewest fingers besides; the first of the table on a tie.
-  std::optional<Held> shape_for(const std::vector<Stop>& stops, const std::vector<int>& open) const {
+  // What can be said of a shape: its chord and where it is, only where it is, nothing.
+  enum Rank : std::int8_t { chord, place, unknown };
+
+  // One of which something can be said before others, then that with the fewest fingers besides; the first of
+  // the table on a tie.
+  std::optional<Held> best_fit() const {
     std::optional<Held> best;
     for (const NamedShape& shape : hands::named_shapes()) {
-      if (!hands::lies_as_in_open_g(shape, banjo_.tuning)) continue;
+      if (!hands::lies_on(banjo_.tuning, shape)) continue;
       const auto first =
           std::find_if(shape.fingers.begin(), shape.fingers.end(), [&](const ShapeFinger& one) {
-            return one.finger == stops.front().finger && one.string == stops.front().string;
+            return one.finger == stops_.front().finger && one.string == stops_.front().string;
           });
       if (first == shape.fingers.end()) continue;
-      const Held held{&shape, stops.front().fret - first->fret};
+      const Held held{&shape, stops_.front().fret - first->fret};
       if (!shape.movable && held.up != 0) continue;
-      if (!held.fits(stops)) continue;
+      if (!held.fits(stops_)) continue;
       const auto free = [&](int string) { return leaves_open(shape, string); };
-      if (!std::all_of(open.begin(), open.end(), free)) continue;
-      if (!best || shape.fingers.size() < best->shape->fingers.size()) best = held;
+      if (!std::all_of(open_.begin(), open_.end(), free)) continue;
+      const auto order = [this](const Held& one) {
+        return std::pair(rank(one) == unknown, one.shape->fingers.size());
+      };
+      if (!best || order(held) < order(*best)) best = held;
     }
     return best;
   }
@@ -97,25 +96,42 @@ class Run {
     const NamedShape& shape = *held.shape;
     const std::string where = shape.movable ? ", " + std::to_string(held.up + 1) : "";
     std::string name = std::string(shape.name) + where;
-    if (!shape.root || !says_chord(held)) return name;
-    const Placement root{shape.root->string, static_cast<std::int8_t>(shape.root->fret + held.up)};
-    const auto midi = banjo_.midi_at(root);
-    if (!midi) return name;
-    return name_of_pitch_class(spell(*midi, key)) + std::string(shape.quality) + " (" + name + ")";
+    if (rank(held) != chord) return name;
+    return name_of_pitch_class(spell(root_of(held), key)) + std::string(shape.quality) + " (" + name + ")";
   }
 
-  // Two notes beside the root are no chord yet.
-  bool says_chord(const Held& held) const {
-    const auto is_root = [&](const Stop& stop) { return stop.string == held.shape->root->string; };
-    return !held.shape->movable || stops_.size() > 2 || std::any_of(stops_.begin(), stops_.end(), is_root);
+  int root_of(const Held& held) const {
+    return banjo_.open_midi(held.shape->root->string) + held.shape->root->fret + held.up;
+  }
+
+  // A chord is known by its root and by the tone that tells major from minor and a seventh from both. Two
+  // notes beside the root are no chord yet; three of a movable shape are.
+  Rank rank(const Held& held) const {
+    const NamedShape& shape = *held.shape;
+    const Rank otherwise = shape.movable ? place : unknown;
+    if (!shape.root) return otherwise;
+    const bool is_known = (shape.movable && stops_.size() > 2) || sounds(root_of(held));
+    return is_known && sounds(root_of(held) + telling_tone(shape.quality)) ? chord : otherwise;
+  }
+
+  static int telling_tone(std::string_view quality) {
+    return quality == "7" ? 10 : quality == "5" ? 7 : quality == "m" ? 3 : 4;
+  }
+
+  // Whether a note of that pitch class is in it.
+  bool sounds(int pitch) const {
+    const auto is_it = [&](int string, int fret) {
+      return pitch_class(banjo_.open_midi(string) + fret - pitch) == 0;
+    };
+    return std::any_of(stops_.begin(), stops_.end(),
+                       [&](const Stop& stop) { return is_it(stop.string, stop.fret); }) ||
+           std::any_of(open_.begin(), open_.end(), [&](int string) { return is_it(string, 0); });
   }
 
   // "G", "F#": without the octave.
   static std::string name_of_pitch_class(const Pitch& pitch) {
-    std::string text = to_string(pitch);
-    while (!text.empty() && (text.back() == '-' || (text.back() >= '0' && text.back() <= '9')))
-      text.pop_back();
-    return text;
+    const std::string text = to_string(pitch);
+    return text.substr(0, text.find_first_of("-0123456789"));
   }
 
   const Banjo& banjo_;

@@ -32,8 +32,7 @@ double checked(double value, double low, double high, const char* what) {
 }  // namespace
 
 Model::Model(const Banjo& banjo, const HandsOptions& options, Style style)
-    : style_(style),
-      costs_(cost_table(style, options.closed)),
+    : costs_(cost_table(style, options.closed)),
       confinement_(confinement_by(options)),
       neck_(banjo,
             checked(options.scale_length_mm, 200.0, 2000.0, "a scale length lies between 200 and 2000 mm"),

@@ -23,11 +23,9 @@ class Model {
   const Confinement& confinement() const { return confinement_; }
   const FretHand& fret_hand() const { return fret_hand_; }
   const PickingHand& picking_hand() const { return picking_hand_; }
-  Style style() const { return style_; }
   Candidates candidates() const { return {neck_, picking_hand_, costs_, confinement_}; }
 
  private:
-  Style style_;
   CostTable costs_;
   Confinement confinement_;
   Neck neck_;

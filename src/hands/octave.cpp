@@ -57,8 +57,7 @@ std::int64_t cost_one_by_one(const Banjo& banjo, const PitchCounts& counts, int 
     for (int string = 1; string <= string_count; ++string) {
       const auto fret = fret_for(banjo, string, StringSound{midi + half_steps});
       if (!fret) continue;
-      const int high = *fret > 4 ? costs.above_fourth + (*fret - 4) * costs.up_the_neck : 0;
-      const int stopped = costs.place + high + std::clamp(*fret - 7, 0, 4) * costs.above_seventh +
+      const int stopped = costs.place + costs.high_up(*fret, false) + costs.high_by_itself(*fret) +
                           (string == fifth_string ? costs.fretted_drone : 0);
       const std::int64_t units = *fret == 0 ? 0 : stopped;
       if (cheapest < 0 || units < cheapest) cheapest = units;

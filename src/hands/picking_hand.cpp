@@ -11,16 +11,13 @@ constexpr int index = static_cast<int>(PickingFinger::index);
 constexpr int middle = static_cast<int>(PickingFinger::middle);
 constexpr int nail = static_cast<int>(PickingFinger::nail);
 
-constexpr std::uint8_t bit_of(int string) {
-  return static_cast<std::uint8_t>(1U << (string - 1));
-}
 constexpr std::size_t slot(int string) {
   return static_cast<std::size_t>(string - 1);
 }
 
 void strike(Picking& picking, int string, int picking_finger, int cost) {
   picking.picking_fingers[slot(string)] = static_cast<std::int8_t>(picking_finger);
-  picking.strings |= bit_of(string);
+  picking.strings |= string_bit(string);
   picking.used |= static_cast<std::uint8_t>(1U << picking_finger);
   picking.cost += cost;
 }
@@ -43,11 +40,11 @@ void note_drops(Picking& picking) {
   picking.dropped = 0;
   picking.beyond_nail = 0;
   for (int string = 1; string < string_count; ++string) {
-    if (picking.picking_fingers[slot(string)] == thumb) picking.dropped |= bit_of(string);
+    if (picking.picking_fingers[slot(string)] == thumb) picking.dropped |= string_bit(string);
   }
   for (int string = string_count; string >= 1; --string) {
     if (picking.picking_fingers[slot(string)] == nail) {
-      picking.beyond_nail = static_cast<std::uint8_t>(bit_of(string) - 1U);
+      picking.beyond_nail = static_cast<std::uint8_t>(string_bit(string) - 1U);
     }
   }
 }
@@ -119,7 +116,7 @@ void PickingHand::add_pinches(const Struck& struck, std::vector<Picking>& out) c
   const int strings = std::popcount(struck.strings);
   const auto extend = [&](const auto& self, int string, int first_picking_finger,
                           const Picking& so_far) -> void {
-    while (string > 0 && (struck.strings & bit_of(string)) == 0) --string;
+    while (string > 0 && (struck.strings & string_bit(string)) == 0) --string;
     if (string == 0) {
       out.push_back(so_far);
       int& cost = out.back().cost;
@@ -155,7 +152,7 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
     bool possible = true;
     bool fixed = false;
     for (int string = string_count; string >= 1; --string) {
-      if ((struck.strings & bit_of(string)) == 0) continue;
+      if ((struck.strings & string_bit(string)) == 0) continue;
       possible = possible && allows(struck, string, picking_finger);
       fixed = fixed || struck.fixed[slot(string)] != no_picking_finger;
       strike(picking, string, picking_finger, 0);
@@ -167,7 +164,7 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
   // Fixed picking fingers that differ: the strings are drawn one after the other with those.
   Picking picking;
   for (int string = string_count; string >= 1; --string) {
-    if ((struck.strings & bit_of(string)) == 0) continue;
+    if ((struck.strings & string_bit(string)) == 0) continue;
     const std::int8_t fixed = struck.fixed[slot(string)];
     strike(picking, string, fixed == no_picking_finger ? thumb : fixed, costs_.other_picking_finger);
   }
@@ -178,17 +175,18 @@ void PickingHand::add_brush(const Struck& struck, std::vector<Picking>& out) con
 void PickingHand::add_frailing(const Struck& struck, std::vector<Picking>& out) const {
   const int strings = std::popcount(struck.strings);
   for (int thumbed = 0; thumbed <= string_count; ++thumbed) {  // the string of the thumb; 0 for none
-    if (thumbed > 0 && ((struck.strings & bit_of(thumbed)) == 0 || !allows(struck, thumbed, thumb))) continue;
+    if (thumbed > 0 && ((struck.strings & string_bit(thumbed)) == 0 || !allows(struck, thumbed, thumb)))
+      continue;
     Picking picking;
     if (thumbed > 0) {
       strike(picking, thumbed, thumb, picking_finger_cost(thumb, thumbed, struck.off_beat));
       if (strings > 1) picking.cost += costs_.thumb_with_nail;
     }
-    const unsigned rest = struck.strings & ~(thumbed > 0 ? bit_of(thumbed) : 0U);
+    const unsigned rest = struck.strings & ~(thumbed > 0 ? string_bit(thumbed) : 0U);
     bool possible = true;
     int nail_cost = 0;
     for (int string = string_count; string >= 1; --string) {
-      if ((rest & bit_of(string)) == 0) continue;
+      if ((rest & string_bit(string)) == 0) continue;
       possible = possible && allows(struck, string, nail) && (thumbed == 0 || string < thumbed);
       const int cost = picking_finger_cost(nail, string, struck.off_beat);
       nail_cost = cost > nail_cost ? cost : nail_cost;

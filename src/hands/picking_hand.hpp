@@ -13,7 +13,6 @@
 
 namespace fifthpeg::hands {
 
-inline constexpr std::size_t picking_finger_count = 6;  // PickingFinger
 inline constexpr std::int8_t no_picking_finger = -1;
 
 // One way to strike the picked strings of a stroke. With no string picked, the hand has time to spare.

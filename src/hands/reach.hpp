@@ -25,9 +25,6 @@ inline constexpr double whole_hand_hard_mm = 150.0;
 // The thumb over the neck, from the nearest place of the other fingers. From memory.
 inline constexpr double thumb_hard_mm = 75.0;
 
-// The limits for fingers 1 to 4, lower finger first; equal fingers stretch nowhere.
-Stretch stretch_between(int lower_finger, int higher_finger, double reach);
-
 // Where the frets of one banjo lie, and what the hand can span on it.
 class Neck {
  public:
@@ -35,6 +32,7 @@ class Neck {
 
   // Between two frets as written, counted from the capo; from fret 1 up.
   double span_mm(int low_fret, int high_fret) const;
+  // For fingers 1 to 4, lower finger first; equal fingers stretch nowhere.
   Stretch limits(int lower_finger, int higher_finger) const {
     return limits_[static_cast<std::size_t>(lower_finger)][static_cast<std::size_t>(higher_finger)];
   }

@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "fifthpeg/banjo.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::hands {
@@ -32,19 +33,21 @@ struct ShapeFinger {
   std::size_t finger;
   int string;
   int fret;
+  friend bool operator==(const ShapeFinger&, const ShapeFinger&) = default;
 };
 
 // A shape as players know it, with its usual fingers.
 struct NamedShape {
+  Tuning tuning;  // that it is known from
   std::string_view name;
   bool movable = false;  // along the neck; then its index finger is at fret 1 here
   std::vector<ShapeFinger> fingers;
   std::optional<Placement> root;  // of the chord; nothing where it is no whole chord
-  std::string_view quality;       // of the chord, as a chord symbol has it: "", "m", "7"
+  std::string_view quality;       // of the chord, as a chord symbol has it: "", "m", "7", "5"
 };
 const std::vector<NamedShape>& named_shapes();
-// Whether it gives its chord on that tuning.
-bool lies_as_in_open_g(const NamedShape& shape, const Tuning& tuning);
+// Whether its strings lie as far apart there as on its own tuning: of a chord all long ones.
+bool lies_on(const Tuning& tuning, const NamedShape& shape);
 
 // Which fingers belong to one named shape, on one tuning. A shape moves along the neck unless it needs open
 // strings; any two of its fingers are a part of it.

@@ -1,5 +1,6 @@
 #include "hands/source_fingering.hpp"
 
+#include <algorithm>
 #include <cstdint>
 #include <string>
 
@@ -19,6 +20,39 @@ SourceFingering source_fingering(const Score& score) {
   return source;
 }
 
+namespace {
+
+bool is_reached_by(const Stroke& stroke, Technique technique) {
+  return std::any_of(stroke.notes.begin(), stroke.notes.end(),
+                     [technique](const Note& note) { return note.into == technique; });
+}
+
+// A slide, a hammer-on or a pull-off that begins and leads to no note.
+void report_loose_ends(const Score& score, Report& report) {
+  const Stroke* before = nullptr;
+  Place where;
+  const auto close = [&](const Stroke* next) {
+    if (before == nullptr) return;
+    for (const Note& note : before->notes) {
+      if (note.out_of == Technique::none || (next != nullptr && is_reached_by(*next, note.out_of))) continue;
+      report.add(
+          EntryKind::decision, "technique-without-end",
+          "a slide, hammer-on or pull-off leads to no note: its sign is kept, and the next note is picked",
+          where);
+    }
+  };
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      close(&stroke);
+      before = &stroke;
+      where = {{}, measure.number, beat_at(measure, stroke.onset)};
+    }
+  }
+  close(nullptr);
+}
+
+}  // namespace
+
 void report_fingering(const Score& score, const SourceFingering& source, const HandsOptions& options,
                       Report& report) {
   if (options.style != Style::roll && options.refinger == Refinger::missing &&
@@ -27,6 +61,7 @@ void report_fingering(const Score& score, const SourceFingering& source, const H
                "the strings and fingers of the file are kept, and the style asked for is that of the "
                "rest");
   }
+  report_loose_ends(score, report);
   if (source.placements) return;
   constexpr int octave_fret = 12;
   std::uint64_t notes = 0;

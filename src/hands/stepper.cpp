@@ -1,6 +1,7 @@
 #include "hands/stepper.hpp"
 
 #include <algorithm>
+#include <climits>
 #include <cstring>
 
 namespace fifthpeg::hands {
@@ -80,15 +81,15 @@ std::uint32_t Stepper::before(const Frontier& from, std::size_t r, std::size_t q
 
 std::size_t Stepper::row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group) {
   if (4 * (to.rows.size() + 1) > table_.size()) {
-    table_.assign(2 * table_.size() + 256, 0);
+    table_.assign(std::max<std::size_t>(256, 2 * table_.size()), 0);
     for (std::size_t r = 0; r < to.rows.size(); ++r) {
-      std::size_t slot = hash_of(to.rows[r].hand, to.rows[r].first_picking) % table_.size();
-      while (table_[slot] != 0) slot = (slot + 1) % table_.size();
+      std::size_t slot = hash_of(to.rows[r].hand, to.rows[r].first_picking) & (table_.size() - 1);
+      while (table_[slot] != 0) slot = (slot + 1) & (table_.size() - 1);
       table_[slot] = static_cast<std::uint32_t>(r + 1);
     }
   }
-  std::size_t slot = hash_of(hand, group.first_picking) % table_.size();
-  for (; table_[slot] != 0; slot = (slot + 1) % table_.size()) {
+  std::size_t slot = hash_of(hand, group.first_picking) & (table_.size() - 1);
+  for (; table_[slot] != 0; slot = (slot + 1) & (table_.size() - 1)) {
     const Frontier::Row& row = to.rows[table_[slot] - 1];
     if (row.first_picking == group.first_picking && row.hand == hand) return table_[slot] - 1;
   }
@@ -128,17 +129,44 @@ void Stepper::drop_dear(Frontier& to, std::vector<Backpointer>& links) {
 // cheapest of all, or almost the cheapest with the hand there.
 bool Stepper::is_worth(std::size_t picking, std::size_t position, int value) const {
   if (value > bound_left_) return false;
-  if (bound_ != no_bound) return true;
-  const bool leads = value <= of_position_[picking * positions + position] + position_margin;
-  const auto near = [&](int best) {
-    return value <= best + margin_ || (leads && value <= best + far_margin);
-  };
-  return near(bests_[picking]) && near(best_ + gap_);
+  const int best = std::min(bests_[picking], best_ + gap_);
+  return value <= best + margin_ || (value <= best + far_margin &&
+                                     value <= of_position_[picking * positions + position] + position_margin);
+}
+
+// How much a grip may cost after a row at most, if one of its pickings is to be worth following: near the
+// cheapest, and wherever the hand leads. What is cheapest is only known in the end, so that this may be more
+// than it turns out to be.
+Stepper::Worth Stepper::most_worth(std::size_t row, const StrokeOptions::Group& group,
+                                   std::size_t count) const {
+  Worth most{-1, -1};
+  for (std::size_t q = group.first_picking; q < std::size_t{group.first_picking} + group.pickings; ++q) {
+    const int best = std::min(bests_[q], best_ + gap_);
+    const int settled = settled_[row * count + q];
+    most.near = std::max(most.near, std::min(bound_left_, best + margin_) - settled);
+    most.far = std::max(most.far, std::min(bound_left_, best + std::max(margin_, far_margin)) - settled);
+  }
+  return most;
+}
+
+// The grips that a hand in that position can go on to.
+const std::vector<std::uint16_t>& Stepper::grips_from(std::size_t position, const StrokeOptions& next) {
+  std::vector<std::uint16_t>& grips = grips_from_[position];
+  if (!grips_known_[position]) {
+    grips_known_[position] = true;
+    grips.clear();
+    for (std::size_t g = 0; g < next.grips.size(); ++g) {
+      if (FretHand::goes_from(static_cast<int>(position), next.grips[g]))
+        grips.push_back(static_cast<std::uint16_t>(g));
+    }
+  }
+  return grips;
 }
 
 Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeOptions>& next, Wait wait,
                        std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming) {
-  margin_ = coming.margin;
+  const FretHand& fret_hand = model_.fret_hand();
+  margin_ = bound_ == no_bound ? coming.margin : Frontier::unreached;
   gap_ = model_.picking_hand().most_repeat_cost(coming.wait);
   bound_left_ = static_cast<int>(std::min<Cost>(bound_ - from.base, Frontier::unreached - 1));
   settle(from, *next, wait);
@@ -147,19 +175,34 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
   to.base = from.base;
   links.clear();
   std::fill(table_.begin(), table_.end(), 0);
+  grips_known_.fill(false);
   const std::size_t count = next->pickings.size();
   best_ = Frontier::unreached;
   bests_.assign(count, Frontier::unreached);
   of_position_.assign(count * positions, Frontier::unreached);
+  constexpr Worth not_known{INT_MAX, INT_MAX};
+  own_costs_.clear();
+  for (std::size_t g = 0; g < next->grips.size(); ++g)
+    own_costs_.push_back(next->grips[g].total + (more.empty() ? 0 : more[g]));
+  const int least_own = own_costs_.empty() ? 0 : *std::min_element(own_costs_.begin(), own_costs_.end());
   for (const std::uint32_t r : order_) {
+    if (cheapest_[r] + least_own > std::min(bound_left_, best_ + gap_ + std::max(margin_, far_margin))) break;
     const HandState& hand = from.rows[r].hand;
-    int repeats = 0;
-    for (std::size_t g = 0; g < next->grips.size(); ++g) {
+    most_worth_.assign(count, not_known);
+    std::uint16_t places = UINT16_MAX;
+    int repeats = 0;  // at these places
+    for (const std::uint16_t g : grips_from(hand.position, *next)) {
       const Grip& grip = next->grips[g];
       const StrokeOptions::Group& group = next->groups[g];
-      if (!grip.same_places) repeats = model_.fret_hand().repeat_cost(hand, grip, wait);
-      int cost = grip.total + repeats + (more.empty() ? 0 : more[g]);
-      if (cost >= Frontier::unreached) continue;
+      int cost = own_costs_[g];
+      Worth& most = most_worth_[group.first_picking];
+      if (most.far == not_known.far) most = most_worth(r, group, count);
+      if (cost > most.far) continue;
+      if (places != grip.places) {
+        places = grip.places;
+        repeats = fret_hand.repeat_cost(hand, grip, wait);
+      }
+      cost += repeats;
       const int* const settled = &settled_[r * count + group.first_picking];
       const auto any_is_worth = [&](int so_far, std::size_t position) {
         for (std::size_t k = 0; k < group.pickings; ++k) {
@@ -170,11 +213,10 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
       const std::size_t position = grip.slides          ? unknown_position
                                    : grip.position != 0 ? grip.position
                                                         : hand.position;
-      if (!any_is_worth(cost, position)) continue;
-      const int least = model_.fret_hand().least(hand, grip, wait);
-      if (least >= HandMove::impossible || !any_is_worth(cost + least, position)) continue;
+      const int least = cost + fret_hand.least(hand, grip, wait);
+      if (least > most.far || (least > most.near && !any_is_worth(least, position))) continue;
       HandState after;
-      cost += model_.fret_hand().move(hand, grip, wait, 0, after).total();
+      cost += fret_hand.move(hand, grip, wait, 0, after).total();
       if (cost >= HandMove::impossible || !any_is_worth(cost, after.position)) continue;
       const std::size_t first = to.rows[row_of(to, after, group)].first_value;
       links.resize(to.values.size());
@@ -187,8 +229,7 @@ Frontier Stepper::step(const Frontier& from, const std::shared_ptr<const StrokeO
         bests_[q] = std::min(bests_[q], value);
         int& there = of_position_[q * positions + after.position];
         there = std::min(there, value);
-        links[first + k] = {before(from, r, q),
-                            {static_cast<std::uint16_t>(g), static_cast<std::uint16_t>(q)}};
+        links[first + k] = {before(from, r, q), {g, static_cast<std::uint16_t>(q)}};
       }
     }
   }

@@ -1,6 +1,7 @@
 // One stroke of the search: from all states that the stroke before may leave behind to all that may follow.
 #pragma once
 
+#include <array>
 #include <cstddef>
 #include <cstdint>
 #include <memory>
@@ -79,6 +80,12 @@ class Stepper {
   Stepper(const Model& model, bool in_time, Cost bound) : model_(model), in_time_(in_time), bound_(bound) {}
 
   bool is_worth(std::size_t picking, std::size_t position, int value) const;
+  struct Worth {
+    int near;
+    int far;
+  };
+  Worth most_worth(std::size_t row, const StrokeOptions::Group& group, std::size_t count) const;
+  const std::vector<std::uint16_t>& grips_from(std::size_t position, const StrokeOptions& next);
   void settle(const Frontier& from, const StrokeOptions& next, Wait wait);
   std::uint32_t before(const Frontier& from, std::size_t row, std::size_t picking) const;
   std::size_t row_of(Frontier& to, const HandState& hand, const StrokeOptions::Group& group);
@@ -98,7 +105,11 @@ class Stepper {
   std::vector<int> settled_;          // by row before and next picking: the smallest cost so far
   std::vector<std::uint32_t> order_;  // rows before, the cheapest first
   std::vector<int> cheapest_;         // of each row before
-  std::vector<std::uint32_t> table_;  // hash table of the new rows: 1 + index
+  std::vector<int> own_costs_;        // of each grip, whatever was before
+  std::vector<Worth> most_worth_;     // by the first picking of a group
+  std::array<std::vector<std::uint16_t>, positions> grips_from_;
+  std::array<bool, positions> grips_known_{};
+  std::vector<std::uint32_t> table_;  // hash table of the new rows, a power of two: 1 + index
 };
 
 }  // namespace fifthpeg::hands

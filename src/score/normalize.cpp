@@ -71,6 +71,7 @@ bool is_plain_rest(const Stroke& stroke) {
 
 void join(Stroke& a, const Stroke& b) {
   a.duration += b.duration;
+  a.unparted = false;
   take_over_group_end(a, b);
   for (std::size_t i = 0; i < a.notes.size(); ++i) {
     a.notes[i].tied_to_next = b.notes[i].tied_to_next;

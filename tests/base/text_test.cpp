@@ -32,6 +32,7 @@ TEST(Text, FitsInOneLineOfAPage) {
                      "a\xe3\x83"),
             "???a??");
   EXPECT_EQ(one_line("\xe2\x80\xa8\xc2\x85|"), "  |");  // U+2028, U+0085
+  EXPECT_EQ(one_line("\xe2\x80\xae\xd8\x9c|"), "  |");  // U+202E, U+061C
 }
 
 TEST(Text, IsSafeOnATerminal) {
@@ -39,6 +40,7 @@ TEST(Text, IsSafeOnATerminal) {
   EXPECT_EQ(printable("\xe2\x80\xae\xe2\x81\xa6\xe2\x80\x8e"), "???");  // U+202E, U+2066, U+200E
   EXPECT_EQ(printable("K\xc3\xa4se \xf0\x9f\xaa\x95"), "K\xc3\xa4se \xf0\x9f\xaa\x95");
   EXPECT_EQ(printable("\xff"), "?");
+  EXPECT_EQ(printable_lines("a\x1b[2J\r\nb\xe2\x80\xa9\n"), "a?[2J?\nb?\n");
 }
 
 // Every character there is goes out and comes back; what is between and above them does not.

@@ -106,12 +106,12 @@ void start_of_fifthpeg(benchmark::State& state) {
   measure(state, {given("FIFTHPEG"), "--version"});
 }
 
+// The disk is waited for, here as where an older file is replaced.
 void convert_a_lick(benchmark::State& state) {
   const std::string output = pieces() + "/out/lick.musicxml";
   measure(state, {given("FIFTHPEG"), "convert", pieces() + "/lick.mid", "-o", output}, output);
 }
 
-// The older file is replaced: the disk is waited for.
 void convert_a_lick_again(benchmark::State& state) {
   measure(state, {given("FIFTHPEG"), "convert", "--force", pieces() + "/lick.mid", "-o",
                   pieces() + "/out/lick-again.musicxml"});

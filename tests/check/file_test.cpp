@@ -73,6 +73,17 @@ TEST(CheckFile, AFileAsksForSilence) {
   EXPECT_EQ(checked.findings[0].rule, "tab-fret-contradicts-pitch");
 }
 
+TEST(CheckFile, OnlyRulesAreSilencedAndEachOnce) {
+  const std::string asking = changed(
+      faulty(),
+      {{"<work>",
+        "<?fifthpeg-check silence=\"teaching no-such-rule\"?>\n<?fifthpeg-check silence=\"teaching\"?>"
+        "<work>"}});
+  EXPECT_EQ(check_file(asking).silenced, std::vector<std::string>{"teaching"});
+  const std::string open = changed(faulty(), {{"<work>", "<?fifthpeg-check silence=\"teaching\" <work>"}});
+  EXPECT_TRUE(check_file(open).silenced.empty());
+}
+
 TEST(CheckFile, AMidiFileAsksForSilence) {
   const std::string words = "fifthpeg-check silence: midi-tempo";
   const std::string tempo = bytes({0, 0xFF, 0x51, 3, 0, 0, 0});

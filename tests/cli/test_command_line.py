@@ -25,17 +25,17 @@ def test_help_names_commands_and_statuses(fifthpeg):
 
 
 OPTIONS = {
-    "convert": """--output --directory --to --force --strict --json --jobs --quiet --part --all-parts --grid --pickup
-        --keep-swing --max-bytes --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
+    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats
+        --keep-swing --max-bytes --repeats --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
         --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
         --scale-length --reach""",
-    "show": """--width --fingers --shapes --explain --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --chords --key --source-key --tuning
+    "show": """--width --fingers --shapes --explain --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --key --source-key --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
-    "describe": """--json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes --tuning --capo
+    "describe": """--json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --tuning --capo
         --fifth-capo --keep-pitches --frets""",
-    "advise": """--other-keys --most --json --quiet --part --all-parts --grid --pickup --keep-swing --max-bytes
+    "advise": """--other-keys --most --json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes
         --key --source-key --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
@@ -100,6 +100,8 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--pickup", "1/0"], "--pickup"),
     (["convert", "reel.mid", "-o", "x.mid", "--pickup", "one"], "1/8"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "-1/8"], "--grid"),
+    (["convert", "reel.mid", "-o", "x.mid", "--meter", "6/7"], "such as 4/4, 3/4 or 6/8"),
+    (["convert", "reel.mid", "-o", "x.mid", "--meter", "0/4"], "--meter"),
     (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "lots"], "256M"),
     (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "0"], "--max-bytes"),
     (["convert", "reel.mid", "-o", "x.mid", "--max-bytes", "99999999999G"], "--max-bytes"),
@@ -121,18 +123,26 @@ WRONG = [
     (["show", "reel.mid", "lick.musicxml"], "one input"),
     (["show", "reel.mid", "--width", "wide"], "--width"),
     (["show", "reel.mid", "--part", "Bassoon"], "Bassoon"),
-    (["describe", "reel.mid", "lick.musicxml"], "one input"),
+    (["convert", "reel.mid", "-o", "x.mid", "--force", "--skip-existing"], "--force and --skip-existing"),
+    (["describe", "reel.mid", "--json", "--part"], "--part"),
+    (["advise", "--json"], "no input"),
+    (["check", "reel.mid", "--json", "--only", "nonsense"], "nonsense"),
+    (["describe", "-", "-"], "standard input (-) can be read only once"),
     (["describe", "reel.mid", "--part", "Bassoon"], "Bassoon"),
     (["describe", "reel.mid", "--transpose", "2"], "--transpose"),
 ]
 
 
 @pytest.mark.parametrize("arguments, named", WRONG, ids=lambda value: " ".join(value) if isinstance(value, list) else "")
-def test_wrong_usage(fifthpeg, tmp_path, reel, lick, arguments, named):
+def test_wrong_usage(fifthpeg, tmp_path, reel, lick, arguments, named, valid):
     before = names(tmp_path)
     result = fifthpeg(*arguments)
     assert result.status == 2
-    assert result.out == b""
+    if "--json" in arguments:  # whoever reads JSON gets some
+        answer = valid(result.out, "failure")
+        assert answer["status"] == 2 and named in answer["error"]["what"]
+    else:
+        assert result.out == b""
     # One line, of ours, that names what is wrong.
     assert len(result.err.splitlines()) == 1 == len(result.errors), result.err
     assert named in result.err
@@ -202,3 +212,14 @@ def test_beats_are_numbers_too(fifthpeg):
     described = json.loads(fifthpeg("describe", ROOT / "fixtures" / "lick-slide.musicxml", "--json").out)
     tempo, = described["music"]["tempos"]
     assert tempo["beat"] == "4" and tempo["beat_number"] == 4
+
+
+@pytest.mark.parametrize("line,meant", [
+    (["show", "x.mid", "--tunning", "open-g"], "unknown option '--tunning'; perhaps --tuning was meant"),
+    (["convert", "x.mid", "--ouptut=y.mid"], "unknown option '--ouptut=y.mid'; perhaps --output was meant"),
+    (["shwo", "x.mid"], "unknown command 'shwo'; perhaps show was meant"),
+    (["show", "x.mid", "--zither"], "unknown option '--zither'; see"),
+    (["zither", "x.mid"], "unknown command 'zither'; choose convert, show")])
+def test_what_was_meant(fifthpeg, line, meant):
+    result = fifthpeg(*line)
+    assert result.status == 2 and meant in result.err

@@ -171,6 +171,51 @@ def test_grid(fifthpeg, tmp_path):
     assert all(int(note.findtext("duration")) * 4 % divisions == 0 for note in root.iter("note"))
 
 
+def test_repeats_that_are_written_out(fifthpeg, tmp_path):
+    """Folded only if that is asked for, and told."""
+    part = [60, 62, 64, 65, 67, 69, 71, 72] * 2
+    tune = part[::-1] + part  # eight measures of quarters, all of them different from their neighbors
+    (tmp_path / "in.mid").write_bytes(midi(voice("Fiddle", material.line(tune * 2))))
+    plain = fifthpeg("show", "in.mid", "--transpose", "0")
+    assert ":|" not in plain.out.decode() and "repeat" not in plain.err
+    folded = fifthpeg("show", "in.mid", "--transpose", "0", "--repeats", "fold")
+    assert folded.out.decode().count(":|") == 2  # on two lines of the five
+    assert "8 measures that repeat others are written with a repeat sign" in folded.err
+    converted(fifthpeg, "in.mid", "-o", "out.musicxml", "--repeats", "fold")
+    root = musicxml(tmp_path / "out.musicxml")
+    assert len(root.findall("part/measure")) == 8
+    assert [repeat.get("direction") for repeat in root.iter("repeat")] == ["backward"]
+    converted(fifthpeg, "in.mid", "-o", "out.mid", "--repeats", "fold")
+    assert len(midi_notes((tmp_path / "out.mid").read_bytes())[0]) == 64
+
+
+def test_a_grid_without_room_for_the_notes(fifthpeg, tmp_path):
+    """What it puts together is no chord: the grid is what is said to be wrong."""
+    triplets = [(at / 3, 1 / 3, 50 + at % 2) for at in range(48)]  # one string has them
+    (tmp_path / "jig.mid").write_bytes(midi(voice("Banjo", triplets)))
+    done = fifthpeg("show", "jig.mid", "--grid", "1/8")
+    assert done.status == 1
+    assert done.errors[-1].endswith("a grid of 1/8 is too coarse: 16 of 48 strokes fall on the one before them; "
+                                    "one of 1/12 keeps them apart")
+    assert "hand" not in done.errors[-1]
+    assert fifthpeg("show", "jig.mid", "--grid", "1/12").status == 0
+
+
+def test_a_take_without_a_click(fifthpeg, tmp_path):
+    """Its beats are found; what is said of it names the options that know better."""
+    jig = [(0.31 + at * 0.3625 + 0.02 * (at * 7 % 5 - 2) + at * at * 0.0003, 0.3, 62 + (2, 5, 4, 7, 4, 2)[at % 6])
+           for at in range(96)]
+    (tmp_path / "take.mid").write_bytes(midi(voice("Banjo", jig)))
+    done = fifthpeg("show", "take.mid")
+    assert done.status == 0
+    assert "the playing keeps no beat of the file; found in it were " in done.err
+    assert "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's" in done.err
+    done = fifthpeg("show", "take.mid", "--meter", "6/8", "--pickup", "0")
+    assert "Meter: 6/8   Tempo: dotted quarter = 1" in done.out.decode()
+    assert "found in it were 6/8, dotted quarter = 1" in done.err and "no pickup and a grid of 1/8" in done.err
+    assert "keeps no beat" not in fifthpeg("describe", "take.mid", "--keep-beats").err
+
+
 def swung():
     pairs = [(beat, 2 / 3, 67) for beat in range(16)] + [(beat + 2 / 3, 1 / 3, 71) for beat in range(16)]
     return midi(voice("Banjo", pairs))

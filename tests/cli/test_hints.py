@@ -3,6 +3,7 @@
 import re
 
 from conftest import ROOT
+from material import midi, voice, xml_note, xml_score
 
 FIXTURES = ROOT / "fixtures"
 LICK = FIXTURES / "lick-slide.musicxml"
@@ -134,3 +135,45 @@ def test_no_library_source_names_an_option(fifthpeg):
     assert len(sources) > 100
     assert [f"{path.relative_to(ROOT)}: {line.strip()}" for path in sources
             for line in path.read_text().splitlines() if named.search(line)] == []
+
+
+def piano(staves):
+    """The notes of each staff, one voice a staff, as one part."""
+    backup = "<backup><duration>4</duration></backup>"
+    return xml_score(backup.join("".join(xml_note(step, octave).replace("<voice>1", f"<voice>{staff}").replace(
+        "<notations>", f"<staff>{staff}</staff><notations>") for step, octave in notes)
+        for staff, notes in enumerate(staves, 1)), name="Piano")
+
+
+def test_a_hand_of_a_piano(fifthpeg, tmp_path):
+    """Both hands together are too much for one banjo; each alone is not, and there is no other part."""
+    right = [("B", 4), ("D", 5), ("E", 5), ("D", 5)]
+    left = [("D", 3), ("E", 3), ("F", 3), ("E", 3)]
+    path = tmp_path / "piano.musicxml"
+    path.write_bytes(piano([right, left]))
+    assert "staff 1, 2; voice 1, 2" in fifthpeg("describe", path).out.decode()
+    assert fifthpeg("show", path, "--staff", "1").status == 0
+    assert fifthpeg("show", path, "--voice", "2").status == 0
+    # On one string only, two of them at once.
+    path.write_bytes(piano([[("D", 3)] * 4, [("E", 3)] * 4]))
+    result = fifthpeg("show", path, "--transpose", "0")
+    assert result.status == 1
+    assert "no hand can hold" in result.errors[-1] and "--staff or --voice reads one of them" in result.errors[-1]
+    assert "--part" not in result.errors[-1]
+    assert fifthpeg("show", path, "--transpose", "0", "--staff", "2").status == 0
+    result = fifthpeg("show", path, "--staff", "3")
+    assert result.status == 2 and "no notes on staff 3 of the part, which has them on staff 1 and 2" in result.err
+
+
+def test_no_other_part_where_there_is_only_one(fifthpeg, tmp_path):
+    """More notes than the neck has, of one part or of one of two."""
+    wide = "".join(xml_note("C", octave) for octave in (1, 3, 5, 8))
+    path = tmp_path / "wide.musicxml"
+    path.write_bytes(xml_score(wide))
+    result = fifthpeg("show", path)
+    assert result.status == 1 and "--tuning" in result.errors[-1] and "--part" not in result.errors[-1]
+    two = midi(voice("Wide", [(at, 1, pitch) for at, pitch in enumerate((24, 48, 72, 108))], channel=1),
+               voice("Bass", [(0, 4, 40)], channel=2))
+    (tmp_path / "two.mid").write_bytes(two)
+    result = fifthpeg("show", "two.mid", "--part", "Wide")
+    assert result.status == 1 and "--part" in result.errors[-1]

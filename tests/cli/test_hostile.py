@@ -280,6 +280,42 @@ def test_nothing_is_fetched(tmp_path, packed, output):
         assert listener.calls == 1
 
 
+# ---- what a file asks check to be silent about --------------------------------------------------------
+
+
+@pytest.mark.parametrize("end", ["", "?>"], ids=["never closed", "closed"])
+def test_many_words_for_silence(tmp_path, end):
+    """A megabyte of them: every name counts once, and only if it is a rule's; at most 256 MiB and 2 s."""
+    many = "".join(f'<?fifthpeg-check silence="tab x{number} time-{number} ' + end for number in range(40_000))
+    (tmp_path / "silent.musicxml").write_bytes(material.lick().replace(b"<work>", many.encode() + b"<work>"))
+    result = run(tmp_path, "check", "silent.musicxml", seconds=2)
+    assert result.status == (0 if end else 3), result.out[:2000]
+    assert len(result.out) < 2000
+    assert (b"rules turned off by the file: tab\n" in result.out) == bool(end)
+
+
+def test_many_attributes_in_one_tag(tmp_path):
+    """Two megabytes of them in a score, in an entity, and in an archive's list of files."""
+    many = b" ".join(b'a%d="b"' % number for number in range(200_000))
+    score = material.lick()
+    (tmp_path / "tag.musicxml").write_bytes(score.replace(b"<note>", b"<note " + many + b">", 1))
+    entity = b"<!DOCTYPE score-partwise [<!ENTITY e '<a " + many + b"/>'>]><score-partwise"
+    (tmp_path / "entity.musicxml").write_bytes(
+        score.replace(b"<score-partwise", entity, 1).replace(b"Handout 3", b"&e;"))
+    # Quotes in a document type hide nothing that comes behind it.
+    hidden = b"<!DOCTYPE score-partwise [<!ENTITY e '> <!-- '>]><score-partwise"
+    (tmp_path / "hidden.musicxml").write_bytes(
+        score.replace(b"<score-partwise", hidden, 1).replace(b"<note>", b"<note " + many + b"><!-- -->", 1))
+    container = CONTAINER.replace(b"<rootfile ", b"<rootfile " + many + b" ")
+    (tmp_path / "list.mxl").write_bytes(archive({"META-INF/container.xml": container, "score.musicxml": score}))
+    for name in names(tmp_path):
+        result = run(tmp_path, "check", name, "--json", seconds=2)
+        assert result.status in (1, 3), (name, result.out[:2000])
+        rules = {finding["rule"] for finding in json.loads(result.out)["files"][0]["findings"]}
+        assert rules & {"grammar-too-much", "mxl-container"}, (name, rules)
+    refused(tmp_path, "list.mxl", convert(tmp_path, "list.mxl", seconds=2), "attributes", before=names(tmp_path))
+
+
 # ---- archives --------------------------------------------------------------------------------------
 
 CONTAINER = (
@@ -442,12 +478,36 @@ def silence(times, division):
     return material.chunk(b"MThd", struct.pack(">HHH", 0, 1, division)) + material.chunk(b"MTrk", events)
 
 
-def test_silence_of_2_to_the_28_ticks(tmp_path):
-    """139,810 measures of rest, at most 384 MiB and 10 s."""
-    (tmp_path / "silence.mid").write_bytes(silence(1, material.TICKS))
-    result = run(tmp_path, "convert", "silence.mid", "-o", "out.musicxml", memory=384 * MiB, seconds=10)
+def held(measures):
+    """A chord of three notes over so many measures, in some forty bytes."""
+    keys = (55, 59, 62)
+    events = b"".join(b"\x00\x90%c\x50" % key for key in keys) + material.quantity(4 * material.TICKS * measures)
+    events += b"\x00".join(b"\x80%c\x00" % key for key in keys) + b"\x00\xff\x2f\x00"
+    return (material.chunk(b"MThd", struct.pack(">HHH", 0, 1, material.TICKS)) + material.chunk(b"MTrk", events))
+
+
+COMMANDS = [["convert", "-o", "out.musicxml"], ["advise"], ["check"], ["show"], ["describe"]]
+
+
+@pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command[0])
+def test_a_chord_that_is_held_over_2000_measures(tmp_path, command):
+    """Read, within 5 s whatever is done with it."""
+    (tmp_path / "held.mid").write_bytes(held(2000))
+    result = run(tmp_path, command[0], "held.mid", *command[1:])
     assert result.status == 0, result.err
-    assert measures_written(tmp_path) in (139_810, 139_811)
+    if command[0] == "convert":
+        assert measures_written(tmp_path) == 2000
+
+
+@pytest.mark.parametrize("make", [lambda: held(2002), lambda: held(139_000), lambda: silence(1, material.TICKS)],
+                         ids=["a little more", "much more", "silence of 2 to the 28 ticks"])
+@pytest.mark.parametrize("command", [command for command in COMMANDS if command[0] != "check"],
+                         ids=lambda command: command[0])
+def test_more_measures_without_a_note_of_their_own(tmp_path, make, command):
+    """Forty bytes cost no more than one second."""
+    (tmp_path / "held.mid").write_bytes(make())
+    result = run(tmp_path, command[0], "held.mid", *command[1:], seconds=1)
+    refused(tmp_path, "held.mid", result, "at most 2000 are read; shorten the silence or the note that is held")
 
 
 @pytest.mark.parametrize("times, division", [(100, material.TICKS), (1, 1)], ids=["many times over", "in quarters"])

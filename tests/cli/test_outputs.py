@@ -65,6 +65,67 @@ def test_an_input_is_never_written_over(fifthpeg, tmp_path, reel, force):
     assert names(tmp_path) == before
 
 
+# Each command that writes to standard output, or to a file named.
+WRITERS = {
+    "convert -o -": ["convert", "-o", "-", "--to", "txt"],
+    "convert --json": ["convert", "-o", "out.txt", "--json"],
+    "show": ["show"],
+    "describe": ["describe"],
+    "describe --json": ["describe", "--json"],
+    "advise": ["advise"],
+    "check": ["check"],
+    "check --sarif": ["check", "--sarif"],
+    "check --fix -": ["check", "--fix", "-"],
+}
+
+
+@pytest.mark.parametrize("writer", WRITERS)
+@pytest.mark.parametrize("name", ["reel.mid", "link.mid", "hard.mid", "-"])
+def test_no_command_writes_over_its_input(fifthpeg, tmp_path, reel, writer, name):
+    """Standard output appended to the input, by whatever name that is read."""
+    (tmp_path / "link.mid").symlink_to("reel.mid")
+    (tmp_path / "hard.mid").hardlink_to(reel)
+    command, *options = WRITERS[writer]
+    with reel.open("ab") as stdout, reel.open("rb") as stdin:
+        result = fifthpeg(command, name, *options, stdout=stdout, stdin=stdin)
+    assert result.status == 2, result.err
+    assert reel.read_bytes() == material.reel()
+    assert len(result.err.splitlines()) == 1 and "is the input" in result.err
+    assert "out.txt" not in names(tmp_path)
+
+
+@pytest.mark.parametrize("command", [["show"], ["check"], ["describe", "--json"], ["convert", "-o", "out.txt"]], ids=" ".join)
+def test_no_message_is_written_into_an_input(fifthpeg, tmp_path, reel, command):
+    with reel.open("ab") as stderr:
+        assert fifthpeg(command[0], "reel.mid", *command[1:], stderr=stderr).status == 2
+    assert reel.read_bytes() == material.reel() and names(tmp_path) == ["reel.mid"]
+
+
+@pytest.mark.parametrize("force", [[], ["--force"]])
+def test_a_fix_never_takes_the_place_of_its_input(fifthpeg, tmp_path, lick, force):
+    before = lick.read_bytes()
+    (tmp_path / "link.musicxml").symlink_to("lick.musicxml")
+    (tmp_path / "hard.musicxml").hardlink_to(lick)
+    for out in ("lick.musicxml", "link.musicxml", "hard.musicxml", "./lick.musicxml"):
+        result = fifthpeg("check", "lick.musicxml", "--fix", out, *force)
+        assert result.status == 2 and f"'{out}' is the input" in result.err, result.err
+    with lick.open("rb") as stdin:
+        assert fifthpeg("check", "-", "--fix", "lick.musicxml", *force, stdin=stdin).status == 2
+    with lick.open("ab") as stdout:
+        result = fifthpeg("check", "lick.musicxml", "--fix", "/dev/stdout", *force, stdout=stdout)
+    assert result.status == 2
+    assert lick.read_bytes() == before and lick.stat().st_nlink == 2
+
+
+def test_a_file_of_positions_is_an_input_too(fifthpeg, tmp_path, reel):
+    (tmp_path / "points.mid").write_text("1:1 string 3\n")
+    for command in (["convert", "reel.mid", "-o", "points.mid", "--force"], ["show", "reel.mid"]):
+        with open(tmp_path / "points.mid", "ab") as stdout:
+            result = fifthpeg(*command, "--positions", "points.mid", stdout=stdout)
+        assert result.status == 2 and "is the input" in result.err
+        assert (tmp_path / "points.mid").read_text() == "1:1 string 3\n"
+
+
 @pytest.mark.parametrize("force", [[], ["--force"]])
 def test_no_input_of_a_batch_is_written_over(fifthpeg, tmp_path, reel, force):
     (tmp_path / "other.musicxml").write_bytes(material.lick())
@@ -78,6 +139,19 @@ def test_no_input_of_a_batch_is_written_over(fifthpeg, tmp_path, reel, force):
     assert names(tmp_path) == ["other.musicxml", "reel.mid", "shelf"]
     assert names(tmp_path / "shelf") == ["other.mid"]
     assert fifthpeg("convert", "other.musicxml", "reel.mid", "-d", ".", "--to", "txt").status == 0
+
+
+def test_no_archive_that_would_be_refused(fifthpeg, tmp_path, reel):
+    """The limit of what an archive may unpack to holds on the way out as on the way in."""
+    limit = ["--max-bytes", "2000"]
+    for out in ("out.mxl", "-"):
+        result = fifthpeg("convert", "reel.mid", "-o", out, "--to", "mxl", *limit)
+        unwritable(result, "standard output" if out == "-" else out, "would be refused when it is read again")
+        assert result.out == b""
+    assert names(tmp_path) == ["reel.mid"]
+    assert fifthpeg("convert", "reel.mid", "-o", "out.musicxml", *limit).status == 0
+    assert fifthpeg("convert", "reel.mid", "-o", "out.mxl").status == 0
+    assert fifthpeg("show", "out.mxl", *limit).status == 3
 
 
 def test_permissions_of_new_and_replaced_files(fifthpeg, tmp_path, reel):

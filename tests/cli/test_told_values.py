@@ -1,5 +1,7 @@
 """Values inside elements that are read: what cannot be kept is told, and --strict refuses it."""
 
+import re
+
 import pytest
 from conftest import ROOT
 
@@ -38,3 +40,32 @@ def test_a_value_that_is_lost_is_told(case, fifthpeg, tmp_path):
     strict = fifthpeg("convert", source, "-o", tmp_path / "strict.musicxml", "--strict")
     assert strict.status == 1 and told in strict.err
     assert not (tmp_path / "strict.musicxml").exists()
+
+
+def test_a_slide_without_an_end_is_told(fifthpeg, tmp_path):
+    source = tmp_path / "lick.musicxml"
+    source.write_text(after("<slide", '<slide type="stop" number="1" line-type="solid"/>', ""))
+    result = fifthpeg("show", source)
+    assert result.status == 0
+    assert "a slide, hammer-on or pull-off leads to no note: its sign is kept, and the next note is picked (measure 1, beat" \
+        in result.err
+    assert "leads to no note" not in fifthpeg("show", ROOT / "fixtures" / "lick-slide.musicxml").err
+
+
+@pytest.mark.parametrize("length", [6, 20, 300])
+def test_a_file_that_is_cut_off_is_asked_about(fifthpeg, tmp_path, length):
+    source = tmp_path / "cut.mid"
+    source.write_bytes((ROOT / "fixtures" / "soldiers-joy.mid").read_bytes()[:length])
+    result = fifthpeg("show", source)
+    assert result.status == 3 and "is it cut off?" in result.err
+
+
+def test_more_notes_than_strings_are_called_that(fifthpeg, tmp_path):
+    source = tmp_path / "lick.musicxml"
+    at = LICK.rindex("<note><chord/>")
+    note = LICK[at:LICK.index("</note>", at) + len("</note>")]
+    more = "".join(note.replace("<step>D</step>", f"<step>{step}</step>") for step in "EFAC")
+    source.write_text(LICK[:at] + more + LICK[at:])
+    result = fifthpeg("show", source, "--refinger", "all")
+    assert result.status == 1
+    assert re.search(r"no hand can hold .* together: 7 notes, on five strings; thinning \(--thin\) lets inner notes go", result.err)

@@ -144,6 +144,21 @@ TEST(Splitting, ShowsTheMiddleOfFourBeats) {
   EXPECT_EQ(values("4/4", "5/8 3/8"), "h~8 q.");
 }
 
+// What the source has as one value stays one, in spite of the meter.
+TEST(Splitting, LeavesAValueOfTheSourceWhole) {
+  const auto unparted = [](const std::string& meter, const std::string& strokes) {
+    Measure measure = parse_measure(meter, strokes);
+    for (Stroke& stroke : measure.strokes) stroke.unparted = true;
+    return values(measure, engrave(measure));
+  };
+  EXPECT_EQ(unparted("4/4", "1/4 3/4"), "q h.");
+  EXPECT_EQ(unparted("4/4", "1/4 1/2 1/4"), "q h q");
+  EXPECT_EQ(unparted("6/8", "1/4 1/4 1/4"), "q q q");
+  // No single value is that long, and rests never hide a beat.
+  EXPECT_EQ(unparted("4/4", "5/8 3/8"), "h~8 q.");
+  EXPECT_EQ(unparted("4/4", "1/4 r3/4"), values("4/4", "1/4 r3/4"));
+}
+
 TEST(Splitting, AllowsSimpleSyncopationInsideAHalf) {
   EXPECT_EQ(values("4/4", "1/8 1/4 1/8 1/2"), "8 q 8 h");
   EXPECT_EQ(values("4/4", "1/8 3/8 1/2"), "8 q. h");

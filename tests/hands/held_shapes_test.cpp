@@ -1,6 +1,7 @@
 // The shapes that the fingers of a score hold, by name. Which fingers make which shape: common practice.
 #include <gtest/gtest.h>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "fifthpeg/banjo.hpp"
@@ -16,9 +17,10 @@ struct Fingered {
   int finger;  // 0 for an open string
 };
 
-// One stroke a note, in open G.
-std::vector<std::string> shapes_of(const std::vector<Fingered>& notes) {
+// One stroke a note.
+std::vector<std::string> shapes_of(const std::vector<Fingered>& notes, std::string_view tuning = "open-g") {
   Score score = testing::passage("G3");
+  score.banjo.tuning = *parse_tuning(tuning);
   std::vector<Stroke>& strokes = score.measures[0].strokes;
   strokes.clear();
   for (const Fingered& one : notes) {
@@ -67,6 +69,25 @@ TEST(HeldShapes, TwoNotesBesideTheRootAreNoChord) {
 TEST(HeldShapes, DoubleStops) {
   EXPECT_EQ(shapes_of({{2, 8, 1}, {1, 9, 2}}), Texts{"third on 1 and 2, 8"});
   EXPECT_EQ(shapes_of({{3, 4, 1}, {1, 5, 2}}), Texts{"sixth on 1 and 3, 4"});
+}
+
+// A and C above an open D are D7's wherever the fourth string is; by themselves they are no chord yet.
+TEST(HeldShapes, AreNamedByWhatSounds) {
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 1, 1}, {1, 0, 0}}), Texts{"D7 (open)"});
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 1, 1}, {1, 0, 0}}, "c"), Texts{"D7 (open)"});
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 1, 1}}), Texts{"third on 2 and 3, 1"});
+  EXPECT_TRUE(shapes_of({{2, 1, 1}, {1, 2, 4}}).empty());
+  EXPECT_EQ(shapes_of({{2, 1, 1}, {3, 2, 2}, {4, 2, 3}, {1, 2, 4}}), Texts{"Am (open)"});
+}
+
+TEST(HeldShapes, OfOtherTunings) {
+  EXPECT_EQ(shapes_of({{3, 2, 2}, {2, 0, 0}, {1, 3, 3}}, "double-c"), Texts{"F (open)"});
+  EXPECT_EQ(shapes_of({{4, 2, 1}, {3, 2, 1}, {2, 2, 1}, {1, 4, 3}}, "double-c"), Texts{"D (bar, 2)"});
+  EXPECT_EQ(shapes_of({{4, 3, 3}, {3, 2, 2}, {2, 0, 0}, {1, 3, 4}}, "modal-g"), Texts{"F (open)"});
+  EXPECT_EQ(shapes_of({{3, 5, 2}, {2, 4, 1}, {1, 6, 3}}, "c"), Texts{"G# (F shape, 4)"});
+  EXPECT_EQ(shapes_of({{3, 1, 1}, {2, 2, 2}, {1, 0, 0}}, "d"), Texts{"G (open)"});
+  EXPECT_EQ(shapes_of({{4, 2, 2}, {3, 1, 1}, {2, 0, 0}, {1, 2, 3}}, "open-d"), Texts{"A7 (open)"});
+  EXPECT_EQ(shapes_of({{4, 2, 2}, {3, 1, 1}, {2, 2, 3}, {1, 2, 4}}, "open-d"), Texts{"Em (minor shape, 1)"});
 }
 
 // Common practice: the ring finger takes string 1 at fret 2 in a C chord, the middle finger the same in

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "engraving/written_values.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::testing {
@@ -23,6 +24,7 @@ struct RandomScoreOptions {
   bool ties = true;           // over barlines
   bool changes = true;        // meter, key and tempo changes
   bool repeats = true;        // repeats and endings, jumps
+  bool values = true;         // note values that the meter would part
   bool words = true;          // titles, directions, chord symbols, lyrics
   bool unusual_banjo = true;  // other tunings, capos
 };
@@ -81,6 +83,7 @@ class RandomScore {
     if (options_.techniques) make_techniques();
     if (options_.ties) make_ties();
     normalize(score_);
+    if (options_.values) make_unparted();
     return std::move(score_);
   }
 
@@ -257,6 +260,15 @@ class RandomScore {
       Measure& fine = score_.measures[half];
       fine.directions.push_back({fine.length, Direction::Kind::fine, "Fine"});
     }
+  }
+
+  void make_unparted() {
+    for (Measure& measure : score_.measures) {
+      for (Stroke& stroke : measure.strokes) {
+        stroke.unparted = !stroke.is_rest() && stroke.grace == Grace::none && random_.chance(50);
+      }
+    }
+    engraving::settle_unparted(score_);
   }
 
   // Joins neighboring single notes on one string.

@@ -194,7 +194,6 @@ TRANSLATED = [
     (r"measure/sound@(segno|coda)", "a direction", _finds("//direction-type/segno | //direction-type/coda")),
     (r"measure/(direction/)?sound@forward-repeat(=.*)?", "`repeat`",
      _finds(f"{_FIRST}/barline/repeat[@direction='forward']")),
-    (r"measure/note/type=(breve|long|maxima)", "tied notes", _finds("//tied")),
     (r"measure/direction/sound@tempo", "a `sound` of its own", _finds("//sound/@tempo = '90'")),
     (r"measure/(direction/)?sound/offset", "the place in the measure", _other_music),
     (r"measure/(direction/|harmony/|sound/)offset@sound=yes", "one place for print and sound", _same_music),
@@ -220,6 +219,6 @@ TRANSLATED = [
     (r"measure/direction/direction-type/(damp|damp-all)", "the notes that are stopped",
      _finds("//technical/other-technical = 'damp'")),
     (r"measure/direction/direction-type/metronome/beat-unit-tied(/.*)?", "the sum of the values", _other_music),
-    (r"measure/note/notations/technical/open-string", "`fingering` 0", _finds(f"{_FIRST}/note[2]//fingering = '0'", False)),
+    (r"measure/note/notations/technical/open-string", "`fret` 0", _finds(f"{_FIRST}/note[2]//fret = '0'", False)),
     (r"measure/note/notations/technical/harmonic/sounding-pitch", "the pitch", _same_music),
 ]

@@ -1,5 +1,6 @@
 """Fiddle tunes from 1883, read and written by music21, go through the program: the melody has to arrive note
 for note, and every note on a string and fret that give its pitch."""
+import re
 from collections import Counter
 
 import fiddle_tunes
@@ -184,3 +185,20 @@ def test_midi_to_midi(tune, tmp_path):
     assert before.tempos == after.tempos
     lengths = [end - begin for begin, end in zip(begins, begins[1:])]  # the last one may be short
     assert seen.same_measures(before.meters, lengths, after) is None
+
+
+def test_folded_repeats_play_the_same(tune, tmp_path):
+    """music21 writes repeats out. Folded, they are played again as they were, from fewer measures where any are."""
+    name, xml, source = tune
+    folded = put_on_banjo(source, tmp_path / "folded.mid", "--repeats", "fold")
+    straight = put_on_banjo(source, tmp_path / "straight.mid")
+    if folded is None or straight is None:
+        return
+    after, before = (seen.midi_by_mido(tmp_path / f"{kind}.mid").notes for kind in ("folded", "straight"))
+    octaves = folded.octaves - straight.octaves
+    assert [(note.onset, note.midi) for note in moved(before, octaves)] == [(note.onset, note.midi) for note in after]
+    said = re.search(r"(\d+) measures that repeat others are written with", folded.err)
+    assert not said or int(said.group(1)) >= 3
+    # Nearly all signs stand around parts that are long enough.
+    expanded = len(before) > len(seen.musicxml_by_music21(xml).notes)
+    assert said or not expanded, tab.repeats_of(xml.read_bytes())

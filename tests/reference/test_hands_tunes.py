@@ -33,7 +33,7 @@ class Note:
         technical = item.find("notations/technical")
         self.string = int(technical.findtext("string"))
         self.fret = int(technical.findtext("fret"))
-        self.finger = technical.findtext("fingering")
+        self.finger = technical.findtext("fingering") or ("0" if self.fret == 0 else None)  # fret 0 says it
         self.digit = technical.findtext("pluck") or ("N" if technical.find("fingernails") is not None else None)
         self.brushed = item.find("notations/arpeggiate") is not None
         self.held = any(tie.get("type") == "stop" for tie in item.iter("tie"))

@@ -22,7 +22,7 @@ std::string names(const OptionText& option, const char* separator) {
 
 // What completes the value of an option; empty where nothing can.
 std::string values(const OptionText& option) {
-  if (option.value == "OUT") return "_fifthpeg_files -f";
+  if (option.value == "OUT" || option.value == "FILE") return "_fifthpeg_files -f";
   if (option.value == "DIR") return "_fifthpeg_files -d";
   const std::string words = joined(choices(option.name));
   if (words.empty()) return "";

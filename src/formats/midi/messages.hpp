@@ -22,7 +22,12 @@ struct ChannelMessage {
   int channel() const { return status & 0x0F; }  // from 0
 };
 
-// In file order.
+// In file order. Throws std::bad_alloc where libsmf has no memory and says so.
 void for_each_message(const ScannedTrack& track, const std::function<void(const ChannelMessage&)>& take);
+
+// In places libsmf and GLib abort the process where they have no memory, or go on with a null pointer. From
+// now on they end it by `end`, which does not return. For programs: holds for all of GLib's messages in the
+// process.
+void end_process_without_memory(void (*end)());
 
 }  // namespace fifthpeg::midi

@@ -93,7 +93,7 @@ class TrackScanner : public ScanReporter {
     if (ended_ && at_ < end_) {
       add(EntryKind::repair, "midi-early-end", "bytes after the end of a track were ignored", at_);
     } else if (!ended_ && !broken && past_end_) {
-      damaged("midi-cut-off", "the file ends inside a track", end_);
+      damaged("midi-cut-off", "the file ends inside a track; is it cut off?", end_);
     } else if (!ended_ && !broken) {
       track_.lacks_end = true;
       track_.chunk_end = at_;
@@ -147,7 +147,9 @@ class TrackScanner : public ScanReporter {
 
   [[noreturn]] void cut_off() {
     fail("midi-cut-off",
-         end_ == file_.size() ? "the file ends inside an event" : "a track ends inside an event", end_);
+         end_ == file_.size() ? "the file ends inside an event; is it cut off?"
+                              : "a track ends inside an event",
+         end_);
   }
 
   std::uint8_t peek() {
@@ -279,7 +281,7 @@ class Scanner : public ScanReporter {
       fail("midi-no-header", "not a standard MIDI file: it does not begin with MThd", at);
     }
     if (bytes_.size() - at < chunk_header + 6) {
-      fail("midi-cut-off", "the file ends inside its header", bytes_.size());
+      fail("midi-cut-off", "the file ends inside its header; is it cut off?", bytes_.size());
     }
     const std::size_t length = big_endian(bytes_, at + 4, 4);
     const std::size_t body = at + chunk_header;
@@ -333,7 +335,8 @@ class Scanner : public ScanReporter {
         if (scan_.tracks.size() == most_tracks) fail("midi-too-many-tracks", "more than 65535 tracks", at);
         at = TrackScanner(bytes_, at, length, scan_).run();
       } else if (length > bytes_.size() - body) {
-        fail("midi-cut-off", "the file ends inside a chunk that claims " + std::to_string(length) + " bytes",
+        fail("midi-cut-off",
+             "the file ends inside a chunk that claims " + std::to_string(length) + " bytes; is it cut off?",
              at + 4);
       } else {
         add(EntryKind::loss, "midi-unknown-chunk", "a chunk of an unknown type was ignored", at);
@@ -351,7 +354,9 @@ class Scanner : public ScanReporter {
   }
 
   void after_last_chunk(std::size_t at) {
-    if (scan_.tracks.size() < claimed_tracks_) {
+    if (scan_.tracks.size() < claimed_tracks_ && bytes_.size() - at < chunk_header) {
+      damaged("midi-cut-off", "the file ends where another track should begin; is it cut off?", at);
+    } else if (scan_.tracks.size() < claimed_tracks_) {
       damaged("midi-no-chunk", "no chunk begins here, although more tracks are announced", at);
     } else {
       add(EntryKind::repair, "midi-bytes-after-end", "bytes after the last chunk were ignored", at);

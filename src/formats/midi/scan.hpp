@@ -12,6 +12,7 @@
 
 #include <cstddef>
 #include <cstdint>
+#include <list>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -55,8 +56,9 @@ struct Scan {
   std::size_t riff_length_at = 0;  // of the RIFF chunk that the music is in; 0 where it is in none
   Division division;
   std::vector<ScannedTrack> tracks;
-  Report report;               // repairs and losses, each place with its byte
-  std::vector<Damage> damage;  // in order; empty: the whole file was read
+  std::list<std::string> made;  // data of meta events that were put in the place of the file's
+  Report report;                // repairs and losses, each place with its byte
+  std::vector<Damage> damage;   // in order; empty: the whole file was read
 };
 
 // Never throws for what the bytes hold. A file that is not recognized at all gives no tracks and one damage.

@@ -13,6 +13,7 @@
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/measure_splitter.hpp"
 #include "formats/musicxml/sanitize.hpp"
 #include "formats/musicxml/values.hpp"
 
@@ -118,6 +119,7 @@ std::vector<RootFile> root_files(std::string_view container, Report& report) {
   decode(container, decoded, report);
   std::string owned;
   const std::string_view text = sanitize(decoded.text, owned, report);
+  refuse_crowded_tags(text);
   tinyxml2::XMLDocument xml;
   if (xml.Parse(text.data(), text.size()) != tinyxml2::XML_SUCCESS) return files;
   const Element* root = xml.RootElement();

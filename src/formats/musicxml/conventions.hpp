@@ -88,7 +88,8 @@
 // The notes of a stroke stand in the order of the score, `chord` on all but the first. What belongs to the
 // stroke stands on its first note: articulations, fermata, tuplet, beam, lyrics; arpeggiate on all.
 //   duration      as it sounds. A value that is no single note value, or that would hide the beat, is written
-//                 as several notes tied together (or several rests), which normalize() joins again: brush,
+//                 as several notes tied together (or several rests), which normalize() joins again, unless
+//                 the stroke is unparted; a note that would be written so and is not is read as that: brush,
 //                 articulations, lyrics, `into`, finger, digit and choke on the first of them; `out_of` and
 //                 ring on the last; placement, harmonic and dead on all. A rest that fills the meter is rest
 //                 measure="yes" without a type. A value that no note values add up to (1/7 without a tuplet)

@@ -4,11 +4,12 @@
 #include <optional>
 
 #include "formats/musicxml/encoding.hpp"
+#include "formats/musicxml/sanitize.hpp"
 
 namespace fifthpeg::musicxml {
 namespace {
 
-constexpr std::size_t most_attributes = 100;  // of one tag: tinyxml2 looks each up among the others
+constexpr std::size_t most_attributes = 100;  // of one tag: both parsers look each up among the others
 constexpr std::size_t most_tags = 2'000'000;  // in one tree, of about 200 bytes for each
 
 std::int64_t lines_in(std::string_view text) {
@@ -130,6 +131,16 @@ Sliced slice(std::string_view text) {
   }
   result.skeleton.append(text, copied);
   return result;
+}
+
+void refuse_crowded_tags(std::string_view text) {
+  std::string owned;
+  Report passed_over;
+  const std::string_view markup = sanitize(text, owned, passed_over);  // no quotes of a document type
+  const TagScanner scanner(markup);
+  Tag tag;
+  for (std::size_t at = 0; scanner.next(at, tag); at = tag.to) {
+  }
 }
 
 std::string whole_measures(std::string_view skeleton) {

@@ -54,6 +54,10 @@ struct Sliced {
 // more than a hundred attributes, a measure (or all the rest together) of more than two million tags.
 Sliced slice(std::string_view text);
 
+// Throws ReadError, with the line, for a tag of more than a hundred attributes: what slice() refuses before
+// tinyxml2 sees it, and libxml2 must not see either. `text` in UTF-8.
+void refuse_crowded_tags(std::string_view text);
+
 // Of a skeleton that is broken: up to its last measure before the damage, with what is open there closed;
 // empty where there is none.
 std::string whole_measures(std::string_view skeleton);

@@ -8,6 +8,7 @@
 #include <utility>
 #include <vector>
 
+#include "base/occurrences.hpp"
 #include "base/utf8.hpp"
 #include "formats/musicxml/encoding.hpp"
 
@@ -71,11 +72,12 @@ std::optional<Edit> find_doctype(std::string_view text) {
 // places, so that the text is gone through once.
 class Literal {
  public:
-  explicit Literal(std::string_view text) : text_(text) {}
+  explicit Literal(std::string_view text)
+      : text_(text), comments_(text, "<!--"), sections_(text, "<![CDATA[") {}
   bool holds(std::size_t place) {
     while (end_ <= place) {
-      const auto comment = text_.find("<!--", end_);
-      const auto cdata = text_.find("<![CDATA[", end_);
+      const std::size_t comment = comments_.from(end_);
+      const std::size_t cdata = sections_.from(end_);
       begin_ = std::min(comment, cdata);
       if (begin_ == std::string_view::npos) {
         end_ = std::string_view::npos;
@@ -89,6 +91,8 @@ class Literal {
 
  private:
   std::string_view text_;
+  base::Occurrences comments_;
+  base::Occurrences sections_;
   std::size_t begin_ = 0;
   std::size_t end_ = 0;
 };
@@ -106,7 +110,8 @@ std::string_view without_padding(std::string_view text) {
 
 class Scan {
  public:
-  Scan(std::string_view text, Report& report) : text_(text), report_(report), literal_(text) {}
+  Scan(std::string_view text, Report& report)
+      : text_(text), report_(report), literal_(text), instruction_ends_(text, "?>") {}
 
   std::vector<Edit> run() {
     if (const auto doctype = find_doctype(text_)) edits_.push_back(*doctype);
@@ -155,7 +160,7 @@ class Scan {
   std::size_t after_instruction(std::size_t mark) {
     const bool opens = mark > 0 && text_[mark - 1] == '<';
     if (!opens || mark == 1 || literal_.holds(mark)) return mark;  // at the top it is the declaration of XML
-    const auto close = text_.find("?>", mark + 1);
+    const std::size_t close = instruction_ends_.from(mark + 1);
     if (close == std::string_view::npos) return mark;
     report_.add(EntryKind::decision, "musicxml-processing-instruction",
                 "an instruction to another program is ignored", place_of(mark - 1));
@@ -209,6 +214,7 @@ class Scan {
   std::string_view text_;
   Report& report_;
   Literal literal_;
+  base::Occurrences instruction_ends_;
   std::vector<Edit> edits_;
   std::int64_t line_ = 1;
   std::size_t counted_ = 0;

@@ -102,8 +102,7 @@ std::size_t part_named(const std::vector<PartSummary>& summaries, const std::str
     if (!summaries[i].name.empty()) known += " (" + summaries[i].name + ")";
   }
   if (summaries.size() > most_named) known += " ...";
-  throw UsageError("no part \"" + wanted + "\" in it; there are " + known +
-                   ", to be named by number or name");
+  throw UsageError("there is no part \"" + wanted + "\"; the file has " + known);
 }
 
 }  // namespace

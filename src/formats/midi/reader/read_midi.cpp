@@ -18,12 +18,15 @@
 #include "formats/midi/reader/parts.hpp"
 #include "formats/midi/reader/pickup.hpp"
 #include "formats/midi/reader/quantize.hpp"
+#include "formats/midi/reader/stated.hpp"
 #include "formats/midi/reader/strings.hpp"
 #include "formats/midi/reader/strokes.hpp"
 #include "formats/midi/reader/swing.hpp"
+#include "formats/midi/reader/take.hpp"
 #include "formats/midi/reader/tempo_map.hpp"
 #include "formats/midi/reader/texts.hpp"
 #include "formats/midi/scan.hpp"
+#include "score/limits.hpp"
 
 namespace fifthpeg {
 namespace midi::reader {
@@ -33,6 +36,10 @@ namespace {
 constexpr int longest_tail = 64;  // whole notes
 // What sounds beyond the last barline by less than this (in whole notes) was let go late.
 constexpr double late_release = 1.0 / 16;
+// A grid is too coarse where more than this share of the strokes fall on the one before them; those that may
+// be better, the coarsest first, in parts of a whole note.
+constexpr double most_together = 1.0 / 16;
+constexpr std::array<std::int64_t, 8> finer_grids{4, 6, 8, 12, 16, 24, 32, 48};
 
 void append(PlayedPart& whole, const PlayedPart& part) {
   whole.notes.insert(whole.notes.end(), part.notes.begin(), part.notes.end());
@@ -61,7 +68,7 @@ class Reader {
   Reading run() {
     std::vector<PlayedPart> parts = pair_notes(scan_, report()).parts;
     for (ScannedTrack& track : scan_.tracks) track.pieces = {};
-    if (options_.pickup) set_pickup(scan_, parts, *options_.pickup);
+    settle_beats(parts);
     if (parts.empty()) throw ReadError("there are no notes in it");
     const Timeline timeline(scan_, report());
     parts_ = put_on(timeline, std::move(parts));
@@ -76,6 +83,20 @@ class Reader {
  private:
   Score& score() { return reading_.score; }
   Report& report() { return reading_.report; }
+
+  // Where the beats are that all else is read by.
+  void settle_beats(std::vector<PlayedPart>& parts) {
+    grid_ = options_.grid;
+    pickup_ = options_.pickup;
+    if (options_.meter) state_meter(scan_, *options_.meter);
+    if (const auto take = retime_take(scan_, parts, options_, report())) {
+      grid_ = take->grid;
+      pickup_ = take->pickup;
+      take_residual_ = take->residual;
+    } else if (pickup_) {
+      set_pickup(scan_, parts, *pickup_);
+    }
+  }
 
   // Onto the timeline. The patterns of format 2 follow one another, so that a channel is one part in all.
   std::vector<PlayedPart> put_on(const Timeline& timeline, std::vector<PlayedPart> parts) const {
@@ -176,6 +197,7 @@ class Reader {
     take_notes(part);
     read_bends(notes_, part.bends, report());
     Bars bars = lay_out(timeline, part);
+    refuse_emptiness(bars);
     std::vector<Strike> strikes = find_strikes(notes_, map, bars);
     const Straightener straightener = straighten(strikes, map, bars);
     place_strikes(strikes, map, bars);
@@ -237,11 +259,28 @@ class Reader {
     return bars;
   }
 
+  void refuse_emptiness(const Bars& bars) const {
+    std::size_t with_onset = 0;
+    std::size_t bar = 0;
+    for (std::size_t note = 0; note < notes_.size() && bar < bars.bars.size(); ++bar) {
+      const double end = bars.bars[bar].end_tick();
+      const std::size_t before = note;
+      while (note < notes_.size() && static_cast<double>(notes_[note].played.on) < end) ++note;
+      if (note > before) ++with_onset;
+    }
+    const std::size_t without = bars.bars.size() - std::min(bars.bars.size(), with_onset);
+    if (without <= most_measures_without_onset) return;
+    throw ReadError("the music has " + std::to_string(without) +
+                    " measures in which no note begins, and at most " +
+                    std::to_string(most_measures_without_onset) +
+                    " are read; shorten the silence or the note that is held");
+  }
+
   // Grace notes and the spread of a brush say nothing about the pairs that they stand in.
   Straightener straighten(std::vector<Strike>& strikes, const TempoMap& map, const Bars& bars) {
     std::vector<std::int64_t> onsets;
     const std::optional<Swing> stated = options_.straighten_swing ? texts_.swing : std::nullopt;
-    if (stated || (options_.straighten_swing && !options_.grid)) {
+    if (stated || (options_.straighten_swing && !grid_)) {
       for (const Strike& strike : strikes) {
         if (!strike.grace) onsets.push_back(strike.tick);
       }
@@ -266,15 +305,16 @@ class Reader {
     for (const Strike& strike : strikes) {
       if (!strike.grace) ticks.push_back(strike.tick);
     }
-    const Grid grid = quantize_onsets(ticks, map, bars, options_.grid);
+    const Grid grid = quantize_onsets(ticks, map, bars, grid_);
     exact_ = grid.exact;
-    reading_.inventory.residual = grid.residual;
+    reading_.inventory.residual = std::max(grid.residual, take_residual_);
     if (grid.residual > 0) {
       char text[96];
       std::snprintf(text, sizeof text, "times were moved onto the grid by %.1f ms on average",
                     grid.residual_seconds * 1000);
       report().add(EntryKind::decision, "midi-quantized", text);
     }
+    if (grid_) report_coarse_grid(*grid_, grid, ticks, map, bars);
     std::vector<Strike> graces;
     std::size_t next = 0;
     strokes_.reserve(ticks.size());
@@ -296,6 +336,33 @@ class Reader {
       }
       graces.clear();
     }
+  }
+
+  // How many onsets stand where the one before them does.
+  static std::size_t falling_together(const Grid& grid) {
+    std::size_t count = 0;
+    for (std::size_t i = 1; i < grid.onsets.size(); ++i)
+      count += grid.onsets[i] == grid.onsets[i - 1] ? 1 : 0;
+    return count;
+  }
+
+  void report_coarse_grid(Fraction step, const Grid& grid, const std::vector<std::int64_t>& ticks,
+                          const TempoMap& map, const Bars& bars) {
+    const auto too_many = [&](std::size_t count) {
+      return static_cast<double>(count) > most_together * static_cast<double>(ticks.size());
+    };
+    const std::size_t together = falling_together(grid);
+    if (!too_many(together)) return;
+    std::string finer;
+    for (const std::int64_t den : finer_grids) {
+      const Fraction other(1, den);
+      if (other >= step || too_many(falling_together(quantize_onsets(ticks, map, bars, other)))) continue;
+      finer = "; one of " + to_string(other) + " keeps them apart";
+      break;
+    }
+    report().add(EntryKind::loss, "midi-grid-too-coarse",
+                 "a grid of " + to_string(step) + " is too coarse: " + std::to_string(together) + " of " +
+                     std::to_string(ticks.size()) + " strokes fall on the one before them" + finer);
   }
 
   // A last note that was moved onto the last barline needs a measure to stand in; a last measure that only a
@@ -326,7 +393,7 @@ class Reader {
   void find_ends(const TempoMap& map, const Bars& bars) {
     std::vector<StrokeSpan> spans;
     for (std::size_t i = 0; i < strokes_.size(); ++i) spans.push_back(span(i));
-    const EndFinder ends(map, bars, exact_, options_.grid, spans);
+    const EndFinder ends(map, bars, exact_ && take_residual_ == 0, grid_, spans);
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
       strokes_[i].end = std::min(ends.find(spans[i]), bars.bars.back().end());
       report_shorter_notes(strokes_[i], spans[i]);
@@ -364,7 +431,7 @@ class Reader {
     result.first_onset = first_onset(bars);
     result.end = strokes_.back().end;
     if (texts_.banjo) result.pickup = texts_.banjo->pickup;
-    if (options_.pickup) result.pickup = options_.pickup;
+    if (pickup_) result.pickup = pickup_;
     const std::int64_t tick = straightener.straight(timeline.at(part.track, scan_.tracks[part.track].end));
     const auto end = static_cast<double>(tick);
     const std::size_t bar = bars.bars.size() - 1;
@@ -404,6 +471,9 @@ class Reader {
   Reading reading_;
   std::vector<PlayedPart> parts_;
   Texts texts_;
+  std::optional<Fraction> grid_;    // asked for, or found
+  std::optional<Fraction> pickup_;  // likewise
+  double take_residual_ = 0.0;      // how far a take's onsets were moved
   bool by_string_ = false;
   bool exact_ = false;
   std::vector<TakenNote> notes_;  // of the part that is taken, by onset

@@ -6,6 +6,7 @@
 #include <stdexcept>
 #include <string>
 
+#include "formats/musicxml/grammar/memory.hpp"
 #include "formats/musicxml/grammar/text.hpp"
 #include "formats/musicxml/grammar/xml_text.hpp"
 
@@ -58,6 +59,8 @@ struct FreeSchemaParser {
 }  // namespace
 
 Grammar::Compiled::Compiled(Of grammar) {
+  guard_libxml2_memory();
+  const MemoryWatch memory;
   prepare_libxml2();
   const bool score = grammar == Of::score;
   roots = score ? std::vector<std::string>{"score-partwise", "score-timewise"}
@@ -76,6 +79,7 @@ Grammar::Compiled::Compiled(Of grammar) {
   std::vector<const xmlDoc*> read;
   for (const auto& document : documents) read.push_back(document.get());
   vocabulary = std::make_unique<const Vocabulary>(read, roots);
+  memory.require_memory();
 }
 
 }  // namespace fifthpeg::musicxml::grammar

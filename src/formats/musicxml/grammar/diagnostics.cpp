@@ -99,7 +99,7 @@ void GrammarRun::add_text(std::string_view written) {
   ElementPath::Level& here = path_.here();
   if (here.text_reported) return;
   here.text_reported = true;
-  const std::string what = base::trimmed(written).empty() ? "blanks" : quoted(base::trimmed(written));
+  const std::string what = base::trimmed(written).empty() ? "blanks" : in_quotes(base::trimmed(written));
   if (here.words->holds_elements()) {
     add(GrammarFault::unexpected_text,
         in_tag(here.name) + " holds the text " + what + " between its elements",
@@ -115,7 +115,7 @@ void GrammarRun::add_value(const xmlError& error) {
   if (attribute.empty() && path_.here().text_reported) return;  // the validator was not shown all of it
   const std::string_view value = view(error.str1);
   std::string subject = attribute.empty() ? in_tag(words.name) : attribute + " on " + in_tag(words.name);
-  subject += base::trimmed(value).empty() ? " is empty" : " is " + quoted(value);
+  subject += base::trimmed(value).empty() ? " is empty" : " is " + in_quotes(value);
   const AttributeWords* known = words.attribute(attribute);
   if (attribute.empty()) {
     add(GrammarFault::bad_value, std::move(subject), words.values);
@@ -136,7 +136,7 @@ void GrammarRun::add_attribute(const xmlError& error) {
   }
   const std::vector<std::string> names = attribute_names(words);
   const std::string meant = nearest(name, names);
-  std::string message = in_tag(words.name) + " has no attribute " + quoted(name);
+  std::string message = in_tag(words.name) + " has no attribute " + in_quotes(name);
   if (!meant.empty()) message += "; " + meant + " may be meant";
   add(GrammarFault::unknown_attribute, std::move(message), names.empty() ? "no attribute" : listed_or(names));
 }

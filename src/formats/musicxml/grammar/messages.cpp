@@ -34,7 +34,7 @@ std::string shortened(std::string_view written, std::size_t longest) {
   return std::string(written.substr(0, longest)) + "...";
 }
 
-std::string quoted(std::string_view written) {
+std::string in_quotes(std::string_view written) {
   std::string text = '"' + shortened(written, 60) + '"';
   std::replace_if(
       text.begin(), text.end(), [](unsigned char letter) { return letter < 0x20U || letter == 0x7FU; }, ' ');
@@ -42,7 +42,7 @@ std::string quoted(std::string_view written) {
 }
 
 std::string in_tag(std::string_view name) {
-  std::string text = quoted(name);
+  std::string text = in_quotes(name);
   text.front() = '<';
   text.back() = '>';
   return text;
@@ -157,7 +157,7 @@ std::string version_note(std::string_view version) {
   constexpr std::array<std::string_view, 6> older = {"1.0", "1.1", "2.0", "3.0", "3.1", "4.0"};
   if (std::find(older.begin(), older.end(), version) != older.end())
     return "the file is MusicXML " + std::string(version) + "; it was checked against 4.0";
-  return "the file says that it is MusicXML " + quoted(version) +
+  return "the file says that it is MusicXML " + in_quotes(version) +
          ", an unknown version; it was checked against 4.0";
 }
 

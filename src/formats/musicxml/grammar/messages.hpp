@@ -17,7 +17,7 @@ std::string shortened(std::string_view written, std::size_t longest);
 
 // What somebody wrote, fit to be quoted in one line: in quotation marks, cut to a length that can be read,
 // line breaks and other controls shown as spaces.
-std::string quoted(std::string_view written);
+std::string in_quotes(std::string_view written);
 
 // An element as people write it: "<note>". Cut and cleaned as above.
 std::string in_tag(std::string_view name);

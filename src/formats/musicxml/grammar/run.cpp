@@ -8,8 +8,11 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "fifthpeg/errors.hpp"
+#include "formats/musicxml/grammar/memory.hpp"
 #include "formats/musicxml/grammar/messages.hpp"
 #include "formats/musicxml/grammar/xml_text.hpp"
+#include "formats/musicxml/measure_splitter.hpp"
 
 namespace fifthpeg::musicxml::grammar {
 namespace {
@@ -58,7 +61,7 @@ xmlSAXHandler GrammarRun::handlers() {
   sax.getEntity = xmlSAX2GetEntity;
   sax.entityDecl = [](void* context, const xmlChar* name, int type, const xmlChar* public_id,
                       const xmlChar* system_id, xmlChar* content) {
-    if (type == XML_INTERNAL_GENERAL_ENTITY)
+    if (type == XML_INTERNAL_GENERAL_ENTITY && run(context).takes_entity(view(content)))
       xmlSAX2EntityDecl(context, name, type, public_id, system_id, content);
   };
   sax.startElementNs = [](void* context, const xmlChar* name, const xmlChar* prefix,
@@ -86,6 +89,7 @@ GrammarRun::GrammarRun(const Vocabulary& vocabulary, xmlSchema& schema, const st
     : vocabulary_(vocabulary), schema_(schema), roots_(roots), kept_(kept) {}
 
 GrammarVerdict GrammarRun::check(std::string_view document) {
+  const MemoryWatch memory;
   const std::unique_ptr<xmlSchemaValidCtxt, FreeValidator> validator(xmlSchemaNewValidCtxt(&schema_));
   xmlSchemaSetValidStructuredErrors(
       validator.get(),
@@ -104,12 +108,26 @@ GrammarVerdict GrammarRun::check(std::string_view document) {
   parser_->_private = this;
   xmlCtxtUseOptions(parser_, XML_PARSE_NOENT | XML_PARSE_NONET);
   xmlParseDocument(parser_);
+  memory.require_memory();
   verdict_.complete = !stopped_ && parser_->wellFormed == 1;
   if (!stopped_) check_references();
   return std::move(verdict_);
 }
 
+// Markup that an entity stands for was not in the text that was looked at before.
+bool GrammarRun::takes_entity(std::string_view content) {
+  try {
+    refuse_crowded_tags(content);
+    return true;
+  } catch (const ReadError& error) {
+    add(GrammarFault::too_much, error.what(), {});
+    stop();
+    return false;
+  }
+}
+
 void GrammarRun::start(const Tag& tag) {
+  if (MemoryWatch::ran_out()) stop();
   if (stopped_) return;
   if (skipped_ > 0) {
     ++skipped_;
@@ -139,7 +157,7 @@ const ElementWords* GrammarRun::root(const Tag& tag) {
       tag.name_space == nullptr && std::find(roots_.begin(), roots_.end(), verdict_.root) != roots_.end();
   if (!right) {
     const std::string where =
-        tag.name_space == nullptr ? "" : " of the namespace " + quoted(view(tag.name_space));
+        tag.name_space == nullptr ? "" : " of the namespace " + in_quotes(view(tag.name_space));
     add(GrammarFault::wrong_root, "the file starts with " + in_tag(verdict_.root) + where, in_tags(roots_));
     stop();
     return nullptr;
@@ -164,7 +182,8 @@ const ElementWords* GrammarRun::child(const Tag& tag) {
   if (next == Order::nowhere) {
     if (tag.name_space != nullptr) {
       add(GrammarFault::unknown_element,
-          in_tag(name) + " is of the namespace " + quoted(view(tag.name_space)) + ", and MusicXML has none",
+          in_tag(name) + " is of the namespace " + in_quotes(view(tag.name_space)) +
+              ", and MusicXML has none",
           in_tags(holder.words->children()));
     } else if (!holder.words->may_hold(name)) {
       add_unknown(name, *holder.words);
@@ -236,7 +255,7 @@ void GrammarRun::text(const xmlChar* written, int length, bool cdata) {
 void GrammarRun::undeclared_entity(std::string_view name) {
   if (stopped_ || skipped_ > 0) return;
   add(GrammarFault::unfetched_entity,
-      "the entity " + quoted(name) + " is not declared in this file, and other files are not fetched",
+      "the entity " + in_quotes(name) + " is not declared in this file, and other files are not fetched",
       "the text itself");
 }
 
@@ -253,7 +272,7 @@ void GrammarRun::check_ids(const ElementWords& words, const Tag& tag) {
       const auto [first, added] = ids_.emplace(std::move(id), line());
       if (!added)
         add(GrammarFault::repeated_id,
-            "the id " + quoted(first->first) + " is already used on line " + std::to_string(first->second),
+            "the id " + in_quotes(first->first) + " is already used on line " + std::to_string(first->second),
             "an id that no other element has");
     } else if (!references_.contains(id)) {
       references_.emplace(std::move(id),
@@ -272,10 +291,10 @@ void GrammarRun::check_references() {
            std::pair(b.second.line, std::string_view(b.first));
   });
   for (auto& [id, reference] : lost)
-    add_at(
-        reference.line, std::move(reference.place), GrammarFault::dangling_reference,
-        "the " + reference.attribute + " " + quoted(id) + " refers to an element that the file does not have",
-        "the id of an element of this file");
+    add_at(reference.line, std::move(reference.place), GrammarFault::dangling_reference,
+           "the " + reference.attribute + " " + in_quotes(id) +
+               " refers to an element that the file does not have",
+           "the id of an element of this file");
 }
 
 void GrammarRun::on_parser_error(const xmlError& error) {

@@ -49,6 +49,8 @@ class GrammarRun {
   void start(const Tag& tag);
   void end(const xmlChar* name, const xmlChar* prefix, const xmlChar* name_space);
   void text(const xmlChar* written, int length, bool cdata);
+  // False, and the check is over, where what it stands for is more than the parser may see.
+  bool takes_entity(std::string_view content);
   void undeclared_entity(std::string_view name);
   void on_parser_error(const xmlError& error);
   void on_validator_error(const xmlError& error);

@@ -149,7 +149,7 @@ void read_time(const Element& element, PartState& state) {
         wrong = true;
         return;
       }
-      add_pair(meter, std::move(*beats), *unit);
+      if (!wrong) add_pair(meter, std::move(*beats), *unit);  // what is wrong does not grow
       beats.reset();
       ++pairs;
       wrong =

@@ -134,9 +134,15 @@ class DirectionReader {
         });
       } else if (name == "per-minute") {
         std::string_view text = token_of(child);  // "120", "c. 120", "120-132"
+        const std::string_view whole = text;
         text.remove_prefix(std::min(text.find_first_of("0123456789"), text.size()));
-        mark.per_minute = tempo_of(text.substr(0, text.find_first_not_of("0123456789.")));
+        text = text.substr(0, text.find_first_not_of("0123456789."));
+        mark.per_minute = tempo_of(text);
         known = known && mark.per_minute.has_value();
+        if (mark.per_minute && text != whole) {
+          state_.diagnostics.loss("musicxml-metronome-text",
+                                  "what stands around the number of a tempo mark is left out", child);
+        }
       } else {
         known = false;
       }

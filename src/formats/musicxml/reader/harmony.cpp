@@ -8,6 +8,19 @@
 namespace fifthpeg::musicxml::reader {
 namespace {
 
+// Half steps, 0 where none are stated; nothing that cannot be written is kept.
+int alteration(const Element& element, const char* name, PartState& state) {
+  constexpr int most = 2;
+  const std::string_view text = child_token(element, name);
+  if (text.empty()) return 0;
+  const auto alter = whole_number(text);
+  if (alter && std::abs(*alter) <= most) return static_cast<int>(*alter);
+  state.diagnostics.loss(
+      "musicxml-chord-alteration",
+      "an alteration in a chord symbol that is not a whole number from -2 to 2 is left out", element);
+  return 0;
+}
+
 // root and bass: a step and an alteration, under names of their own.
 std::optional<ChordTone> read_tone(const Element& element, const char* step_name, const char* alter_name,
                                    PartState& state) {
@@ -20,9 +33,8 @@ std::optional<ChordTone> read_tone(const Element& element, const char* step_name
     }
   }
   const auto tone = step(child_token(element, step_name));
-  const int alter = whole_number(child_token(element, alter_name)).value_or(0);
-  if (!tone || std::abs(alter) > 2) return std::nullopt;
-  return ChordTone{*tone, static_cast<std::int8_t>(alter)};
+  if (!tone) return std::nullopt;
+  return ChordTone{*tone, static_cast<std::int8_t>(alteration(element, alter_name, state))};
 }
 
 void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
@@ -39,14 +51,13 @@ void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
 
 void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
   const auto value = whole_number(child_token(element, "degree-value"));
-  const int alter = whole_number(child_token(element, "degree-alter")).value_or(0);
   if (!value || *value < 1 || *value > 99) {
     state.diagnostics.repair("musicxml-degree", "a chord degree without a number was left out", element);
     return;
   }
   ChordDegree degree;
   degree.value = static_cast<std::int8_t>(*value);
-  degree.alter = static_cast<std::int8_t>(std::clamp(alter, -2, 2));
+  degree.alter = static_cast<std::int8_t>(alteration(element, "degree-alter", state));
   degree.kind = named<ChordDegree::Kind>(child_token(element, "degree-type"), degree_type_names)
                     .value_or(ChordDegree::Kind::add);
   chord.degrees.push_back(degree);

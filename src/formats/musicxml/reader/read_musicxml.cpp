@@ -2,6 +2,7 @@
 #include <array>
 #include <utility>
 
+#include "engraving/written_values.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
 #include "formats/musicxml/diagnostics.hpp"
@@ -12,6 +13,7 @@
 #include "formats/musicxml/read_document.hpp"
 #include "formats/musicxml/reader/groups.hpp"
 #include "formats/musicxml/reader/inventory.hpp"
+#include "formats/musicxml/reader/lines.hpp"
 #include "formats/musicxml/reader/merge_tab_staff.hpp"
 #include "formats/musicxml/reader/strings.hpp"
 #include "formats/musicxml/reader/strokes.hpp"
@@ -173,6 +175,8 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
       document.parts()[choice.part].description.listed ? survey.parts[choice.part].name : "Banjo";
   score.banjo = settle_strings(part, head, diagnostics);
   join_copies(part, diagnostics);
+  list_lines(part, reading.inventory);
+  keep_line(part, options);
   connect_slurs(part, diagnostics);
   score.swing = head.swing ? head.swing : part.swing;
   score.key_estimated = head.key_estimated;
@@ -183,6 +187,7 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
   }
   diagnostics.enter_measure(nullptr);
   normalize(score);
+  engraving::settle_unparted(score);
   if (!part.has_key && !score.measures.empty()) estimate_missing_key(score, diagnostics);
 
   recount(score, survey.parts[choice.part]);

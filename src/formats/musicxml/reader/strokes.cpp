@@ -352,6 +352,8 @@ class StrokeMaker {
         note.choke.reset();
       }
     }
+    // One note of the file, so far: settle_unparted() looks whether that says anything.
+    stroke.unparted = stroke.onset == current_onset_ && end == current_end_;
     stroke.duration = end - stroke.onset;
     stroke.tuplets = tuplets_at(stroke.onset, end);
     push(std::move(stroke), end);

@@ -1,6 +1,7 @@
 // Time: divisions, voices, ties, tuplets, grace notes, measures, repeats, meters and keys.
 #include <gtest/gtest.h>
 
+#include "fifthpeg/write.hpp"
 #include "formats/musicxml/reader/support.hpp"
 
 namespace fifthpeg {
@@ -384,6 +385,64 @@ TEST(MusicXmlTime, ManyMeasuresQuickly) {
   for (int i = 2; i <= 100'000; ++i) measures += measure(note("D4", 8), "2", "");
   const Reading reading = read_sound(part(measures));
   EXPECT_EQ(reading.score.measures.size(), 100'000U);
+}
+
+// One note of the file is one note of what is written, whatever the meter prefers; several that are tied are
+// as the meter has them.
+TEST(MusicXmlTime, AValueThatTheMeterWouldPart) {
+  const auto unparted = [](const std::string& music) {
+    const Reading reading = read_sound(one_measure(music));
+    std::string marks;
+    for (const Stroke& stroke : reading.score.measures[0].strokes) marks += stroke.unparted ? '1' : '0';
+    StringSink out;
+    write_musicxml(reading.score, {}, out);
+    EXPECT_EQ(read_musicxml(out.str()).score, reading.score);
+    return marks;
+  };
+  EXPECT_EQ(unparted(note("D4", 2) + note("E4", 6)), "01");
+  EXPECT_EQ(unparted(note("D4", 2) + note("E4", 4) + note("G4", 2)), "010");
+  EXPECT_EQ(unparted(note("D4", 2) + note("E4", 2) + note("G4", 4)), "000");  // as the meter has them
+  const std::string starts = "<tied type=\"start\"/>";
+  const std::string stops = "<tied type=\"stop\"/>";
+  EXPECT_EQ(unparted(note("D4", 2) + note("E4", 2, starts, "", "<tie type=\"start\"/>") +
+                     note("E4", 4, stops, "", "<tie type=\"stop\"/>")),
+            "00");
+}
+
+// A staff or a voice of several: what the others have is not there, and the measures keep their length.
+TEST(MusicXmlLines, AStaffOrAVoice) {
+  const auto on_staff = [](int staff) { return "<staff>" + std::to_string(staff) + "</staff>"; };
+  const std::string piano = one_measure(note("D4", 4, "", "", voice(1) + on_staff(1)) +
+                                        note("E4", 4, "", "", voice(1) + on_staff(1)) + backup(8) +
+                                        note("B3", 2, "", "", voice(2) + on_staff(1)) + backup(2) +
+                                        note("G3", 8, "", "", voice(5) + on_staff(2)));
+  const auto line = [&](std::optional<int> staff, const std::string& name) {
+    ReadOptions options;
+    options.staff = staff;
+    options.voice = name;
+    const Reading reading = read_musicxml(piano, options);
+    EXPECT_TRUE(flaws(reading.score).empty());
+    EXPECT_EQ(reading.inventory.staves, (std::vector<int>{1, 2}));
+    EXPECT_EQ(reading.inventory.voices, (std::vector<std::string>{"1", "2", "5"}));
+    EXPECT_EQ(reading.score.measures[0].length, Fraction(1));
+    return line_of(reading);
+  };
+  EXPECT_EQ(line(2, ""), "G3 1");
+  EXPECT_EQ(line({}, "1"), "D4 1/2, E4 1/2");
+  EXPECT_EQ(line(1, "1"), "D4 1/2, E4 1/2");
+  EXPECT_EQ(line({}, "2"), "B3 1/4, - 3/4");
+  const auto refused = [&](std::optional<int> staff, const std::string& name) {
+    try {
+      line(staff, name);
+    } catch (const UsageError& error) {
+      return error.code() + ": " + error.what();
+    }
+    return std::string("not refused");
+  };
+  EXPECT_EQ(refused(3, ""),
+            "no-such-staff: there are no notes on staff 3 of the part, which has them on staff 1 and 2");
+  EXPECT_EQ(refused(2, "1"),
+            "no-such-voice: there are no notes in voice 1 there; the voices of the part are 1, 2 and 5");
 }
 
 }  // namespace
