@@ -485,7 +485,12 @@ std::vector<Edit> musicxml_edits(std::string_view text, const RuleSelection& sel
     refuse(error.place());
   }
   // What had to be repaired before it could be parsed is no longer the text that is to be edited.
-  if (document->text().size() != text.size()) refuse(first_place(report));
+  if (document->text().size() != text.size()) {
+    throw ReadError(
+        "cannot be fixed, because it has characters or references that XML does not allow; correct these "
+        "first",
+        first_place(report));
+  }
   return edits_of(*document, selection, fixes);
 }
 

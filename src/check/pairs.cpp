@@ -202,7 +202,7 @@ class PairRules : public PartRules {
       ties_.erase(other);
       return;
     }
-    if (from_elsewhere_) return;
+    if (from_elsewhere_ && note.onset == 0) return;
     fixes_.tie_stops.insert(index_of(part, measure, note));
     findings_.add("pairs-tie", place_at(part, measure, note), "a tie ends here that never began");
   }

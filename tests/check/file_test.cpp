@@ -148,6 +148,75 @@ TEST(CheckFile, WordsForWhatIsPrinted) {
   EXPECT_EQ(printed("<type>half</type>").substr(0, 17), "a half is printed");
 }
 
+// Pitches are named as they are written, where a teacher looks for them.
+TEST(CheckFile, APitchIsNamedAsItIsWritten) {
+  std::string text =
+      changed(handout, {{"</staff-details>",
+                         "</staff-details><transpose><diatonic>0</diatonic><chromatic>0</chromatic>"
+                         "<octave-change>-1</octave-change></transpose>"}});
+  for (const char octave : {'4', '3'}) {
+    const std::string was = std::string("</step><octave>") + octave;
+    for (std::size_t at = text.find(was); at != std::string::npos; at = text.find(was, at + 1))
+      ++text[at + was.size() - 1];
+  }
+  text = changed(text, {{"<alter>1</alter><octave>3", "<alter>1</alter><octave>4"},
+                        {"<string>4</string><fret>4</fret>", "<string>4</string><fret>5</fret>"}});
+  EXPECT_EQ(text_of(text, "tab-fret-contradicts-pitch"),
+            "fret 5 is G4, and the note is F#4; fret 4 would be F#4");
+}
+
+// Where the string has no such fret, the place that has it is named.
+TEST(CheckFile, AnotherPlaceIsProposed) {
+  const std::string text =
+      changed(handout, {{"<string>4</string><fret>2</fret>", "<string>3</string><fret>2</fret>"}});
+  EXPECT_EQ(text_of(text, "tab-fret-contradicts-pitch"),
+            "fret 2 is A3, and the note is E3; its pitch is fret 2 of string 4");
+}
+
+// One wrong octave of a string is one mistake, whatever is played on it.
+TEST(CheckFile, AStringTunedAnOctaveOffIsOneError) {
+  const std::string fifth = "<tuning-step>G</tuning-step><tuning-octave>";
+  std::string text = changed(handout, {{fifth + "4", fifth + "3"}});
+  const std::size_t n = text.find("<note><!--n-->");
+  const std::string open_fifth =
+      changed(text.substr(text.find("<note><!--m-->"), n - text.find("<note><!--m-->")),
+              {{"<slur type=\"stop\"/>", ""}, {"<!--m-->", ""}});
+  for (int i = 0; i < 2; ++i) text.insert(text.find("<note><!--n-->"), open_fifth);
+  EXPECT_EQ(
+      text_of(text, "tab-string-off"),
+      "all 4 notes of the string are an octave above what its tuning gives: it is tuned to G3, and G4 would "
+      "give them");
+  const Checked checked = check_file(text);
+  EXPECT_EQ(checked.count(Severity::error), 1U);
+  EXPECT_FALSE(has(checked, "reading-repaired"));
+}
+
+// Frets that all stand on the fifth string and are counted from the long strings' nut are right as they are.
+TEST(CheckFile, SeventhFretsOfTheFifthStringAreNotOff) {
+  std::string text =
+      changed(handout, {{"<slur type=\"start\"/>", ""},
+                        {"<slur type=\"stop\"/>", ""},
+                        {"<!--m--><pitch><step>G</step>", "<!--m--><pitch><step>A</step>"},
+                        {"<string>5</string><fret>0</fret>", "<string>5</string><fret>7</fret>"}});
+  const std::size_t m = text.find("<note><!--m-->");
+  text.insert(m, text.substr(m, text.find("<note><!--n-->") - m));
+  EXPECT_FALSE(has(check_file(text), "tab-string-off"));
+  EXPECT_FALSE(has(check_file(text), "tab-fret-contradicts-pitch"));
+}
+
+TEST(CheckFile, MoreNotesThanStringsAreCounted) {
+  std::string notes;
+  for (const char* pitch : {"<step>E</step><octave>4", "<step>C</step><octave>4", "<step>A</step><octave>4",
+                            "<step>B</step><octave>4", "<step>F</step><octave>3"}) {
+    notes += "<note><chord/><pitch>" + std::string(pitch) +
+             "</octave></pitch><duration>12</duration><voice>1</voice><type>half</type></note>\n";
+  }
+  const std::string text =
+      changed(handout, {{"<barline location=\"right\">", notes + "<barline location=\"right\">"}});
+  EXPECT_EQ(text_of(text, "hands-unplayable"),
+            "7 notes are struck at once, and a banjo has five strings: leave out 2 or more");
+}
+
 // Of two ways to count in one measure the beat is said.
 TEST(CheckFile, WhereFretsAreCountedOtherwise) {
   const Change own{"<string>5</string><fret>7</fret>", "<string>5</string><fret>2</fret>"};

@@ -8,6 +8,7 @@
 
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/read.hpp"
 #include "fuzz/must.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
@@ -29,10 +30,21 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   if (!checked.readable && checked.silenced.empty()) {
     fuzz::must(!checked.findings.empty(), "a reason why it could not be read to its end");
   }
+  if (checked.silenced.empty()) {
+    bool reads = true;
+    ReadOptions reading;
+    reading.max_bytes = options.max_bytes;
+    try {
+      read(bytes, reading);
+    } catch (const ReadError&) {
+      reads = false;
+    }
+    fuzz::must(reads || !checked.readable, "what cannot be read is not called readable");
+  }
   try {
     const FixResult fixed = fix(bytes, options);
     fuzz::must(fixed.fixes.empty() == (fixed.bytes == bytes), "each change is told");
-    fuzz::must(fixed.bytes.size() >= bytes.size() / 2, "mending adds");
+    fuzz::must(fix(fixed.bytes, options).fixes.empty(), "complete in one run");
   } catch (const ReadError& error) {
     fuzz::must(*error.what() != '\0', "an error that says what is wrong");
   }

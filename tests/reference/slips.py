@@ -72,6 +72,26 @@ def with_pickup(xml: bytes) -> bytes:
     return _bytes(root)
 
 
+def with_ties(xml: bytes) -> bytes:
+    """The same music, with every seventh plain note in two halves that are tied."""
+    root = etree.fromstring(xml)
+    plain = [note for note in root.iter("note") if _is_alone(note) and note.findtext("type") in TYPES[1:-1]
+             and not any(note.find(f".//{name}") is not None for name in (*MARKS, "rest", "dot", "time-modification"))]
+    for element in [e for name in (*NUMBERS, "divisions") for e in root.iter(name)]:
+        element.text = str(2 * int(element.text))
+    for first in plain[::7]:
+        first.find("duration").text = str(int(first.findtext("duration")) // 2)
+        first.find("type").text = TYPES[TYPES.index(first.findtext("type")) + 1]
+        second = deepcopy(first)
+        first.addnext(second)
+        for pluck in second.findall(".//pluck"):
+            pluck.getparent().remove(pluck)
+        for note, kind in ((first, "start"), (second, "stop")):
+            note.find("duration").addnext(etree.Element("tie", type=kind))
+            note.find("notations").insert(0, etree.Element("tied", type=kind))
+    return with_fewest_divisions(_bytes(root))
+
+
 MARKS = ("tied", "slur", "slide", "hammer-on", "pull-off", "tuplet", "grace")
 
 
@@ -296,8 +316,8 @@ def other_string(root, chance):
     if note is None:
         return False
     string = note.find(".//string")
-    string.text = chance.choice([one for one in "12345" if one != string.text])
-    return True
+    was, string.text = string.text, chance.choice([one for one in "12345" if one != string.text])
+    return {was, string.text} != {"1", "5"}  # in open tunings these two give the same at a fret
 
 
 def other_octave(root, chance):

@@ -186,8 +186,8 @@ def test_slips_are_found(tmp_path):
         outcome = program.run("convert", source, "-o", tab, "--staves", "tab", "--style", "melodic")
         if outcome.status != 0:
             continue
-        for form, change in (("few", slips.with_fewest_divisions), ("pickup", slips.with_pickup)):
-            whole = change(slips.with_fewest_divisions(tab.read_bytes()))
+        sound = slips.with_fewest_divisions(tab.read_bytes())
+        for form, whole in (("few", sound), ("pickup", slips.with_pickup(slips.with_ties(sound)))):
             for index, slip in enumerate(slips.slips(whole, f"{source.name} {form}", 2)):
                 path = tmp_path / f"{number}-{form}-{index}.musicxml"
                 path.write_bytes(slip.xml)
