@@ -65,7 +65,7 @@ void pairing_rules(const midi::PairingFault& fault, const MidiClock& clock, Find
       break;
     case midi::PairingFault::Kind::bend_without_range:
       findings.add("midi-bend-without-range", place,
-                   where + "is bent at tick " + tick + " without a bend range");
+                   where + "the pitch is bent at tick " + tick + ", and no bend range is set");
       break;
   }
 }

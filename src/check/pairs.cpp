@@ -166,7 +166,7 @@ class PairRules : public PartRules {
       }
       if (!tied.all_heard() && note.grace == Grace::none) {
         findings_.add("pairs-tie-not-heard", place_at(part, measure, note),
-                      "the tie of this note is drawn and not heard: it has tied, and no tie");
+                      "the tie of this note is printed and does not sound: it has tied, and no tie");
       }
       if (tied.stop || tied.drawn_stop) tie_ends(part, measure, note, *midi);
       if ((tied.start || tied.drawn_start) && ties_.size() < most_open) {

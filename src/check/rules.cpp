@@ -12,7 +12,7 @@ constexpr std::string_view container_spec = "MusicXML 4.0, compressed files";
 constexpr std::string_view grammar_spec = "MusicXML 4.0 and XML 1.0; schemas/musicxml.rnc";
 constexpr std::string_view common = "common practice";
 constexpr std::string_view reader = "what reading the file for a conversion reports";
-constexpr std::string_view hand_model = "src/hands/reach.hpp and costs.hpp, from memory";
+constexpr std::string_view hand_model = "this program's model of the hands, from memory";
 
 // What fixes many things.
 constexpr std::string_view export_again = "Export the file again.";
@@ -173,7 +173,7 @@ const std::vector<Rule>& rules() {
        true},
       {"pairs-tie-pitch", pairs, error, "A tie joins two notes of different pitch.",
        "Make it a slur, or correct the pitch.", "MusicXML 4.0, tie"},
-      {"pairs-tie-not-shown", pairs, warning, "A note is tied for the ear and not for the eye.",
+      {"pairs-tie-not-shown", pairs, warning, "A tie sounds and is not printed.",
        "Add the tied element that belongs to its tie.", "MusicXML 4.0, tie and tied", true},
       {"pairs-tie-not-heard", pairs, warning, "A note is tied for the eye and not for the ear.",
        "Add the tie element that belongs to its tied; if it is no tie, make it a slur.",
@@ -210,7 +210,7 @@ const std::vector<Rule>& rules() {
        "others.",
        "Count them from the long strings' nut throughout.", common, true},
       {"tab-fifth-own-nut", tab, note, "Frets of the fifth string are counted from its own nut.",
-       "Count them from the long strings' nut, as banjo tab does: fret 7 is a tone above open.", common,
+       "Count them from the long strings' nut, as banjo tab does: fret 7 is a whole step above open.", common,
        true},
       {"tab-fret-not-there", tab, error,
        "The fifth string has no frets 1 to 5, counted from the long strings' nut.",
@@ -267,9 +267,9 @@ const std::vector<Rule>& rules() {
       {"reading-refused", reading, error, "No score can be made of the file.",
        "Correct what is named here, or export the file again.", reader},
       {"reading-repaired", reading, warning,
-       "Something is wrong in the file, and is read by what it must mean.",
+       "Something in the file is wrong, and was read as it was probably meant.",
        "Correct it in the file; other programs may read it otherwise.", reader},
-      {"reading-left-out", reading, warning, "Something in the file means nothing, and is left out.",
+      {"reading-left-out", reading, warning, "Something in the file has no meaning here, and was left out.",
        "Correct it, or remove it.", reader},
       {"reading-assumed", reading, note, "The file leaves something open, and it is assumed.",
        "State it in the file.", reader},

@@ -365,8 +365,9 @@ class TabRules : public PartRules {
                     fifth_string);
     } else if (first_own != nullptr && !own_nut()) {
       findings_.add("tab-fifth-own-nut", first_own->place,
-                    (own == 1 ? std::string("one fret is") : std::to_string(own) + " frets are") +
-                        " counted so; the first is fret " + std::to_string(first_own->fret),
+                    (own == 1 ? std::string("one fret") : std::to_string(own) + " frets") +
+                        " of the fifth string counted from its own nut, the first of them fret " +
+                        std::to_string(first_own->fret),
                     fifth_string);
     }
   }

@@ -84,7 +84,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
   std::string text = printable(input_name(file.input)) + "\n";
   // What is found may all come of that.
   if (!checked.readable && !checked.format.empty())
-    text += "  damaged or cut off; only part of it could be read\n";
+    text += "  could not be read to its end\n";
   for (const Fix& fix : file.fixes) {
     const std::string place = to_string(fix.place);
     text += "  fixed: " + (place.empty() ? place : printable(place) + ": ") + printable(fix.text) + " [" +
