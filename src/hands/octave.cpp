@@ -109,7 +109,14 @@ std::vector<Octave> Octaves::worth_a_search(bool fold, bool easier_only) const {
       found.begin(), found.end(), [](const Octave& a, const Octave& b) { return a.estimate < b.estimate; });
   const Octave nearest = found.front();
   if (easiest.estimate >= nearest.estimate) return {nearest};
-  return far_easier(easiest, nearest) ? std::vector{easiest, nearest} : std::vector{nearest, easiest};
+  std::erase_if(found, [&](const Octave& octave) {
+    return octave.half_steps != nearest.half_steps && far_easier(easiest, octave);
+  });
+  if (far_easier(easiest, nearest)) {
+    std::stable_sort(found.begin(), found.end(),
+                     [](const Octave& a, const Octave& b) { return a.estimate < b.estimate; });
+  }
+  return found;
 }
 
 const Octave* Octaves::held_back(const Octave& chosen) const {

@@ -25,7 +25,8 @@ class Octaves {
   Octaves(const Score& score, const std::vector<Event>& line);
 
   // Those that are worth a search: every note has a place there, or is one of the few that may fold. All of
-  // them, or the nearest and what promises to be easier; the latter first where it promises far_easier().
+  // them, or the nearest and those near to what promises to be easiest; these first where they promise
+  // far_easier().
   std::vector<Octave> worth_a_search(bool fold, bool easier_only) const;
 
   // Whether one promises to be so much easier than another that the other need not be searched.

@@ -34,6 +34,26 @@ TEST(Octave, AFiddleTuneMovesDownToTheLowFrets) {
             "decided: the piece is moved down an octave, where it is easiest to play");
 }
 
+// Two octaves fit; note by note both promise much the same, and together one costs much less.
+TEST(Octave, EveryOctaveThatMayBeEasiestIsTried) {
+  const std::string_view tune =
+      "D5 E5 F#5 A5 A5 B5 A5 F#5 D5 E5 F#5 F#5 E5 D5 E5 D5 E5 F#5 A5 A5 B5 A5 F#5 D5 E5 F#5 F#5 E5 E5 D5";
+  HandsOptions options;
+  options.style = Style::clawhammer;
+  Score chosen = passage(tune);
+  chosen.banjo.tuning = *parse_tuning("double-c");
+  chosen.banjo.capo = 2;
+  chosen.banjo.fifth_capo = 7;
+  std::int64_t least = INT64_MAX;
+  for (const int octaves : {0, -12, -24}) {
+    Score there = chosen;
+    options.transpose = octaves;
+    least = std::min(least, finger(there, options).cost);
+  }
+  options.transpose.reset();
+  EXPECT_EQ(finger(chosen, options).cost, least);
+}
+
 TEST(Octave, AZeroKeepsItAsItIsWritten) {
   Score score = passage(fiddle_tune);
   HandsOptions options;
