@@ -40,7 +40,7 @@ TEST(Octave, EveryOctaveThatMayBeEasiestIsTried) {
       "D5 E5 F#5 A5 A5 B5 A5 F#5 D5 E5 F#5 F#5 E5 D5 E5 D5 E5 F#5 A5 A5 B5 A5 F#5 D5 E5 F#5 F#5 E5 E5 D5";
   HandsOptions options;
   options.style = Style::clawhammer;
-  Score chosen = passage(tune);
+  Score chosen = passage(tune, {1, 4});
   chosen.banjo.tuning = *parse_tuning("double-c");
   chosen.banjo.capo = 2;
   chosen.banjo.fifth_capo = 7;
@@ -51,7 +51,7 @@ TEST(Octave, EveryOctaveThatMayBeEasiestIsTried) {
     least = std::min(least, finger(there, options).cost);
   }
   options.transpose.reset();
-  EXPECT_EQ(finger(chosen, options).cost, least);
+  EXPECT_LE(4 * finger(chosen, options).cost, 5 * least);  // it is not moved for less than a fifth
 }
 
 TEST(Octave, AZeroKeepsItAsItIsWritten) {
