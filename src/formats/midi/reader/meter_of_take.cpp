@@ -183,12 +183,14 @@ class MeterFinder {
     double onsets = 0;
     double intervals = 0;
     double accents = 0;
+    double held = 0;
     for (std::size_t i = 0; i < notes_.size(); ++i) {
       const SteppedNote& note = notes_[i];
       accents += note.accent * at(note.step).accent;
       if (i == 0) continue;
       const SteppedNote& before = notes_[i - 1];
       intervals += at(note.step).interval.at(kind_of_interval(note.key - before.key));
+      if ((note.step - before.step) * 4 >= length * 3) held += at(before.step).held;
       // Long silences say as much as the first measure of them.
       const std::int64_t from = std::max(before.step, note.step - length);
       for (std::int64_t step = from + 1; step <= note.step; ++step) {
@@ -218,7 +220,7 @@ class MeterFinder {
     const char last = at(notes_.back().step).letter;
     const auto such = static_cast<double>(std::count(s.steps.begin(), s.steps.end(), last));
     return s.prior + weights.onset * onsets + weights.interval * intervals + weights.copy * copies +
-           weights.accent * accents +
+           weights.accent * accents + weights.held * held +
            weights.first * std::log(pickup_share(s, pickup) * static_cast<double>(length)) +
            weights.last * (place_of(last).last - std::log(such / static_cast<double>(length))) -
            octaves * octaves / 2;

@@ -14,6 +14,8 @@ struct MetricPlace {
   std::array<double, 4> interval;  // log ratio of repeated note, step, third, leap into it, to that anywhere
   double last;                     // log of the share of tunes that end there
   double accent;                   // common practice
+  // Log ratio of notes there that take up three quarters of a measure to those anywhere.
+  double held = 0.0;
 };
 
 // Measures, a letter a step.
@@ -32,7 +34,7 @@ struct PickupShares {
 
 // How much each kind of evidence counts.
 struct EvidenceWeights {
-  double onset, interval, copy, first, last, accent;
+  double onset, interval, copy, first, last, accent, held = 0.0;
 };
 
 struct Repertoire {
@@ -87,32 +89,33 @@ inline constexpr Repertoire fiddle_tunes{fiddle_places,
 // dotted quarters and eighths; the weights likewise. More
 // songs begin with a downbeat, or three beats before one, than there (common practice).
 inline constexpr std::array<MetricPlace, 11> song_places{{
-    {'D', 0.99, 1.00, {-0.31, 0.12, -0.24, 0.26}, -0.45, 1.0},    // downbeat
-    {'Q', 0.67, 0.89, {0.31, -0.12, -0.04, -0.23}, -3.11, 0.2},   // second of four beats
-    {'B', 0.86, 0.99, {-0.17, 0.09, -0.12, 0.08}, -1.54, 0.5},    // third of four beats, second of two
-    {'R', 0.79, 0.93, {0.17, -0.13, 0.06, 0.04}, -3.34, 0.2},     // fourth of four beats
-    {'W', 0.54, 0.74, {0.18, -0.16, 0.17, -0.05}, -2.90, 0.3},    // second of three beats
-    {'X', 0.82, 0.99, {-0.11, 0.03, -0.08, 0.18}, -5.97, 0.3},    // third of three beats
-    {'h', 0.47, 0.33, {0.08, -0.10, 0.24, -0.18}, -4.44, -0.1},   // half a beat
-    {'s', 0.15, 0.05, {0.02, 0.20, -0.39, -0.60}, -6.48, -0.3},   // quarters of a beat
-    {'c', 0.29, 0.32, {-0.26, 0.23, -0.08, -0.64}, -5.63, -0.3},  // thirds of a beat
-    {'d', 0.82, 0.98, {0.19, -0.20, 0.17, 0.04}, -5.97, -0.2},
-    {'t', 0.11, 0.04, {-0.17, 0.37, -0.73, -1.44}, -7.58, -0.4},  // sixths of a beat
+    {'D', 0.99, 1.00, {-0.31, 0.12, -0.24, 0.26}, -0.45, 1.0, 1.47},     // downbeat
+    {'Q', 0.67, 0.89, {0.31, -0.12, -0.04, -0.23}, -3.11, 0.2, -1.94},   // second of four beats
+    {'B', 0.86, 0.99, {-0.17, 0.09, -0.12, 0.08}, -1.54, 0.5, -1.06},    // third of four beats, second of two
+    {'R', 0.79, 0.93, {0.17, -0.13, 0.06, 0.04}, -3.34, 0.2, -3.94},     // fourth of four beats
+    {'W', 0.54, 0.74, {0.18, -0.16, 0.17, -0.05}, -2.90, 0.3, -1.71},    // second of three beats
+    {'X', 0.82, 0.99, {-0.11, 0.03, -0.08, 0.18}, -5.97, 0.3, -4.54},    // third of three beats
+    {'h', 0.47, 0.33, {0.08, -0.10, 0.24, -0.18}, -4.44, -0.1, -4.89},   // half a beat
+    {'s', 0.15, 0.05, {0.02, 0.20, -0.39, -0.60}, -6.48, -0.3, -3.16},   // quarters of a beat
+    {'c', 0.29, 0.32, {-0.26, 0.23, -0.08, -0.64}, -5.63, -0.3, -2.07},  // thirds of a beat
+    {'d', 0.82, 0.98, {0.19, -0.20, 0.17, 0.04}, -5.97, -0.2, -4.26},
+    {'t', 0.11, 0.04, {-0.17, 0.37, -0.73, -1.44}, -7.58, -0.4, -2.23},  // sixths of a beat
 }};
 inline constexpr std::array<MeasureStructure, 11> song_measures{{
-    {"DQBR", 4, 4, 4, 1, 0.13},
-    {"DhQhBhRh", 4, 4, 8, 2, -0.09},
-    {"DshsQshsBshsRshs", 4, 4, 16, 4, -0.46},
-    {"DB", 2, 4, 4, 1, 0.13},
-    {"DhBh", 2, 4, 8, 2, -0.09},
-    {"DshsBshs", 2, 4, 16, 4, -0.46},
-    {"DWX", 3, 4, 4, 1, -0.95},
-    {"DhWhXh", 3, 4, 8, 2, -0.25},
-    {"DshsWshsXshs", 3, 4, 16, 4, -0.35},
-    {"DcdBcd", 6, 8, 8, 3, 0.30},
-    {"DtctdtBtctdt", 6, 8, 16, 6, 1.66},
+    {"DQBR", 4, 4, 4, 1, -0.72},
+    {"DhQhBhRh", 4, 4, 8, 2, 0.02},
+    {"DshsQshsBshsRshs", 4, 4, 16, 4, 0.09},
+    {"DB", 2, 4, 4, 1, -0.72},
+    {"DhBh", 2, 4, 8, 2, 0.02},
+    {"DshsBshs", 2, 4, 16, 4, 0.09},
+    {"DWX", 3, 4, 4, 1, -2.12},
+    {"DhWhXh", 3, 4, 8, 2, -0.08},
+    {"DshsWshsXshs", 3, 4, 16, 4, 0.18},
+    {"DcdBcd", 6, 8, 8, 3, 0.51},
+    {"DtctdtBtctdt", 6, 8, 16, 6, 2.12},
 }};
 inline constexpr Repertoire songs{
-    song_places, song_measures, {0.45, 0.12, 0.31, 0.12}, {0.26, 0.41, 0.08, 0.69, 0.47, 0.25}, 0.62, 0.25};
+    song_places, song_measures, {0.45, 0.12, 0.31, 0.12}, {0.25, 0.42, 0.08, 0.65, 0.43, 0.25, 0.28},
+    0.62,        0.25};
 
 }  // namespace fifthpeg::midi::reader
