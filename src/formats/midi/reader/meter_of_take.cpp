@@ -36,6 +36,8 @@ constexpr double least_divided = 0.06;
 
 // What is longer is no eighth (common practice).
 constexpr double longest_eighth_s = 0.45;
+// Of a song (common practice).
+constexpr double shortest_beat_s = 0.33;
 
 // Swing: of beats of three steps, how many may have the middle one, and how many must have the last one.
 constexpr double most_middle = 0.06;
@@ -65,7 +67,7 @@ class MeterFinder {
   std::optional<TakeMeter> run() {
     if (hints_.meter && !is_counted()) return as_asked();
     for (const MeasureStructure& s : kind_->measures) {
-      if (!agrees(s) || is_too_slow(s)) continue;
+      if (!agrees(s) || !suits(s)) continue;
       const auto length = static_cast<std::int64_t>(s.steps.size());
       const std::int64_t copied = copied_steps(length);
       for (std::int64_t phase = 0; phase < length; ++phase) {
@@ -87,9 +89,12 @@ class MeterFinder {
                          [&](const MetricPlace& one) { return one.letter == letter; });
   }
 
-  // Songs are not written in shorter values than they need.
-  bool is_too_slow(const MeasureStructure& s) const {
-    return kind_ == &songs && !hints_.grid && step_s_ * s.step_den > longest_eighth_s * 8;
+  // Whether a song is written and sung so: in no shorter values than it needs, and in no faster beats than
+  // people count. Other steps may be the ones then.
+  bool suits(const MeasureStructure& s) const {
+    if (kind_ != &songs) return true;
+    const bool slow = !hints_.grid && step_s_ * s.step_den > longest_eighth_s * 8;
+    return !slow && step_s_ * s.beat_steps >= shortest_beat_s;
   }
 
   // Whether any measure of a repertoire goes with the hints.
@@ -115,7 +120,7 @@ class MeterFinder {
 
   bool agrees(const MeasureStructure& s) const {
     if (hints_.grid && *hints_.grid != Fraction(1, s.step_den)) return false;
-    if (!hints_.meter) return is_default(s) || hints_.grid;
+    if (!hints_.meter) return is_default(s) || (hints_.grid && kind_ != &songs);
     // Cut time is read as 4/4, and 12/8 as pairs of 6/8.
     if (is_meter(2, 2)) return s.beats == 4;
     if (is_meter(12, 8)) return s.beats == 6;
