@@ -64,9 +64,8 @@ std::optional<Shared> common_value(Silences& values, double width, std::size_t a
 
 }  // namespace
 
-EndFinder::EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step,
-                     const std::vector<StrokeSpan>& strokes)
-    : map_(map), bars_(bars), exact_(exact), step_(step) {
+EndFinder::EndFinder(const TempoMap& map, const Bars& bars, EndsOf of, const std::vector<StrokeSpan>& strokes)
+    : map_(map), bars_(bars), of_(of) {
   Silences ratios, gaps;     // of the strokes that end before the next one
   std::size_t followed = 0;  // strokes that have a next one
   for (const StrokeSpan& s : strokes) {
@@ -93,6 +92,15 @@ bool EndFinder::is_gate(const StrokeSpan& s) const {
   if (gate_.gap > 0 && std::abs(gap - gate_.gap) <= 1) return true;
   const double ratio = static_cast<double>(s.off - s.on) / static_cast<double>(s.next_on - s.on);
   return gate_.ratio > 0 && std::abs(ratio - gate_.ratio) < ratio_width;
+}
+
+// A string rings until it is needed again, whenever the finger or the key is let go: which of these short
+// silences are meant, no ear and no player can say, and repeats differ in them. Only who rests for a beat
+// does so on purpose (common practice).
+bool EndFinder::is_release(const StrokeSpan& s) const {
+  const Bar& bar = bars_.bars[bars_.bar_at(static_cast<double>(s.on))];
+  const double beat = bars_.meter_of(bar).beat().to_double() * bar.ticks / bar.length.to_double();
+  return of_.take && static_cast<double>(s.next_on - s.off) < beat;
 }
 
 // Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
@@ -139,15 +147,15 @@ std::optional<Fraction> EndFinder::exact_end(const StrokeSpan& s) const {
 Fraction EndFinder::find(const StrokeSpan& s) const {
   const bool followed = s.next_on >= 0;
   if (followed && s.off >= s.next_on) return s.next_at;
-  if (followed && is_gate(s)) return s.next_at;
+  if (followed && (is_gate(s) || is_release(s))) return s.next_at;
   const auto in_bounds = [&](Fraction end, Fraction least) {
     if (end <= s.at) end = s.at + least;
     return followed ? std::min(end, s.next_at) : end;
   };
-  if (!followed && !step_) {
+  if (!followed && !of_.step) {
     if (const auto end = before_gate(s, gate_)) return *end;
   }
-  if (exact_ && !step_) {
+  if (of_.exact && !of_.step) {
     if (const auto end = exact_end(s); end && *end > s.at) {
       if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
       // After the last note it is the next sixteenth that it was meant to reach.
@@ -155,7 +163,7 @@ Fraction EndFinder::find(const StrokeSpan& s) const {
       return sixteenth - *end < shortest_rest && is_plain(*end) ? sixteenth : *end;
     }
   }
-  if (!followed && !step_) {
+  if (!followed && !of_.step) {
     if (const auto end = before_gate(s, common_)) return *end;
   }
   const double whole = 4.0 * map_.ticks_per_quarter;
@@ -167,10 +175,10 @@ Fraction EndFinder::find(const StrokeSpan& s) const {
   }
   const std::size_t index = bars_.bar_at(static_cast<double>(s.off));
   const Bar& bar = bars_.bars[index];
-  if (step_) {
+  if (of_.step) {
     const double steps =
-        (static_cast<double>(s.off) - bar.tick) / bar.ticks * (bar.length / *step_).to_double();
-    return in_bounds(bar.start + std::min(bar.length, Fraction(std::llround(steps)) * *step_), *step_);
+        (static_cast<double>(s.off) - bar.tick) / bar.ticks * (bar.length / *of_.step).to_double();
+    return in_bounds(bar.start + std::min(bar.length, Fraction(std::llround(steps)) * *of_.step), *of_.step);
   }
   // On the kind of grid that the onset stands on.
   const bool odd = s.at.den() % 3 == 0;

@@ -21,14 +21,20 @@ struct StrokeSpan {
   Fraction next_at;
 };
 
+// What kind of file the strokes are from.
+struct EndsOf {
+  bool exact = false;            // it was written: ends stand where they are meant
+  bool take = false;             // it was played, and the beats were found
+  std::optional<Fraction> step;  // what all notes stand on, if that is known
+};
+
 // Gaps that stand exactly on the grid of a written file become rests; small ones, and
 // those that a file has after every note (a gate time), are part of the note. The last note is followed by
-// nothing, and has the gate time of the others.
+// nothing, and has the gate time of the others. In a take, all gaps shorter than a beat are part of the note.
 class EndFinder {
  public:
   // Looks at all strokes first: how much shorter than written does this file play everything?
-  EndFinder(const TempoMap& map, const Bars& bars, bool exact, std::optional<Fraction> step,
-            const std::vector<StrokeSpan>& strokes);
+  EndFinder(const TempoMap& map, const Bars& bars, EndsOf of, const std::vector<StrokeSpan>& strokes);
 
   // After `at`, and not after next_at.
   Fraction find(const StrokeSpan& stroke) const;
@@ -41,13 +47,13 @@ class EndFinder {
   };
 
   bool is_gate(const StrokeSpan& stroke) const;
+  bool is_release(const StrokeSpan& stroke) const;
   std::optional<Fraction> exact_end(const StrokeSpan& stroke) const;
   std::optional<Fraction> before_gate(const StrokeSpan& stroke, const Gate& gate) const;
 
   const TempoMap& map_;
   const Bars& bars_;
-  bool exact_;
-  std::optional<Fraction> step_;
+  EndsOf of_;
   Gate gate_;    // shared by notes of several values
   Gate common_;  // shared by most notes, perhaps all of one value: then it may be a rest as well
 };

@@ -6,69 +6,18 @@
 #include <cstdlib>
 #include <string_view>
 
+#include "formats/midi/reader/repertoires.hpp"
+
 namespace fifthpeg::midi::reader {
 namespace {
 
-// ---- what was counted ---------------------------------------------------------------------------
-
-// Places of a measure by what they are like. What follows was counted in 212 tunes of printed collections of
-// fiddle tunes (a sixth of Ryan's Mammoth Collection, 1883; airs and jigs of Aird, 1782, and O'Neill, 1903);
-// how much each kind of evidence counts was fitted to them by logistic regression.
-struct MetricPlace {
-  char letter;
-  double after_rest, after_note;  // share of such places with an onset, where the step before has none or one
-  std::array<double, 4> interval;  // log ratio of repeated note, step, third, leap into it, to that anywhere
-  double last;                     // log of the share of tunes that end there
-  double accent;                   // common practice
-};
-constexpr std::array<MetricPlace, 13> metric_places{{
-    {'D', 0.97, 0.97, {-0.21, 0.23, -0.76, 0.20}, -1.82, 1.0},    // downbeat
-    {'B', 0.94, 0.97, {0.73, -0.02, -0.44, 0.01}, -0.61, 0.5},    // second of two beats
-    {'W', 0.66, 0.95, {0.62, -0.24, -0.03, 0.19}, -3.88, 0.3},    // second of three beats
-    {'X', 0.94, 0.97, {0.40, 0.14, -0.34, -0.35}, -3.51, 0.3},    // third of three beats
-    {'h', 0.54, 0.67, {0.24, -0.04, -0.05, 0.05}, -4.98, -0.1},   // half a beat, in the first beat
-    {'H', 0.72, 0.80, {0.37, -0.06, -0.09, 0.06}, -2.00, -0.1},   // half a beat, in the last beat
-    {'s', 0.27, 0.63, {-1.69, -0.19, 0.44, 0.11}, -6.08, -0.3},   // quarters of a beat, in the first beat
-    {'S', 0.41, 0.67, {-1.60, -0.01, 0.28, -0.05}, -3.37, -0.3},  // and in the last one
-    {'t', 0.47, 0.10, {-0.50, -0.01, 0.09, 0.10}, -4.98, -0.4},   // what is finer
-    {'c', 0.77, 0.65, {-0.98, -0.13, 0.51, -0.46}, -6.08, -0.3},  // thirds of a beat, in the first beat
-    {'d', 0.88, 0.97, {0.78, -0.22, 0.25, -0.91}, -6.08, -0.2},
-    {'C', 0.68, 0.62, {-2.91, 0.15, 0.15, -0.28}, -6.08, -0.3},  // and in the last one
-    {'E', 0.91, 0.97, {-0.30, 0.01, 0.20, -0.32}, -2.94, -0.2},
-}};
-
-// Measures, a letter a step.
-struct MeasureStructure {
-  std::string_view steps;
-  int beats, unit;  // its meter
-  int step_den;     // a step is one of so many parts of a whole note
-  int beat_steps;
-  double prior;
-};
-constexpr std::array<MeasureStructure, 11> measure_structures{{
-    {"DhBH", 4, 4, 4, 2, -0.5},
-    {"DshsBSHS", 4, 4, 8, 4, 0.42},
-    {"DtsthtstBtStHtSt", 4, 4, 16, 8, -2.98},
-    {"DhBH", 2, 4, 8, 2, -0.5},
-    {"DshsBSHS", 2, 4, 16, 4, 0.42},
-    {"DWX", 3, 4, 4, 1, 0.30},
-    {"DhWhXH", 3, 4, 8, 2, 2.40},
-    {"DshsWshsXSHS", 3, 4, 16, 4, 0.24},
-    {"DcdBCE", 6, 8, 8, 3, 1.87},
-    {"DtctdtBtCtEt", 6, 8, 16, 6, -2.95},
-    {"DcdWcdXCE", 9, 8, 8, 3, -0.03},
-}};
 // Unless they are asked for: 2/4 is read as 4/4, of which the beats are half as fast to write.
 constexpr bool is_default(const MeasureStructure& s) {
   return s.beats != 2;
 }
-
-constexpr double onset_weight = 0.04;
-constexpr double interval_weight = 0.30;
-constexpr double copy_weight = 0.14;
-constexpr double first_weight = 0.81;
-constexpr double last_weight = 0.68;
-constexpr double accent_weight = 0.25;
+constexpr bool is_compound(const MeasureStructure& s) {
+  return s.unit == 8;
+}
 
 // A note that is the same as the one so many measures before, or not: how often it is, by whether the note
 // before it was and by where it stands.
@@ -80,28 +29,23 @@ constexpr CopyShares copy_on_beat{0.142, 0.823};
 constexpr CopyShares copy_elsewhere{0.127, 0.864};
 constexpr std::array<int, 4> copied_measures{1, 2, 4, 8};
 
-// Shares of tunes by the length of their pickup.
-constexpr double no_pickup = 0.236;
-constexpr double half_beat_pickup = 0.596;
-constexpr double beat_pickup = 0.157;
-constexpr double longer_pickup = 0.012;
+// What has fewer onsets than this in a second is a song: fiddle tunes have four to seven.
+constexpr double fewest_in_tune = 3.3;
+// Beats are in three where so many of the onsets are not on a beat: quarters of a song are on one each.
+constexpr double least_divided = 0.06;
 
-// How long a beat usually lasts, and how far that spreads in octaves; what is longer than the last is no
-// eighth (common practice).
-constexpr double usual_beat_s = 0.55;
-constexpr double beat_octaves = 0.5;
-constexpr double longest_eighth_s = 0.35;
+// What is longer is no eighth (common practice).
+constexpr double longest_eighth_s = 0.45;
+// Of a song (common practice).
+constexpr double shortest_beat_s = 0.33;
 
 // Swing: of beats of three steps, how many may have the middle one, and how many must have the last one.
 constexpr double most_middle = 0.06;
 constexpr double least_last = 0.30;
+// A beat that is longer is no beat: its thirds are beats of three (common practice).
+constexpr double longest_swung_s = 1.2;
 
 // ---- the search -----------------------------------------------------------------------------------
-
-const MetricPlace& place_of(char letter) {
-  return *std::find_if(metric_places.begin(), metric_places.end(),
-                       [&](const MetricPlace& one) { return one.letter == letter; });
-}
 
 std::size_t kind_of_interval(int half_steps) {
   const int size = std::abs(half_steps);
@@ -116,17 +60,20 @@ class MeterFinder {
     for (const SteppedNote& note : notes) of_key.at(note.key % 128U) += 1;
     for (const double count : of_key) chance_ += std::pow(count / static_cast<double>(notes.size()), 2);
     chance_ = std::clamp(chance_, 0.02, 0.98);
+    const double seconds = static_cast<double>(notes.back().step - notes.front().step) * step_s;
+    if (static_cast<double>(notes.size() - 1) < fewest_in_tune * seconds && knows(songs)) kind_ = &songs;
   }
 
   std::optional<TakeMeter> run() {
     if (hints_.meter && !is_counted()) return as_asked();
-    for (const MeasureStructure& s : measure_structures) {
-      if (!agrees(s)) continue;
+    for (const MeasureStructure& s : kind_->measures) {
+      if (!agrees(s) || !suits(s)) continue;
       const auto length = static_cast<std::int64_t>(s.steps.size());
       const std::int64_t copied = copied_steps(length);
       for (std::int64_t phase = 0; phase < length; ++phase) {
         const std::int64_t downbeat = notes_.front().step + phase;
         if (hints_.pickup && Fraction(phase, s.step_den) != *hints_.pickup) continue;
+        if (is_compound(s) && !hints_.meter && !divides_beats(s, downbeat)) continue;
         const double score = score_of(s, downbeat, copied);
         if (best_ && score <= best_->score) continue;
         best_ =
@@ -137,6 +84,33 @@ class MeterFinder {
   }
 
  private:
+  const MetricPlace& place_of(char letter) const {
+    return *std::find_if(kind_->places.begin(), kind_->places.end(),
+                         [&](const MetricPlace& one) { return one.letter == letter; });
+  }
+
+  // Whether a song is written and sung so: in no shorter values than it needs, and in no faster beats than
+  // people count. Other steps may be the ones then.
+  bool suits(const MeasureStructure& s) const {
+    if (kind_ != &songs) return true;
+    const bool slow = !hints_.grid && step_s_ * s.step_den > longest_eighth_s * 8;
+    return !slow && step_s_ * s.beat_steps >= shortest_beat_s;
+  }
+
+  // Whether any measure of a repertoire goes with the hints.
+  bool knows(const Repertoire& kind) const {
+    return std::any_of(kind.measures.begin(), kind.measures.end(),
+                       [&](const MeasureStructure& s) { return agrees(s); });
+  }
+
+  // Whether enough notes stand between the beats.
+  bool divides_beats(const MeasureStructure& s, std::int64_t downbeat) const {
+    const auto between = std::count_if(notes_.begin(), notes_.end(), [&](const SteppedNote& note) {
+      return (note.step - downbeat) % s.beat_steps != 0;
+    });
+    return static_cast<double>(between) >= least_divided * static_cast<double>(notes_.size());
+  }
+
   static Meter meter_of(const MeasureStructure& s) {
     Meter meter;
     meter.beats = {s.beats};
@@ -146,7 +120,7 @@ class MeterFinder {
 
   bool agrees(const MeasureStructure& s) const {
     if (hints_.grid && *hints_.grid != Fraction(1, s.step_den)) return false;
-    if (!hints_.meter) return is_default(s) || hints_.grid;
+    if (!hints_.meter) return is_default(s) || (hints_.grid && kind_ != &songs);
     // Cut time is read as 4/4, and 12/8 as pairs of 6/8.
     if (is_meter(2, 2)) return s.beats == 4;
     if (is_meter(12, 8)) return s.beats == 6;
@@ -156,7 +130,7 @@ class MeterFinder {
   // Whether anything is known of measures in the meter that is asked for.
   bool is_counted() const {
     return is_meter(2, 2) || is_meter(12, 8) ||
-           std::any_of(measure_structures.begin(), measure_structures.end(),
+           std::any_of(kind_->measures.begin(), kind_->measures.end(),
                        [&](const MeasureStructure& s) { return is_meter(s.beats, s.unit); });
   }
 
@@ -214,12 +188,14 @@ class MeterFinder {
     double onsets = 0;
     double intervals = 0;
     double accents = 0;
+    double held = 0;
     for (std::size_t i = 0; i < notes_.size(); ++i) {
       const SteppedNote& note = notes_[i];
       accents += note.accent * at(note.step).accent;
       if (i == 0) continue;
       const SteppedNote& before = notes_[i - 1];
       intervals += at(note.step).interval.at(kind_of_interval(note.key - before.key));
+      if ((note.step - before.step) * 4 >= length * 3) held += at(before.step).held;
       // Long silences say as much as the first measure of them.
       const std::int64_t from = std::max(before.step, note.step - length);
       for (std::int64_t step = from + 1; step <= note.step; ++step) {
@@ -233,9 +209,10 @@ class MeterFinder {
       bool was_same = false;
       for_each_pair(copied, [&](const SteppedNote& now, const SteppedNote& before) {
         const char letter = at(now.step).letter;
-        const CopyShares& copy = letter == 'D'                                     ? copy_on_downbeat
-                                 : letter == 'B' || letter == 'W' || letter == 'X' ? copy_on_beat
-                                                                                   : copy_elsewhere;
+        const CopyShares& copy = letter == 'D' ? copy_on_downbeat
+                                 : std::string_view("BWXQR").find(letter) != std::string_view::npos
+                                     ? copy_on_beat
+                                     : copy_elsewhere;
         const double share = was_same ? copy.after_same : copy.after_other;
         was_same = now.key == before.key;
         copies += was_same ? std::log(share / chance_) : std::log((1 - share) / (1 - chance_));
@@ -243,29 +220,32 @@ class MeterFinder {
     }
     const std::int64_t pickup = ((downbeat - notes_.front().step) % length + length) % length;
     const double beat_s = step_s_ * s.beat_steps;
-    const double octaves = std::log2(beat_s / usual_beat_s) / beat_octaves;
+    const double octaves = std::log2(beat_s / kind_->usual_beat_s) / kind_->beat_octaves;
+    const EvidenceWeights& weights = kind_->weights;
     const char last = at(notes_.back().step).letter;
     const auto such = static_cast<double>(std::count(s.steps.begin(), s.steps.end(), last));
-    return s.prior + onset_weight * onsets + interval_weight * intervals + copy_weight * copies +
-           accent_weight * accents +
-           first_weight * std::log(pickup_share(s, pickup) * static_cast<double>(length)) +
-           last_weight * (place_of(last).last - std::log(such / static_cast<double>(length))) -
+    return s.prior + weights.onset * onsets + weights.interval * intervals + weights.copy * copies +
+           weights.accent * accents + weights.held * held +
+           weights.first * std::log(pickup_share(s, pickup) * static_cast<double>(length)) +
+           weights.last * (place_of(last).last - std::log(such / static_cast<double>(length))) -
            octaves * octaves / 2;
   }
 
-  static double pickup_share(const MeasureStructure& s, std::int64_t pickup) {
+  double pickup_share(const MeasureStructure& s, std::int64_t pickup) const {
+    const PickupShares& shares = kind_->pickups;
     const std::int64_t half = std::max(1, s.beat_steps / 2);
     const auto length = static_cast<std::int64_t>(s.steps.size());
-    if (pickup == 0) return no_pickup;
-    if (pickup * 2 <= s.beat_steps) return half_beat_pickup / static_cast<double>(half);
+    if (pickup == 0) return shares.none;
+    if (pickup * 2 <= s.beat_steps) return shares.half_beat / static_cast<double>(half);
     if (pickup <= s.beat_steps)
-      return beat_pickup / static_cast<double>(std::max<std::int64_t>(1, s.beat_steps - half));
-    return longer_pickup / static_cast<double>(std::max<std::int64_t>(1, length - 1 - s.beat_steps));
+      return shares.beat / static_cast<double>(std::max<std::int64_t>(1, s.beat_steps - half));
+    return shares.longer / static_cast<double>(std::max<std::int64_t>(1, length - 1 - s.beat_steps));
   }
 
   const std::vector<SteppedNote>& notes_;
   double step_s_;
   const TakeHints& hints_;
+  const Repertoire* kind_ = &fiddle_tunes;
   double chance_ = 0.0;  // that two notes are the same
   std::optional<TakeMeter> best_;
 };
@@ -289,7 +269,8 @@ std::optional<std::int64_t> swung_beat(const std::vector<SteppedNote>& notes) {
 std::optional<TakeMeter> find_meter(const std::vector<SteppedNote>& notes, double step_s,
                                     const TakeHints& hints) {
   if (notes.size() < 2) return std::nullopt;
-  const bool may_swing = (!hints.meter || !hints.meter->is_compound()) && !hints.grid;
+  const bool may_swing =
+      step_s * 3 <= longest_swung_s && (!hints.meter || !hints.meter->is_compound()) && !hints.grid;
   const auto beat = may_swing ? swung_beat(notes) : std::nullopt;
   if (!beat) return MeterFinder(notes, step_s, hints).run();
   std::vector<SteppedNote> even;

@@ -93,6 +93,7 @@ class Reader {
       grid_ = take->grid;
       pickup_ = take->pickup;
       take_residual_ = take->residual;
+      is_take_ = true;
     } else if (pickup_) {
       set_pickup(scan_, parts, *pickup_);
     }
@@ -393,7 +394,7 @@ class Reader {
   void find_ends(const TempoMap& map, const Bars& bars) {
     std::vector<StrokeSpan> spans;
     for (std::size_t i = 0; i < strokes_.size(); ++i) spans.push_back(span(i));
-    const EndFinder ends(map, bars, exact_ && take_residual_ == 0, grid_, spans);
+    const EndFinder ends(map, bars, {exact_ && !is_take_, is_take_, grid_}, spans);
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
       strokes_[i].end = std::min(ends.find(spans[i]), bars.bars.back().end());
       report_shorter_notes(strokes_[i], spans[i]);
@@ -473,6 +474,7 @@ class Reader {
   Texts texts_;
   std::optional<Fraction> grid_;    // asked for, or found
   std::optional<Fraction> pickup_;  // likewise
+  bool is_take_ = false;            // of which the beats were found
   double take_residual_ = 0.0;      // how far a take's onsets were moved
   bool by_string_ = false;
   bool exact_ = false;

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <numeric>
 #include <string>
 
 #include "engraving/note_value.hpp"
@@ -46,6 +47,19 @@ struct Onset {
   int notes = 0;
 };
 
+// Where every second or third step is all that is ever played, those are the steps: what lies between them
+// tells nothing, and would pass for a division of the beat.
+void leave_out_empty_steps(Pulse& pulse) {
+  std::int64_t apart = 0;
+  for (const auto& step : pulse.steps) apart = std::gcd(apart, step.value_or(0));
+  if (apart < 2) return;
+  for (auto& step : pulse.steps) {
+    if (step) *step /= apart;
+  }
+  for (Pulse::Knot& knot : pulse.knots) knot.step /= static_cast<double>(apart);
+  pulse.step_s *= static_cast<double>(apart);
+}
+
 class TakeReader {
  public:
   TakeReader(Scan& scan, std::vector<PlayedPart>& parts, const ReadOptions& options, Report& report)
@@ -68,6 +82,7 @@ class TakeReader {
     for (const Onset& onset : onsets_) times.push_back(onset.seconds);
     const double by_file = gain_of_file();
     std::vector<Pulse> pulses = find_pulses(times);
+    for (Pulse& pulse : pulses) leave_out_empty_steps(pulse);
     const bool file_tells = by_file >= least_file_gain;
     const double least = file_tells ? by_file + clear_gain : least_gain;
     std::erase_if(pulses, [&](const Pulse& pulse) { return pulse.gain < least; });

@@ -1,0 +1,89 @@
+"""Songs in quarters and halves, as a beginner plays them into a recorder that knows no tempo: the meter, the tempo and
+the first measure have to be found in few notes, of which hardly any divides a beat."""
+import random
+from collections import Counter
+from fractions import Fraction
+from pathlib import Path
+
+import music21
+import program
+import pytest
+import seen
+import takes
+
+SONGS = Path(__file__).parent / "song_tunes.abc"
+SEEDS = 10
+SPREADS_MS = 0, 10, 15
+QUARTER_S = {"4/4": 0.6, "3/4": 0.6, "6/8": 0.52}
+MEASURE = {"4/4": 4, "3/4": 3, "6/8": 3}  # quarter notes, as all times here
+
+
+def songs():
+    """(title, meter, pickup, notes) of each song."""
+    for score in music21.converter.parse(SONGS).scores:
+        part = score.parts[0]
+        meter = next(iter(part.recurse().getElementsByClass(music21.meter.TimeSignature))).ratioString
+        notes = [seen.Note(Fraction(note.getOffsetInHierarchy(part)), note.pitch.midi, Fraction(note.quarterLength))
+                 for note in part.recurse().notes]
+        measures = part.getElementsByClass(music21.stream.Measure)
+        first = Fraction(measures[0].duration.quarterLength)
+        yield score.metadata.title, meter, first if first < MEASURE[meter] else Fraction(0), notes
+
+
+def repeated(notes, pickup, measure):
+    """A song and once more from its pickup on, a whole number of measures later."""
+    later = measure
+    while later < notes[-1].onset + notes[-1].length - notes[0].onset:
+        later += measure
+    return notes + [note._replace(onset=note.onset + later) for note in notes]
+
+
+def read(folder, played, *options):
+    source, target = folder / "take.mid", folder / "read.mid"
+    source.write_bytes(takes.recorded(played))
+    done = program.run("convert", "--force", *options, source, "-o", target)
+    assert done.status == 0, done.err
+    return seen.midi_by_mido(target)
+
+
+def judged(read_song, meter, pickup, notes):
+    """Whether meter and tempo are right, and whether the barlines are too."""
+    stated = Counter(f"{beats}/{unit}" for _, beats, unit in read_song.meters)
+    begins = seen.barlines(read_song.stated, read_song.notes[-1].onset + 8)
+    common = Counter(after - before for before, after in zip(begins, begins[1:])).most_common(1)[0][0]
+    minute = read_song.tempos[0][1] if read_song.tempos else 120
+    right = meter in stated and common == MEASURE[meter] and abs(minute * QUARTER_S[meter] / 60 - 1) < 0.04
+    placed = Counter(there.onset - here.onset for here, there in zip(notes, read_song.notes)).most_common(1)[0][0]
+    return right, right and ((begins[1] - placed - pickup) / MEASURE[meter]).denominator == 1
+
+
+@pytest.fixture(scope="module")
+def outcomes(tmp_path_factory):
+    """(title, spread, right meter and tempo, right barlines) of each take."""
+    folder, result = tmp_path_factory.mktemp("songs"), []
+    for title, meter, pickup, notes in songs():
+        for spread in SPREADS_MS:
+            for seed in range(SEEDS):
+                chance = random.Random(f"{title} {spread} {seed}")
+                played = takes.play(repeated(notes, pickup, MEASURE[meter]), QUARTER_S[meter], spread, "steady",
+                                    lambda _: 0, chance)
+                song = read(folder, played)
+                result.append((title, spread, *judged(song, meter, pickup, notes)))
+    return result
+
+
+def shares(outcomes, index):
+    """The share of right ones by song."""
+    return {title: sum(one[index] for one in outcomes if one[0] == title) / (SEEDS * len(SPREADS_MS))
+            for title in dict.fromkeys(one[0] for one in outcomes)}
+
+
+def test_meters_and_tempos(outcomes):
+    right = shares(outcomes, 2)
+    assert len(right) >= 10
+    assert sum(right.values()) / len(right) >= 0.95, right
+
+
+def test_barlines(outcomes):
+    right = shares(outcomes, 3)
+    assert sum(right.values()) / len(right) >= 0.9, right
