@@ -83,8 +83,7 @@ std::string findings_text(const CheckedFile& file, bool all) {
   if (file.failure || (!says_something && checked.readable)) return {};
   std::string text = printable(input_name(file.input)) + "\n";
   // What is found may all come of that.
-  if (!checked.readable && !checked.format.empty())
-    text += "  could not be read to its end\n";
+  if (!checked.readable && !checked.format.empty()) text += "  could not be read to its end\n";
   for (const Fix& fix : file.fixes) {
     const std::string place = to_string(fix.place);
     text += "  fixed: " + (place.empty() ? place : printable(place) + ": ") + printable(fix.text) + " [" +

@@ -80,7 +80,8 @@ TEST(FixedPoints, OfSeveralNotesOneIsNamed) {
   FixedPoint point = at("1", 1);
   point.string = 3;
   EXPECT_EQ(refusal(passage("D4+B3 G3"), point),
-            "which-note: several notes are struck here; name one after the place, as in '4:3 D4 string 1': D4 or B3");
+            "which-note: several notes are struck here; name one after the place, as in '4:3 D4 string 1': "
+            "D4 or B3");
   point.pitch = parse_pitch("B3");
   Score score = passage("D4+B3 G3");
   finger(score, fixed(point));

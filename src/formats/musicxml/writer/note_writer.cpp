@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cstdlib>
-#include <ranges>
 
 #include "engraving/tuplets.hpp"
 #include "formats/musicxml/conventions.hpp"
@@ -308,11 +307,12 @@ void NoteWriter::write_articulations() {
 }
 
 void NoteWriter::write_picking_lyric() {
-  std::string fingers;
-  for (const Note& note : std::views::reverse(stroke_->notes)) {
+  std::string fingers;  // the lowest note first
+  for (const Note& note : stroke_->notes) {
     if (!note.picking_finger) continue;
-    fingers +=
-        note.picking_finger == PickingFinger::nail ? nail_letter : name_of(*note.picking_finger, pluck_names);
+    fingers.insert(0, note.picking_finger == PickingFinger::nail
+                          ? nail_letter
+                          : name_of(*note.picking_finger, pluck_names));
   }
   if (fingers.empty()) return;
   const Within element(xml_, "lyric", {{"number", picking_verse}});
