@@ -549,7 +549,12 @@ class CommandLine {
     std::vector<std::string> names;
     for (const OptionText& one : option_texts(asked.empty() ? "" : asked.front()->get_name()))
       names.push_back(one.name);
-    const auto meant = closest(option.substr(0, option.find('=')), names);
+    const std::string name = option.substr(0, option.find('='));
+    for (const auto& [command, request] : commands_) {
+      for (const OptionText& one : option_texts(command->get_name()))
+        if (one.name == name) return name + " is an option of " + command->get_name();
+    }
+    const auto meant = closest(name, names);
     return "unknown option '" + printable(option) + "'" + (meant ? "; perhaps " + *meant + " was meant" : "");
   }
 

@@ -239,9 +239,9 @@ std::string description_text(const std::string& input, const Reading& reading, c
   }
   page.line("lines", lines);
   if (inventory.residual > 0) {
-    page.line("timing", "played " + decimal(inventory.residual) +
-                            " of a whole note away from the written time, "
-                            "on average");
+    constexpr double percent_of_a_quarter = 400.0;
+    page.line("timing", "played " + decimal(inventory.residual * percent_of_a_quarter) +
+                            " % of a quarter note away from the written time, on average");
   }
   add_music(page, reading, summary);
   add_banjo(page, reading.score, summary);

@@ -51,7 +51,7 @@ std::string advice(int error) {
 }
 
 [[noreturn]] void exists() {
-  throw OutputError("already exists; use --force to overwrite it");
+  throw OutputError("already exists; --force overwrites it");
 }
 
 // What is at a path, symbolic links followed; nothing where there is nothing.

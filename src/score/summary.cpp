@@ -46,7 +46,7 @@ class Counter {
     const PlayingOrder order = playing_order(score_);
     summary_.measures_as_played = order.measures.size();
     summary_.jumps_ignored = order.bounded;
-    for (std::size_t at = 0; at < score_.measures.size(); ++at) count(score_.measures[at], at == 0);
+    for (std::size_t at = 0; at < score_.measures.size(); ++at) count(score_.measures[at], at);
     summary_.jumps = jumps_.take();
     summary_.chord_symbols = chords_.take();
     summary_.techniques = techniques_.take();
@@ -54,11 +54,14 @@ class Counter {
   }
 
  private:
-  void count(const Measure& measure, bool is_first) {
+  void count(const Measure& measure, std::size_t at) {
     const Fraction full = measure.meter.length();
-    if (is_first && measure.length < full) {
+    // The last measure is as much shorter as the pickup is long (common practice).
+    const bool makes_up =
+        at + 1 == score_.measures.size() && summary_.pickup && measure.length + *summary_.pickup == full;
+    if (at == 0 && measure.length < full) {
       summary_.pickup = measure.length;
-    } else if (measure.length != full) {
+    } else if (measure.length != full && !makes_up) {
       ++summary_.irregular_measures;
     }
     if (measure.repeat_times > 0) ++summary_.repeats;

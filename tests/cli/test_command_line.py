@@ -217,6 +217,7 @@ def test_beats_are_numbers_too(fifthpeg):
     (["show", "x.mid", "--tunning", "open-g"], "unknown option '--tunning'; perhaps --tuning was meant"),
     (["convert", "x.mid", "--ouptut=y.mid"], "unknown option '--ouptut=y.mid'; perhaps --output was meant"),
     (["shwo", "x.mid"], "unknown command 'shwo'; perhaps show was meant"),
+    (["show", "x.mid", "--title", "Reel"], "--title is an option of convert; see"),
     (["show", "x.mid", "--zither"], "unknown option '--zither'; see"),
     (["zither", "x.mid"], "unknown command 'zither'; choose convert, show")])
 def test_what_was_meant(fifthpeg, line, meant):

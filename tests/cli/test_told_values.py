@@ -69,3 +69,26 @@ def test_more_notes_than_strings_are_called_that(fifthpeg, tmp_path):
     result = fifthpeg("show", source, "--refinger", "all")
     assert result.status == 1
     assert re.search(r"no hand can hold .* together: 7 notes, on five strings; thinning \(--thin\) lets inner notes go", result.err)
+
+
+def test_what_thinning_writes_passes_check(fifthpeg, tmp_path):
+    """Chords of seven notes, and a unison tied into the next of them."""
+    source, thinned = tmp_path / "chords.musicxml", tmp_path / "thin.musicxml"
+
+    def chord(tie, steps):
+        return "".join(
+            f"<note>{'<chord/>' if at else ''}<pitch><step>{step}</step><octave>{octave}</octave></pitch><duration>4</duration>"
+            f'<tie type="{tie}"/><voice>1</voice><type>whole</type><notations><tied type="{tie}"/></notations></note>'
+            for at, (step, octave) in enumerate(steps))
+
+    notes = [("D", 4), ("G", 4), ("G", 4), ("B", 4), ("C", 5), ("D", 5), ("D", 5)]
+    source.write_text(
+        '<score-partwise version="4.0"><work><work-title>Chords</work-title></work><part-list><score-part id="P1">'
+        '<part-name>Banjo</part-name></score-part></part-list><part id="P1"><measure number="1"><attributes>'
+        "<divisions>1</divisions><key><fifths>1</fifths></key><time><beats>4</beats><beat-type>4</beat-type></time>"
+        "<transpose><chromatic>0</chromatic><octave-change>-1</octave-change></transpose></attributes>"
+        f'{chord("start", notes)}</measure><measure number="2">{chord("stop", notes)}</measure></part></score-partwise>')
+    assert fifthpeg("convert", source, "-o", thinned).status == 1
+    assert fifthpeg("convert", source, "-o", thinned, "--thin").status == 0
+    checked = fifthpeg("check", thinned, "--min-severity", "warning", "--skip", "teaching")
+    assert checked.status == 0 and "0 errors, 0 warnings" in checked.out.decode()
