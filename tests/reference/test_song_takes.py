@@ -87,3 +87,39 @@ def test_meters_and_tempos(outcomes):
 def test_barlines(outcomes):
     right = shares(outcomes, 3)
     assert sum(right.values()) / len(right) >= 0.9, right
+
+
+@pytest.mark.parametrize("options, meter", [(("--meter", "4/4"), "4/4"), (("--meter", "3/4"), "3/4"),
+                                            (("--grid", "1/4"), "4/4"), (("--grid", "1/4"), "3/4")])
+def test_what_is_stated_keeps_the_beat(tmp_path, options, meter):
+    right = []
+    for title, own, pickup, notes in songs():
+        for seed in range(3 if own == meter else 0):
+            chance = random.Random(f"{title} {seed}")
+            played = takes.play(repeated(notes, pickup, MEASURE[own]), QUARTER_S[own], 10, "steady", lambda _: 0, chance)
+            right.append(judged(read(tmp_path, played, *options), meter, pickup, notes)[0])
+    assert len(right) >= 9
+    assert sum(right) >= 0.9 * len(right), right
+
+
+def test_repeats_are_folded(tmp_path):
+    """Whoever plays AABB lets go of the keys at other times when a part comes again."""
+    by_title = {title: notes for title, _, _, notes in songs()}
+    pairs = [("Mary Had a Little Lamb", "Go Tell Aunt Rhody"), ("Skip to My Lou", "Twinkle, Twinkle, Little Star"),
+             ("Ode to Joy", "Mary Had a Little Lamb")]
+    folded = []
+    for first, second in pairs:
+        whole, now = [], Fraction(0)
+        for notes in (by_title[first], by_title[first], by_title[second], by_title[second]):
+            whole += [note._replace(onset=note.onset + now) for note in notes]
+            now = whole[-1].onset + whole[-1].length
+        for spread in SPREADS_MS:
+            for seed in range(4):
+                chance = random.Random(f"{first} {second} {spread} {seed}")
+                source, target = tmp_path / "take.mid", tmp_path / "read.musicxml"
+                source.write_bytes(takes.recorded(takes.play(whole, 0.6, spread, "steady", lambda _: 0, chance)))
+                program.convert(source, target, "--repeats", "fold", "--meter", "4/4", "--pickup", "0")
+                xml = target.read_text()
+                folded.append((first, spread, seed, xml.count('<repeat direction="backward"'), xml.count("<rest")))
+    assert len(folded) == 36
+    assert all(repeats == 2 and rests == 0 for *_, repeats, rests in folded), folded

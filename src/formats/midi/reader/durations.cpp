@@ -19,6 +19,7 @@ constexpr std::array<int, 2> played_grids{16, 12};
 // A gap as short as this is a note that was let go early, not a rest.
 const Fraction shortest_rest(1, 32);
 constexpr double most_of_a_gap = 0.4;            // of the time to the next onset
+constexpr double late_release = 0.1;             // of a beat
 constexpr double longest_filled = 0.125 + 1e-6;  // whole notes
 
 // A gate time is shared by so many notes, over at least two note values.
@@ -96,11 +97,19 @@ bool EndFinder::is_gate(const StrokeSpan& s) const {
 
 // A string rings until it is needed again, whenever the finger or the key is let go: which of these short
 // silences are meant, no ear and no player can say, and repeats differ in them. Only who rests for a beat
-// does so on purpose (common practice).
-bool EndFinder::is_release(const StrokeSpan& s) const {
-  const Bar& bar = bars_.bars[bars_.bar_at(static_cast<double>(s.on))];
-  const double beat = bars_.meter_of(bar).beat().to_double() * bar.ticks / bar.length.to_double();
-  return of_.take && static_cast<double>(s.next_on - s.off) < beat;
+// does so on purpose, and then from a beat on (common practice).
+Fraction EndFinder::rung_out(const StrokeSpan& s) const {
+  const Bar& bar = bars_.bars[bars_.bar_at(static_cast<double>(s.off))];
+  const Fraction beat = bars_.meter_of(bar).beat();
+  const double ticks_per_beat = beat.to_double() * bar.ticks / bar.length.to_double();
+  const bool followed = s.next_on >= 0;
+  if (followed && static_cast<double>(s.next_on - s.off) < ticks_per_beat) return s.next_at;
+  const double beats = (static_cast<double>(s.off) - bar.tick) / ticks_per_beat;
+  Fraction end = bar.start + std::min(bar.length, beat * std::llround(std::ceil(beats - late_release)));
+  if (end <= s.at) end += beat;
+  // A long last note is held by feel.
+  if (!followed && end - s.at >= beat * 2 && bar.end() - end <= beat) end = bar.end();
+  return followed ? std::min(end, s.next_at) : end;
 }
 
 // Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
@@ -147,7 +156,8 @@ std::optional<Fraction> EndFinder::exact_end(const StrokeSpan& s) const {
 Fraction EndFinder::find(const StrokeSpan& s) const {
   const bool followed = s.next_on >= 0;
   if (followed && s.off >= s.next_on) return s.next_at;
-  if (followed && (is_gate(s) || is_release(s))) return s.next_at;
+  if (followed && is_gate(s)) return s.next_at;
+  if (of_.take) return rung_out(s);
   const auto in_bounds = [&](Fraction end, Fraction least) {
     if (end <= s.at) end = s.at + least;
     return followed ? std::min(end, s.next_at) : end;

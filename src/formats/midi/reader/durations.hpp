@@ -47,7 +47,7 @@ class EndFinder {
   };
 
   bool is_gate(const StrokeSpan& stroke) const;
-  bool is_release(const StrokeSpan& stroke) const;
+  Fraction rung_out(const StrokeSpan& stroke) const;
   std::optional<Fraction> exact_end(const StrokeSpan& stroke) const;
   std::optional<Fraction> before_gate(const StrokeSpan& stroke, const Gate& gate) const;
 

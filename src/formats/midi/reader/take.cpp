@@ -200,10 +200,16 @@ class TakeReader {
     return onsets_.size() >= fewest_in_take && onsets_.size() <= most_in_take;
   }
 
-  // Odd tuplets are on no usual grid, and yet exact.
+  // Odd tuplets are on no usual grid, and yet exact. They divide beats: an even stream of longer notes is in
+  // another tempo, of which the beats happen to be so many fifths of the file's.
   bool is_exact() {
     std::vector<std::int64_t> ticks = ticks_;
     ticks.erase(std::unique(ticks.begin(), ticks.end()), ticks.end());
+    std::vector<std::int64_t> gaps;
+    for (std::size_t i = 1; i < ticks.size(); ++i) gaps.push_back(ticks[i] - ticks[i - 1]);
+    const auto middle = gaps.begin() + static_cast<std::ptrdiff_t>(gaps.size() / 2);
+    std::nth_element(gaps.begin(), middle, gaps.end());
+    if (*middle > timeline_.map().ticks_per_quarter) return false;
     const Bars bars = lay_out_bars(timeline_.map(), ticks.back() + 1, untold_);
     return quantize_onsets(ticks, timeline_.map(), bars, std::nullopt).exact;
   }
