@@ -209,10 +209,10 @@ def test_a_take_without_a_click(fifthpeg, tmp_path):
     done = fifthpeg("show", "take.mid")
     assert done.status == 0
     assert "the playing does not follow the beats of the file; these were found instead: " in done.err
-    assert "; --meter, --pickup and --grid say otherwise, --keep-beats takes the file's" in done.err
+    assert "; if that is wrong, set --meter, --pickup or --grid, or keep the file's beats with --keep-beats" in done.err
     done = fifthpeg("show", "take.mid", "--meter", "6/8", "--pickup", "0")
     assert "Meter: 6/8   Tempo: dotted quarter = 1" in done.out.decode()
-    assert "found in it were 6/8, dotted quarter = 1" in done.err and "no pickup and a grid of 1/8" in done.err
+    assert "these were found instead: 6/8, dotted quarter = 1" in done.err and "no pickup and a grid of 1/8" in done.err
     assert "keeps no beat" not in fifthpeg("describe", "take.mid", "--keep-beats").err
 
 
@@ -487,7 +487,7 @@ def test_strict(fifthpeg, tmp_path, reel):
     (tmp_path / "old.mid").write_text("precious")
     result = fifthpeg("convert", "chord.mid", "-o", "old.mid", "--thin", "--strict", "--force")
     assert result.status == 1
-    assert len(result.errors) == 1 and "would lose" in result.errors[0] and "--strict" in result.errors[0]
+    assert len(result.errors) == 1 and "nothing was written because of --strict" in result.errors[0] and "--strict" in result.errors[0]
     assert (tmp_path / "old.mid").read_text() == "precious"
     assert names(tmp_path) == ["chord.mid", "old.mid", "reel.mid"]
     # What loses nothing is written.
@@ -500,7 +500,7 @@ def test_strict_knows_what_only_the_writer_loses(fifthpeg, tmp_path):
     (tmp_path / "in.musicxml").write_bytes(xml_score(note * 4))
     converted(fifthpeg, "in.musicxml", "-o", "out.musicxml", "--strict")
     result = fifthpeg("convert", "in.musicxml", "-o", "out.mid", "--strict")
-    assert result.status == 1 and "would lose" in result.err
+    assert result.status == 1 and "nothing was written because of --strict" in result.err
     assert names(tmp_path) == ["in.musicxml", "out.musicxml"]
     result = converted(fifthpeg, "in.musicxml", "-o", "out.mid")
     assert re.search(r"^in\.musicxml: lost: .*\(4 times, first at measure 1, beat 1\)$", result.err, re.MULTILINE)

@@ -61,7 +61,7 @@ def test_the_line_of_a_file_is_named(fifthpeg, tmp_path, tune):
 
 def test_a_note_that_is_not_there(fifthpeg, tune):
     result = fifthpeg("show", tune, "--at", "7:1 string 2")
-    assert result.status == 1 and "measure 7, beat 1: this measure has no note" in result.err
+    assert result.status == 1 and "measure 7, beat 1: there is no such measure; the last one is 1" in result.err
 
 
 def test_a_pickup_has_the_beats_that_the_tab_prints(fifthpeg, tmp_path):
