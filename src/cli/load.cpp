@@ -69,7 +69,15 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
   Loaded reading{read(bytes, options.read), false};
   reading.has_places = hands::source_fingering(reading.score).placements;
   if (input != standard_stream) report_wrong_name(input, format, reading.report);
-  if (options.fold_repeats) reading.report.merge(fold_repeats(reading.score));
+  if (options.fold_repeats) {
+    Report folded = fold_repeats(reading.score);
+    if (folded.entries().empty()) {
+      folded.add(EntryKind::decision, "nothing-folded",
+                 "nothing is folded: no part of four measures or more comes twice in a row, or the repeats "
+                 "have signs");
+    }
+    reading.report.merge(folded);
+  }
   if (options.source_key && reading.score.key_estimated) {
     Key stated = *options.source_key;
     if (stated.mode == Mode::none) stated.mode = Mode::major;

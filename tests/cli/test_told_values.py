@@ -92,3 +92,10 @@ def test_what_thinning_writes_passes_check(fifthpeg, tmp_path):
     assert fifthpeg("convert", source, "-o", thinned, "--thin").status == 0
     checked = fifthpeg("check", thinned, "--min-severity", "warning", "--skip", "teaching")
     assert checked.status == 0 and "0 errors, 0 warnings" in checked.out.decode()
+
+
+def test_folding_says_where_there_is_nothing_to_fold(fifthpeg):
+    lick = ROOT / "fixtures" / "lick-slide.musicxml"
+    assert "nothing is folded" in fifthpeg("show", lick, "--repeats", "fold").err
+    assert "nothing is folded" not in fifthpeg("show", lick).err
+    assert "nothing is folded" not in fifthpeg("show", ROOT / "fixtures" / "soldiers-joy.mid", "--repeats", "fold").err
