@@ -333,7 +333,7 @@ class GripBuilder {
   }
 
   void push() {
-    grip_.wide = stroke_.count > 1 || grip_.slurred || grip_.tied || crossing_allowed_;
+    grip_.wide = stroke_.count > 1 || grip_.slurred || grip_.tied;
     grip_.fingers_used = 0;
     grip_.lowest = stopped_ == 0 ? 0 : static_cast<std::uint8_t>(placed(order_[0]).fret);
     for (std::size_t f = 0; f < finger_count; ++f) {

@@ -57,7 +57,7 @@ struct Grip {
   std::uint8_t natural = 0;   // those whose notes ring until the finger is needed
   std::uint8_t let_ring = 0;  // those whose notes are to ring on
   std::int16_t chord = no_chord;
-  bool wide = false;  // fingers reach further from their frets than one: chords, slurs and fixed points
+  bool wide = false;         // fingers reach further from their frets than one: chords, slurs and ties
   std::uint16_t places = 0;  // the same for grips in a row that pick the same places
   bool slurred = false;
   bool slides = false;

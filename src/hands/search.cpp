@@ -56,7 +56,19 @@ class Traceback {
 struct Extent {
   std::size_t most_rows = SIZE_MAX;  // where the states outgrow it, no decisions
   bool each_once = false;            // what comes back is passed over until it comes last
+  const Path* same = nullptr;        // only where the hand stands is found anew, not what it does
 };
+
+// 0 for what a hand does that plays the same notes with the same fingers in the same way.
+std::vector<int> only_like(const Grip& wanted, const StrokeOptions& options) {
+  std::vector<int> more;
+  for (const Grip& grip : options.grips) {
+    const bool like =
+        grip.notes == wanted.notes && grip.fingers == wanted.fingers && grip.techniques == wanted.techniques;
+    more.push_back(like ? 0 : Frontier::unreached);
+  }
+  return more;
+}
 
 Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, Candidates& candidates,
             Wishes& wishes, Stepper stepper, Extent extent = {}) {
@@ -69,7 +81,11 @@ Path search(const Score& score, const std::vector<Event>& line, const Fit& fit, 
   for (std::uint32_t i = 0; i < line.size(); ++i) {
     const auto options = ahead.next();
     if (extent.each_once && wishes.last_like(i) != i) continue;
-    frontier = stepper.step(frontier, options, line[i].wait, links, wishes.of(i, *options), ahead.coming());
+    const std::vector<int> only = extent.same == nullptr
+                                      ? std::vector<int>{}
+                                      : only_like(options->grips[extent.same->decisions[i].grip], *options);
+    const std::vector<int>& more = extent.same == nullptr ? wishes.of(i, *options) : only;
+    frontier = stepper.step(frontier, options, line[i].wait, links, more, ahead.coming());
     if (frontier.rows.size() > extent.most_rows) return {};
     traceback.add(links);
   }
@@ -120,6 +136,14 @@ Path cheapest_placements(const Score& score, const std::vector<Event>& line, con
   return cheapest_path(score, line, fit, model, candidates, std::move(wishes), in_time);
 }
 
+// Where the hand had better stand for the grips of a way: exact, since what it does is settled.
+void settle_positions(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
+                      Candidates& candidates, Path& path) {
+  if (line.size() <= proven_line) return;
+  const Stepper all = Stepper::within(model, path.in_time, Stepper::no_bound - 1);
+  path.decisions = search(score, line, fit, candidates, path.wishes, all, {SIZE_MAX, false, &path}).decisions;
+}
+
 // The cheapest picking fingers for the grips of a way, with the time that the tempo leaves them. Returns what
 // they cost.
 Cost settle_picking_fingers(const Score& score, const std::vector<Event>& line, const Fit& fit,
@@ -163,9 +187,11 @@ Cost settle_picking_fingers(const Score& score, const std::vector<Event>& line, 
 Path cheapest_path(const Score& score, const std::vector<Event>& line, const Fit& fit, const Model& model,
                    Candidates& candidates) {
   Path path = cheapest_placements(score, line, fit, model, candidates, false);
+  settle_positions(score, line, fit, model, candidates, path);
   const Cost picking = settle_picking_fingers(score, line, fit, model, candidates, path);
   if (picking >= forbidden) {
     Path other = cheapest_placements(score, line, fit, model, candidates, true);
+    settle_positions(score, line, fit, model, candidates, other);
     if (settle_picking_fingers(score, line, fit, model, candidates, other) < picking) path = std::move(other);
   }
   path.cost = 0;

@@ -21,6 +21,9 @@
 // is proven: their ways are cheap, and the figures of tests/hands/scoreboard_test.cpp hold them to what
 // players do.
 //
+// In either case where the hand stands is settled by one more search, among what does the same with the same
+// fingers: with nothing left out, so that what has been fingered costs the same when it is fingered again.
+//
 // Note values count, not seconds, so that music at another tempo is played at the same places with the same
 // fingers. Only then the picking fingers are settled once more for these grips, with the time that the tempo
 // leaves them; that is a cheapest path again, with nothing left out. Where even so a picking finger would

@@ -57,6 +57,7 @@ class Stepper {
   // No state is followed that is dearer than the cheapest with the same picking by more than the margin of
   // the strokes that follow; nor than the cheapest with another picking by more than its repeat can cost
   // besides. But for the cheapest ones of each position of the hand, and those near them,
+  static constexpr Cost no_bound = Cost{1} << 60;
   static constexpr int position_margin = 10;
   static constexpr int far_margin = 200;  // and no more than this dearer than the cheapest
 
@@ -74,7 +75,6 @@ class Stepper {
                 std::vector<Backpointer>& links, const std::vector<int>& more, Coming coming);
 
  private:
-  static constexpr Cost no_bound = Cost{1} << 60;
   static constexpr std::size_t unknown_position = highest_fret + 1;
   static constexpr std::size_t positions = unknown_position + 1;
   Stepper(const Model& model, bool in_time, Cost bound) : model_(model), in_time_(in_time), bound_(bound) {}

@@ -61,25 +61,26 @@ TEST(HandsPlayable, RandomPassagesInEveryStyle) {
   }
 }
 
-// What has been fingered stays as it is when it is fingered again. Around what is fixed more positions of the
-// hand are tried (Grip::wide), so that it may turn out cheaper, and never dearer.
+// What has been fingered stays as it is when it is fingered again.
 TEST(HandsPlayable, FixedPointsStay) {
-  testing::RandomPassages random(22);
-  testing::PassageKind kind;
-  kind.strokes = 40;
-  kind.frets = 22;
-  kind.slurs = 0;
-  kind.ties = 0;
-  for (int n = 0; n < 60; ++n) {
-    Score score = random.next(kind);
-    HandsOptions options;
-    options.thin = true;
-    const FingeringResult first = finger(score, options);
-    Score again = score;
-    const FingeringResult second = finger(again, options);
-    EXPECT_EQ(again, score);
-    EXPECT_LE(second.cost, first.cost);
-    EXPECT_TRUE(second.report.empty());
+  for (const unsigned seed : {21U, 22U, 23U, 24U, 25U, 26U, 27U, 28U}) {
+    testing::RandomPassages random(seed);
+    testing::PassageKind kind;
+    kind.strokes = 40;
+    kind.frets = 22;
+    kind.slurs = 0;
+    kind.ties = 0;
+    for (int n = 0; n < 20; ++n) {
+      Score score = random.next(kind);
+      HandsOptions options;
+      options.thin = true;
+      const FingeringResult first = finger(score, options);
+      Score again = score;
+      const FingeringResult second = finger(again, options);
+      EXPECT_EQ(again, score);
+      EXPECT_EQ(second.cost, first.cost);
+      EXPECT_TRUE(second.report.empty());
+    }
   }
 }
 
