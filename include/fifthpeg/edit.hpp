@@ -35,8 +35,8 @@ void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::
 // lies beyond the end is taken out. For a measure whose strokes or length have been changed.
 void refill(Score& score, std::size_t measure);
 
-// One key from the start to the end, and the pitches spelled in it.
-void state_key(Score& score, const Key& key);
+// One key from the start to the end, a major one where no mode is stated, and the pitches spelled in it.
+void state_key(Score& score, Key key);
 
 // Writes what is played several times in a row once, between repeat signs, and with a first and a second
 // ending where the first time ends otherwise than the second: the other way round than unfolded(), which

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <vector>
 
 #include "fifthpeg/report.hpp"
@@ -20,6 +21,16 @@ Key find_key(const Score& score, std::size_t first = 0, std::size_t count = SIZE
 // mode are major or minor as the other is; UnplayableError "key-of-other-mode" where one has a major third
 // and the other a minor one.
 int half_steps_between(const Key& from, const Key& to);
+
+struct KeyMove {
+  int half_steps = 0;
+  Report report;
+};
+// Moves music to a key by the smaller interval: from `source`, or from what find_key() finds. Where the
+// strings are raised by as many half steps (`raised`; 0: they are not) it stays, for its tab moves with them;
+// set_up() does that. Reported as "key-as-wanted", "moved-to-key" or, where the key was found,
+// "moved-from-found-key". Throws as half_steps_between() does.
+KeyMove move_to_key(Score& score, const Key& wanted, const std::optional<Key>& source = {}, int raised = 0);
 
 // The chord over half a measure, or over what else of a measure usually has one chord: all of 3/4, each
 // dotted beat of 6/8 and 9/8, each beat of 2/4, 3+2 beats of 5/4. Shorter where the measure is.

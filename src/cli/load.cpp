@@ -11,7 +11,6 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/harmony.hpp"
 #include "hands/source_fingering.hpp"
-#include "score/interval.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -29,29 +28,9 @@ void report_wrong_name(const std::string& input, Format content, Report& report)
 }
 
 // Half steps that the capo asked for raises the tab of a file by.
-int raised_by_capo(const Score& score, const InputOptions& options) {
-  if (options.keep_pitches || !options.banjo.capo) return 0;
-  return *options.banjo.capo - score.banjo.capo;
-}
-
-// Moves the music to the key that is asked for, unless the strings raise its tab there. Whether it moved.
-bool move_to_key(Loaded& reading, const InputOptions& options) {
-  Score& score = reading.score;
-  const Key from = options.source_key.value_or(find_key(score));
-  const int up = half_steps_between(from, *options.key);
-  const Key to = moved(from, move_for(from, up));
-  if (up == 0) {
-    reading.report.add(EntryKind::decision, "key-as-wanted",
-                       "the music is in " + to_string(to) + " as it is");
-    return false;
-  }
-  const bool moves = !reading.has_places || raised_by_capo(score, options) != up;
-  reading.report.add(EntryKind::decision, options.source_key ? "moved-to-key" : "moved-from-found-key",
-                     "the music moves " + interval_text(up) + (up > 0 ? " up" : " down") + ", from " +
-                         to_string(from) + " to " + to_string(to) +
-                         (reading.has_places && moves ? ", and its tab is placed anew" : ""));
-  if (moves) transpose(score, up);
-  return moves;
+int raised_by_capo(const Loaded& reading, const InputOptions& options) {
+  if (!reading.has_places || options.keep_pitches || !options.banjo.capo) return 0;
+  return *options.banjo.capo - reading.score.banjo.capo;
 }
 
 // Notes that only a grid has put together are no chord that a hand should hold.
@@ -78,12 +57,14 @@ Loaded load(const std::string& input, const InputOptions& options, std::optional
     }
     reading.report.merge(folded);
   }
-  if (options.source_key && reading.score.key_estimated) {
-    Key stated = *options.source_key;
-    if (stated.mode == Mode::none) stated.mode = Mode::major;
-    state_key(reading.score, stated);
+  if (options.source_key && reading.score.key_estimated) state_key(reading.score, *options.source_key);
+  bool moved_to_key = false;
+  if (options.key) {
+    const int raised = raised_by_capo(reading, options);
+    const KeyMove move = move_to_key(reading.score, *options.key, options.source_key, raised);
+    moved_to_key = move.half_steps != raised;
+    reading.report.merge(move.report);
   }
-  const bool moved_to_key = options.key && move_to_key(reading, options);
   if (options.infer_chords) reading.report.merge(add_inferred_chords(reading.score));
   SetUp wanted = options.banjo;
   wanted.half_steps = transpose;

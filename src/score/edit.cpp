@@ -337,7 +337,8 @@ void refill(Score& score, std::size_t index) {
   score = std::move(result);
 }
 
-void state_key(Score& score, const Key& key) {
+void state_key(Score& score, Key key) {
+  if (key.mode == Mode::none) key.mode = Mode::major;
   for (Measure& measure : score.measures) {
     measure.key = key;
     measure.key_changes.clear();

@@ -52,6 +52,12 @@ def test_a_capo_that_gives_the_key_keeps_the_tab(fifthpeg):
     assert tab(result) == tab(fifthpeg("show", LICK))
 
 
+def test_a_capo_does_not_take_the_music_out_of_the_key(fifthpeg):
+    for capo in ("2", "5"):
+        result = fifthpeg("show", LICK, "--key", "G", "--capo", capo)
+        assert result.status == 0 and "Key: G major" in result.out.decode()
+
+
 def test_the_key_of_the_source_can_be_corrected(fifthpeg):
     result = fifthpeg("show", TUNE, "--source-key", "Am", "--key", "Em")
     assert result.status == 0
