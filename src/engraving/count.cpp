@@ -31,7 +31,35 @@ int beat_width(std::int64_t parts, int unit) {
   }
 }
 
-std::string label(std::int64_t beat, std::int64_t part, std::int64_t parts) {
+// Without proportion: one place a stroke, numbers where a stroke begins on a beat.
+std::vector<CountedPlace> one_by_one(const Measure& measure, Fraction before) {
+  std::vector<CountedPlace> places;
+  for (const Stroke& stroke : measure.strokes) {
+    if (stroke.grace != Grace::none) continue;
+    const Fraction beat = (before + stroke.onset) * measure.meter.unit;
+    CountedPlace place{stroke.onset, std::string(unproportioned_label), plain_room, true};
+    if (beat.is_whole()) place.label = std::to_string(beat.num() + 1);
+    places.push_back(std::move(place));
+  }
+  return places;
+}
+
+void add_unproportioned(std::vector<CountedPlace>& places, const CountedBeat& beat, std::int64_t number,
+                        Fraction start, int unit) {
+  if (start >= 0 && (beat.inside.empty() || beat.inside.front() != 0)) {
+    places.push_back({start, std::to_string(number), plain_room, true});
+  }
+  for (const Fraction inside : beat.inside) {
+    const bool on_beat = inside == 0;
+    places.push_back({start + inside / unit,
+                      on_beat ? std::to_string(number) : std::string(unproportioned_label), plain_room,
+                      on_beat});
+  }
+}
+
+}  // namespace
+
+std::string count_label(std::int64_t beat, std::int64_t part, std::int64_t parts) {
   if (part == 0) return std::to_string(beat);
   const Fraction place(part, parts);
   if (place == Fraction(1, 2)) return "&";
@@ -49,32 +77,6 @@ Fraction counted_from(const Measure& measure, bool first) {
   return first && measure.length < whole ? whole - measure.length : counted_before(measure);
 }
 
-// Without proportion: one place a stroke, numbers where a stroke begins on a beat.
-std::vector<CountedPlace> one_by_one(const Measure& measure, Fraction before) {
-  std::vector<CountedPlace> places;
-  for (const Stroke& stroke : measure.strokes) {
-    if (stroke.grace != Grace::none) continue;
-    const Fraction beat = (before + stroke.onset) * measure.meter.unit;
-    CountedPlace place{stroke.onset, ".", plain_room, true};
-    if (beat.is_whole()) place.label = std::to_string(beat.num() + 1);
-    places.push_back(std::move(place));
-  }
-  return places;
-}
-
-void add_unproportioned(std::vector<CountedPlace>& places, const CountedBeat& beat, std::int64_t number,
-                        Fraction start, int unit) {
-  if (start >= 0 && (beat.inside.empty() || beat.inside.front() != 0)) {
-    places.push_back({start, std::to_string(number), plain_room, true});
-  }
-  for (const Fraction inside : beat.inside) {
-    const bool on_beat = inside == 0;
-    places.push_back({start + inside / unit, on_beat ? std::to_string(number) : ".", plain_room, on_beat});
-  }
-}
-
-}  // namespace
-
 std::vector<CountedPlace> counted_places(const Measure& measure, bool first) {
   const Fraction before = counted_from(measure, first);
   const int unit = measure.meter.unit;
@@ -83,9 +85,11 @@ std::vector<CountedPlace> counted_places(const Measure& measure, bool first) {
   if (beat_count > most_beats || beat_count < 1) return one_by_one(measure, before);
 
   std::vector<CountedBeat> beats(static_cast<std::size_t>(beat_count));
-  // A measure may begin inside a beat.
+  // A measure may begin inside a beat, and end inside of one.
   const Fraction lost = before * unit - first_beat;
   if (lost != 0) beats.front().parts = lost.den() <= most_parts ? lost.den() : 0;
+  const Fraction left = (before + measure.length) * unit - (first_beat + beat_count - 1);
+  if (left < 1 && beat_count > 1) beats.back().parts = left.den() <= most_parts ? left.den() : 0;
   for (const Stroke& stroke : measure.strokes) {
     if (stroke.grace != Grace::none) continue;
     const Fraction at = (before + stroke.onset) * unit - first_beat;
@@ -116,7 +120,8 @@ std::vector<CountedPlace> counted_places(const Measure& measure, bool first) {
       const Fraction offset = start + Fraction(part, beat.parts) / unit;
       if (offset < 0) continue;
       if (offset >= measure.length) break;
-      places.push_back({offset, label(number, part, beat.parts), column(part + 1) - column(part), part == 0});
+      places.push_back(
+          {offset, count_label(number, part, beat.parts), column(part + 1) - column(part), part == 0});
     }
   }
   return places;

@@ -76,6 +76,11 @@ std::string spoken_name(NoteValue value) {
       .append(names[static_cast<std::size_t>(value.type)].spoken);
 }
 
+std::string spoken_name(NoteValue value, std::string_view of) {
+  const std::string name = spoken_name(value);
+  return (name.front() == 'e' ? "an " : "a ") + name + " " + std::string(of);
+}
+
 int beam_count(int type) {
   return type >= 0 && type < quarter_type ? quarter_type - type : 0;
 }

@@ -38,6 +38,8 @@ std::string_view type_name(int type);
 NoteValue type_named(std::string_view name);  // without dots; none for other names
 // As people say it, "dotted sixteenth". The value must not be none.
 std::string spoken_name(NoteValue value);
+// The same with what it is a value of: "a dotted half note", "an eighth rest".
+std::string spoken_name(NoteValue value, std::string_view of);
 // Beams (or flags) of a type: 1 for an eighth, 0 from the quarter up, 8 for a 1024th.
 int beam_count(int type);
 

@@ -93,7 +93,7 @@ class Splitter {
       pieces_.back().measure_rest = whole_measure;
     } else if (!stroke.tuplets.empty() || !is_on_map(end) || start % dyadic_ != 0 || end % dyadic_ != 0) {
       put_greedily(start, end);
-    } else if (stroke.unparted && !rest_ && is_single(start, end)) {
+    } else if (stroke.unparted && is_single(start, end)) {
       put(start, end, single_value(units_of(end - start)));
     } else {
       by_groups(start + beats_.shift, end + beats_.shift);

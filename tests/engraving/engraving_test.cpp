@@ -154,9 +154,11 @@ TEST(Splitting, LeavesAValueOfTheSourceWhole) {
   EXPECT_EQ(unparted("4/4", "1/4 3/4"), "q h.");
   EXPECT_EQ(unparted("4/4", "1/4 1/2 1/4"), "q h q");
   EXPECT_EQ(unparted("6/8", "1/4 1/4 1/4"), "q q q");
-  // No single value is that long, and rests never hide a beat.
+  // No single value is that long.
   EXPECT_EQ(unparted("4/4", "5/8 3/8"), "h~8 q.");
-  EXPECT_EQ(unparted("4/4", "1/4 r3/4"), values("4/4", "1/4 r3/4"));
+  // Rests too.
+  EXPECT_EQ(unparted("4/4", "1/4 r3/4"), "q rh.");
+  EXPECT_EQ(unparted("4/4", "r3/8 1/8 1/2"), "rq. 8 h");
 }
 
 TEST(Splitting, AllowsSimpleSyncopationInsideAHalf) {
