@@ -4,21 +4,22 @@
 
 namespace fifthpeg::text_tab {
 
-const PickingLetter& picking_letter(PickingFinger finger) {
-  constexpr static std::array<PickingLetter, 6> letters{{{"T", Sign::count},
-                                                         {"I", Sign::count},
-                                                         {"M", Sign::count},
-                                                         {text_of(Sign::ring_finger), Sign::ring_finger},
-                                                         {text_of(Sign::little_finger), Sign::little_finger},
-                                                         {text_of(Sign::nail), Sign::nail}}};
-  return letters.at(static_cast<std::size_t>(finger));
+Sign explanation_of(PickingFinger finger) {
+  constexpr std::array<Sign, 6> signs{Sign::count,       Sign::count,         Sign::count,
+                                      Sign::ring_finger, Sign::little_finger, Sign::nail};
+  return signs.at(static_cast<std::size_t>(finger));
 }
 
-std::string string_name(const Tuning& tuning, int string) {
-  std::string name = to_string(tuning.open(string));
-  name.erase(name.find_first_of("-0123456789"));
-  if (string == 1 || string == fifth_string) name.front() = base::lower_case(name.front());
-  return name;
+bool is_plain_title(std::string_view text) {
+  constexpr std::size_t longest = 100;
+  if (text.empty() || text.size() > longest || text != base::trimmed(text)) return false;
+  constexpr std::array<std::string_view, 4> entries{"capo", "tun", "key", "time"};
+  for (const std::string_view entry : entries)
+    if (base::starts_with_ignoring_case(text, entry)) return false;
+  const auto colon = text.find(':');
+  const bool entry = colon != std::string_view::npos && text.find(' ') > colon;
+  return !entry && text.find("  ") == std::string_view::npos &&
+         std::string_view(",.:;").find(text.back()) == std::string_view::npos;
 }
 
 }  // namespace fifthpeg::text_tab

@@ -40,6 +40,8 @@ enum class Sign : std::size_t {
   ring_finger,
   little_finger,
   nail,
+  no_finger,
+  roles,
   unplaced,
   continues,
   count
@@ -79,6 +81,8 @@ inline constexpr std::array<SignText, static_cast<std::size_t>(Sign::count)> sig
     {"R", "ring finger"},
     {"L", "little finger"},
     {"N", "nail of the frailing finger"},
+    {".", "under the tab: for a note of the chord whose finger is left open"},
+    {"=", "under the tab: m melody, f fill, d drone, l lick, k kick-off, b backup"},
     {"names of pitches", "under the tab: notes without a string"},
     {">", "at the end of a line: the measure goes on"},
 }};
@@ -87,17 +91,27 @@ inline constexpr std::string_view text_of(Sign sign) {
   return sign_texts[static_cast<std::size_t>(sign)].sign;
 }
 
-struct PickingLetter {
-  std::string_view letter;
-  Sign sign;  // that explains it; count: everybody knows T, I and M
-};
-const PickingLetter& picking_letter(PickingFinger finger);
+// What explains the letter of a picking finger; count: everybody knows T, I and M.
+Sign explanation_of(PickingFinger finger);
 
-// "d", "B", "g": the highest and the fifth string in lower case (common practice).
-std::string string_name(const Tuning& tuning, int string);
+// What begins the line that says what notes are for, and what stands there for each note.
+inline constexpr char roles_label = '=';
+inline constexpr std::string_view role_letters = ".mfdlkb";  // by Role
 
 inline constexpr int first_dash = 1;  // columns between a barline and the first frets
 inline constexpr int right_bar = 2;   // the most columns of a right barline
+
+// Whether a first line is a title as it stands, and neither an entry nor a sentence of a letter.
+bool is_plain_title(std::string_view text);
+
+// Over a measure whose length neither its meter nor its count tells: "lasts 7/8".
+inline constexpr std::string_view lasts_text = "lasts ";
+
+// In the heading of a tab for a banjo with a capo, since players take chord names there for shapes.
+inline constexpr std::string_view chords_sound_text = "Chord names: as they sound";
+
+// Between texts over different places of one line, where two blanks part those over one place.
+inline constexpr int text_gap = 3;
 
 // The dots of a repeat sign stand on strings 2 and 4, as in notation between the lines next to the middle.
 constexpr bool has_repeat_dot(int string) {

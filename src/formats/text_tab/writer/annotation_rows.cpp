@@ -25,12 +25,12 @@ void AnnotationRows::put(std::string_view text, int text_width, int column, int 
   std::size_t row = rows_.size() > rows_tried ? rows_.size() - rows_tried : 0;
   int at = start;
   for (; row < rows_.size(); ++row) {
-    at = std::max(start, ends_[row] + 1);
+    at = std::max(start, ends_[row] + gap_);
     if (at <= start + shift_ && at + text_width <= width) break;
   }
   if (row == rows_.size()) {
     rows_.emplace_back();
-    ends_.push_back(-1);
+    ends_.push_back(-gap_);
     at = start;
   }
   const int from = std::max(0, ends_[row]);

@@ -9,9 +9,9 @@ namespace fifthpeg::text_tab {
 
 class AnnotationRows {
  public:
-  // Where a text would run into the one before it, it may move right by `shift` columns before it takes
-  // another row.
-  explicit AnnotationRows(int shift) : shift_(shift) {}
+  // Two texts stand at least `gap` columns apart. One that would come nearer to the one before it may move
+  // right by `shift` columns before it takes another row.
+  AnnotationRows(int gap, int shift) : gap_(gap), shift_(shift) {}
 
   // Places one_line() text at a column, moved left where it would pass `width`, broken where it is longer.
   void place(std::string_view text, int column, int width);
@@ -22,6 +22,7 @@ class AnnotationRows {
  private:
   void put(std::string_view text, int text_width, int column, int width);
 
+  int gap_;
   int shift_;
   std::vector<std::string> rows_;
   std::vector<int> ends_;  // the first free column of each row

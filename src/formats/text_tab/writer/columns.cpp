@@ -7,7 +7,7 @@
 #include "base/display_width.hpp"
 #include "base/text.hpp"
 #include "engraving/count.hpp"
-#include "formats/text_tab/writer/heading.hpp"
+#include "engraving/wording.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {
@@ -18,19 +18,12 @@ int size_of(std::string_view text) {
   return static_cast<int>(text.size());
 }
 
-// Notes from string 5 to string 1; those without a string first.
-std::vector<const Note*> by_string(const Stroke& stroke) {
-  std::vector<const Note*> notes;
-  for (const Note& note : stroke.notes) notes.push_back(&note);
-  std::stable_sort(notes.begin(), notes.end(), [](const Note* a, const Note* b) {
-    const auto rank = [](const Note* note) { return note->placement ? -note->placement->string : -99; };
-    return rank(a) < rank(b);
-  });
-  return notes;
-}
-
-// Whether two fret numbers would run into each other.
+// Whether two fret numbers, or what stands over or under them, would run into each other.
 bool collide(const Column& a, const Column& b) {
+  for (const auto row : {&Column::marks, &Column::picking, &Column::fingers, &Column::roles}) {
+    if (a.lead + size_of(a.*row) == a.width && b.lead == 0 && !(a.*row).empty() && !(b.*row).empty())
+      return true;
+  }
   for (std::size_t string = 0; string < a.strings.size(); ++string) {
     const std::string& left = a.strings.at(string);
     const std::string& right = b.strings.at(string);
@@ -40,13 +33,33 @@ bool collide(const Column& a, const Column& b) {
   return false;
 }
 
-std::string direction_text(const Direction& direction) {
-  // What stands there where a direction has no words, by Direction::Kind.
-  constexpr std::array<std::string_view, 9> usual{"",        "",     "",     "Segno", "Coda",
-                                                  "To Coda", "D.C.", "D.S.", "Fine"};
-  const std::string text = base::one_line(direction.text);
-  if (direction.kind == Direction::Kind::rehearsal) return "[" + text + "]";
-  return text.empty() ? std::string(usual.at(static_cast<std::size_t>(direction.kind))) : text;
+// The fret that a choke reaches, "12", or where it lies between two of them, "10.5".
+std::string height_of(const Choke& choke, int fret) {
+  const int hundredths = fret * 100 + choke.cents;
+  const int rest = hundredths % 100;
+  std::string text = std::to_string(hundredths / 100);
+  if (rest == 0) return text;
+  text += "." + std::to_string(rest / 10);
+  if (rest % 10 != 0) text += std::to_string(rest % 10);
+  return text;
+}
+
+// "1 & a" are thirds here. Where signs take so much room that they would look like an eighth and two
+// sixteenths, the second third gets more, too.
+void keep_thirds_even(std::vector<Column>& columns, const std::vector<std::size_t>& counted) {
+  const auto distance = [&](std::size_t from, std::size_t to) {
+    int sum = columns[to].lead - columns[from].lead;
+    for (std::size_t i = from; i < to; ++i) sum += columns[i].room;
+    return sum;
+  };
+  for (std::size_t i = 0; i + 2 < counted.size(); ++i) {
+    const std::size_t one = counted[i];
+    const std::size_t two = counted[i + 1];
+    const std::size_t three = counted[i + 2];
+    if (!columns[one].on_beat || columns[two].count != "&" || columns[three].count != "a") continue;
+    const int wanted = distance(one, two) / 2 + 1;
+    columns[three - 1].room += std::max(0, wanted - distance(two, three));
+  }
 }
 
 }  // namespace
@@ -60,8 +73,10 @@ void ColumnMaker::lose(const char* slug, const char* text, Fraction at) {
   report_.add(EntryKind::loss, slug, text, {{}, measure_->number, beat_at(*measure_, at)});
 }
 
-std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::vector<std::string>& at_end) {
+std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, bool last,
+                                      std::vector<std::string>& at_end) {
   measure_ = &measure;
+  measure_is_last_ = last;
   const std::vector<engraving::CountedPlace> places = engraving::counted_places(measure, first);
   std::vector<Column> columns;
   std::vector<Fraction> offsets;
@@ -80,7 +95,8 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
     for (; stroke != measure.strokes.end() && stroke->grace != Grace::none && stroke->onset <= offset;
          ++stroke) {
       Column column = strike(*stroke);
-      const int room = column.room = column.width;
+      // A name below the tab takes no room there, but the next one has to stand apart.
+      const int room = column.room = std::max(column.width, column.unplaced.empty() ? 0 : 2);
       append(std::move(column), offset, room);
     }
   };
@@ -94,12 +110,19 @@ std::vector<Column> ColumnMaker::make(const Measure& measure, bool first, std::v
     const int lead = column.lead;
     append(std::move(column), place.offset, lead);
   };
+  std::vector<std::size_t> counted;  // the columns of the places
   for (const engraving::CountedPlace& place : places) {
     take_graces(place.offset);
+    counted.push_back(columns.size());
     take_stroke(place);
   }
   take_graces(measure.length);
+  keep_thirds_even(columns, counted);
   ++measures_;
+  if (std::any_of(places.begin(), places.end(),
+                  [](const auto& place) { return place.label == engraving::unproportioned_label; })) {
+    lose("tab-times", "a beat is divided too finely for its counts to tell how", 0);
+  }
   write_over(measure, first, columns, offsets, at_end);
   meter_ = measure.meter;
   key_ = measure.key_changes.empty() ? measure.key : measure.key_changes.back().key;
@@ -117,6 +140,7 @@ Column ColumnMaker::strike(const Stroke& stroke) {
   write_marks(stroke.articulations, column);
   write_picking(stroke, column);
   write_fingers(stroke, column);
+  write_roles(stroke, column);
   column.shape = shape_from(stroke);
   for (const Lyric& lyric : stroke.lyrics) {
     column.lyrics.push_back(&lyric);
@@ -124,7 +148,7 @@ Column ColumnMaker::strike(const Stroke& stroke) {
         column.width,
         column.lead + std::min(widest_lyric_room, base::display_width(base::one_line(lyric.text)) + 1));
   }
-  for (const std::string* row : {&column.marks, &column.picking, &column.fingers}) {
+  for (const std::string* row : {&column.marks, &column.picking, &column.fingers, &column.roles}) {
     column.width = std::max(column.width, column.lead + size_of(*row));
   }
   return column;
@@ -144,7 +168,11 @@ std::string ColumnMaker::shape_from(const Stroke& stroke) {
 void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& column) {
   if (!note.placement) {
     use(Sign::unplaced);
-    column.unplaced += (column.unplaced.empty() ? "" : "+") + to_string(note.pitch);
+    std::string name = to_string(note.pitch);
+    if (note.tied_from_previous) name = "(" + name + ")";
+    if (stroke.grace != Grace::none) name = use(Sign::grace) + name;
+    if (note.tied_from_previous) use(Sign::tie);
+    column.unplaced += (column.unplaced.empty() ? "" : "+") + name;
     lose("tab-unplaced", "a note without a string is named below the tab", stroke.onset);
     return;
   }
@@ -153,7 +181,7 @@ void ColumnMaker::write_note(const Note& note, const Stroke& stroke, Column& col
   std::string text(static_cast<std::size_t>(column.lead - size_of(before)), '-');
   text += before;
   text += note.dead ? use(Sign::dead) : std::to_string(note.placement->fret);
-  text += after_fret(note, stroke.onset);
+  text += after_fret(note);
   if (column.strings.at(index).empty()) {
     column.strings.at(index) = text;
   } else {
@@ -184,17 +212,13 @@ std::string ColumnMaker::before_fret(const Note& note, bool grace) {
   return text;
 }
 
-std::string ColumnMaker::after_fret(const Note& note, Fraction at) {
+std::string ColumnMaker::after_fret(const Note& note) {
   std::string text;
   if (note.harmonic) text += ">";
   if (note.tied_from_previous) text += ")";
   if (note.choke) {
     text += use(note.choke->before ? Sign::choked_before : Sign::choke);
-    if (note.choke->cents % 100 == 0) {
-      text += std::to_string(note.placement->fret + note.choke->cents / 100);
-    } else {
-      lose("tab-choke", "a choke between two frets is shown without its height", at);
-    }
+    text += height_of(*note.choke, note.placement->fret);
     if (note.choke->release) text += use(Sign::choke_release);
   }
   if (note.ring == Ring::damp) text += use(Sign::damp);
@@ -218,25 +242,69 @@ void ColumnMaker::write_picking(const Stroke& stroke, Column& column) {
   if (stroke.brush == Brush::plain) column.picking += use(Sign::brush);
   if (stroke.brush == Brush::up) column.picking += use(Sign::brush_up);
   if (stroke.brush == Brush::down) column.picking += use(Sign::brush_down);
-  for (const Note* note : by_string(stroke)) {
-    if (!note->picking_finger) continue;
-    const PickingLetter& written = picking_letter(*note->picking_finger);
-    column.picking += written.letter;
-    if (written.sign != Sign::count) use(written.sign);
+  if (std::none_of(stroke.notes.begin(), stroke.notes.end(),
+                   [](const Note& note) { return note.picking_finger.has_value(); })) {
+    return;
+  }
+  for (const Note* note : engraving::by_string(stroke)) {
+    if (!note->picking_finger) {
+      column.picking += use(Sign::no_finger);
+      continue;
+    }
+    column.picking += engraving::picking_letter(*note->picking_finger);
+    const Sign sign = explanation_of(*note->picking_finger);
+    if (sign != Sign::count) use(sign);
   }
 }
 
 void ColumnMaker::write_fingers(const Stroke& stroke, Column& column) {
-  for (const Note* note : by_string(stroke)) {
-    if (!note->finger) continue;
-    if (!style_.fingers) {
-      if (!finger_is_plain(*note)) lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
+  std::string fingers;
+  bool any = false;
+  for (const Note* note : engraving::by_string(stroke)) {
+    any = any || note->finger.has_value();
+    if (!note->finger) {
+      fingers += text_of(Sign::no_finger);
+    } else if (!style_.fingers && !finger_is_plain(*note)) {
+      lose("tab-finger", "fingers of the fret hand are not shown", stroke.onset);
     } else if (*note->finger == FretFinger::thumb) {
-      column.fingers += "T";
+      fingers += "T";
     } else {
-      column.fingers += std::to_string(static_cast<int>(*note->finger));
+      fingers += std::to_string(static_cast<int>(*note->finger));
     }
   }
+  if (!style_.fingers || !any) return;
+  if (fingers.find(text_of(Sign::no_finger)) != std::string::npos) use(Sign::no_finger);
+  column.fingers = std::move(fingers);
+}
+
+void ColumnMaker::write_roles(const Stroke& stroke, Column& column) {
+  const auto says_role = [](const Note& note) { return note.role != Role::none; };
+  if (std::none_of(stroke.notes.begin(), stroke.notes.end(), says_role)) return;
+  for (const Note* note : engraving::by_string(stroke)) {
+    if (style_.roles) {
+      column.roles += role_letters.at(static_cast<std::size_t>(note->role));
+    } else if (says_role(*note)) {
+      lose("tab-role", "what notes are for (melody, fill ...) is not shown", stroke.onset);
+    }
+  }
+  if (style_.roles) use(Sign::roles);
+}
+
+// Whether meter and count tell how long a measure lasts: of a whole one, of one that begins or ends in the
+// middle of its meter on a beat or a half or quarter of it, as a pickup and the last measure, which makes up
+// for it, do.
+bool ColumnMaker::tells_length(const Measure& measure, bool first) {
+  const Fraction whole = measure.meter.length();
+  const Fraction before = engraving::counted_from(measure, first);
+  if (first) pickup_ = before;
+  if (before > 0) {
+    const std::int64_t parts = (before * measure.meter.unit).den();
+    return parts == 1 || parts == 2 || parts == 4;
+  }
+  if (measure.length == whole) return true;
+  const bool makes_up =
+      (measure_is_last_ || measure.repeat_times > 0) && pickup_ > 0 && measure.length == pickup_;
+  return makes_up && (measure.length * measure.meter.unit).is_whole();
 }
 
 // Words, chord symbols and changes, each over the last column that does not come after it.
@@ -250,6 +318,8 @@ void ColumnMaker::write_over(const Measure& measure, bool first, std::vector<Col
   };
   const bool new_meter = measure.meter.beats != meter_.beats || measure.meter.unit != meter_.unit;
   if (!first && new_meter) column_at(0).words.push_back(to_string(measure.meter));
+  if (!tells_length(measure, first))
+    column_at(0).words.push_back(std::string(lasts_text) + to_string(measure.length));
   if (!first && measure.key != key_) column_at(0).words.push_back("Key: " + to_string(measure.key));
   for (const KeyChange& change : measure.key_changes) {
     column_at(change.at).words.push_back("Key: " + to_string(change.key));
@@ -257,10 +327,10 @@ void ColumnMaker::write_over(const Measure& measure, bool first, std::vector<Col
   for (std::size_t i = 0; i < measure.tempos.size(); ++i) {
     const Tempo& tempo = measure.tempos[i];
     const bool in_heading = first && i == 0 && tempo.at == 0;
-    if (!in_heading) column_at(tempo.at).words.push_back(tempo_text(tempo));
+    if (!in_heading) column_at(tempo.at).words.push_back(engraving::tempo_text(tempo));
   }
   for (const Direction& direction : measure.directions) {
-    std::string text = direction_text(direction);
+    std::string text = engraving::direction_text(direction);
     if (direction.at >= measure.length) {
       at_end.push_back(std::move(text));
     } else {

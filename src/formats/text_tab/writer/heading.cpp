@@ -1,34 +1,46 @@
 #include "formats/text_tab/writer/heading.hpp"
 
+#include <algorithm>
 #include <string_view>
 #include <vector>
 
 #include "base/display_width.hpp"
 #include "base/text.hpp"
-#include "engraving/note_value.hpp"
+#include "engraving/wording.hpp"
+#include "formats/text_tab/conventions.hpp"
 
 namespace fifthpeg::text_tab {
 namespace {
 
 constexpr std::string_view item_gap = "   ";
 
-std::string note_value(Fraction length) {
-  const engraving::NoteValue value = engraving::single_value(engraving::units_in(length));
-  return value ? spoken_name(value) : to_string(length) + " note";
+bool has_part(const Score& score) {
+  return !score.part_name.empty() && score.part_name != Score{}.part_name;
 }
 
-// "120", "112.5": two decimals at most.
-std::string decimal(Fraction value) {
-  const std::int64_t hundredths = (value * 100 + Fraction(1, 2)).floor();
-  std::string text = std::to_string(hundredths / 100);
-  const std::int64_t rest = hundredths % 100;
-  if (rest == 0) return text;
-  text += "." + std::to_string(rest / 10);
-  if (rest % 10 != 0) text += std::to_string(rest % 10);
-  return text;
+bool has_bare_title(const Score& score, int width) {
+  const std::string title = base::one_line(score.work.title);
+  return is_plain_title(title) && base::display_width(title) <= width;
 }
 
-std::vector<std::string> names_of(const Work& work) {
+bool has_chords(const Score& score) {
+  return std::any_of(score.measures.begin(), score.measures.end(),
+                     [](const Measure& measure) { return !measure.chords.empty(); });
+}
+
+// Title and part in lines of their own. A title says that it is one where a reader could take it for
+// something else, or where it takes several lines.
+std::string title_and_part(const Score& score, int width) {
+  const std::string title = base::one_line(score.work.title);
+  const bool bare = title.empty() || has_bare_title(score, width);
+  std::string out;
+  for (const std::string& line : base::wrapped(bare ? title : "Title: " + title, width)) out += line + "\n";
+  if (!has_part(score)) return out;
+  return out + base::lines_of({"Part: " + base::one_line(score.part_name)}, item_gap, width);
+}
+
+std::vector<std::string> names_of(const Score& score, int width) {
+  const Work& work = score.work;
   std::vector<std::string> items;
   const auto add = [&items](std::string_view label, const std::string& name) {
     if (!name.empty()) items.push_back(std::string(label) + base::one_line(name));
@@ -37,52 +49,21 @@ std::vector<std::string> names_of(const Work& work) {
   add("arranger: ", work.arranger);
   add("words: ", work.lyricist);
   add("source: ", work.source);
-  add("", work.rights);
-  return items;
-}
-
-std::vector<std::string> set_up(const Score& score, bool everything_rings) {
-  const Banjo& banjo = score.banjo;
-  std::vector<std::string> items{"Tuning: " + to_string(banjo.tuning)};
-  if (banjo.capo > 0) items.push_back("Capo: " + std::to_string(banjo.capo));
-  if (banjo.fifth_capo != fifth_nut_fret) {
-    items.push_back("Fifth-string capo: " + std::to_string(banjo.fifth_capo));
-  }
-  if (score.measures.empty()) return items;
-  const Measure& first = score.measures.front();
-  items.push_back("Key: " + to_string(first.key) + (score.key_estimated ? " (estimated)" : ""));
-  items.push_back("Meter: " + to_string(first.meter));
-  if (!first.tempos.empty() && first.tempos.front().at == 0) {
-    items.push_back("Tempo: " + tempo_text(first.tempos.front()));
-  }
-  if (score.swing) {
-    items.push_back("Swing: pairs of " + note_value(score.swing->unit) + " notes " +
-                    std::to_string(score.swing->first) + ":" + std::to_string(score.swing->second));
-  }
-  if (everything_rings) items.emplace_back("Let every string ring");
+  // What is free to copy, or not, needs no word before it where it stands alone below the title.
+  const bool alone = items.empty() && !has_part(score) && has_bare_title(score, width);
+  add(alone ? "" : "rights: ", work.rights);
   return items;
 }
 
 }  // namespace
 
-std::string tempo_text(const Tempo& tempo) {
-  std::string text = base::one_line(tempo.words);
-  if (!text.empty()) text += ", ";
-  const Fraction quarters = tempo.beat_unit * 4;
-  return text + note_value(tempo.beat_unit) + " = " +
-         decimal(quarters > 0 ? tempo.quarters_per_minute / quarters : tempo.quarters_per_minute);
-}
-
-std::string heading(const Score& score, int width, bool everything_rings) {
-  std::string out;
-  const std::string part_name = score.part_name == Score{}.part_name ? "" : score.part_name;
-  for (const std::string& name : {score.work.title, part_name}) {
-    if (name.empty()) continue;
-    for (const std::string& line : base::wrapped(base::one_line(name), width)) out += line + "\n";
-  }
-  out += base::lines_of(names_of(score.work), item_gap, width);
+std::string heading(const Score& score, int width) {
+  std::string out = title_and_part(score, width);
+  out += base::lines_of(names_of(score, width), item_gap, width);
   if (!out.empty()) out += "\n";
-  out += base::lines_of(set_up(score, everything_rings), item_gap, width);
+  std::vector<std::string> set_up = engraving::set_up_items(score);
+  if (score.banjo.capo > 0 && has_chords(score)) set_up.emplace_back(chords_sound_text);
+  out += base::lines_of(set_up, item_gap, width);
   return out + "\n";
 }
 

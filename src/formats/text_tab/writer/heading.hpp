@@ -7,9 +7,7 @@
 
 namespace fifthpeg::text_tab {
 
-std::string tempo_text(const Tempo& tempo);  // "Lively, quarter = 120"
-
 // Lines of at most `width` columns, with an empty line after them.
-std::string heading(const Score& score, int width, bool everything_rings);
+std::string heading(const Score& score, int width);
 
 }  // namespace fifthpeg::text_tab

@@ -5,6 +5,7 @@
 
 #include "base/display_width.hpp"
 #include "base/text.hpp"
+#include "engraving/wording.hpp"
 #include "formats/text_tab/conventions.hpp"
 
 namespace fifthpeg::text_tab {
@@ -12,26 +13,28 @@ namespace {
 
 constexpr std::size_t most_verse_rows = 20;
 
-int width_of(const std::vector<Column>& columns) {
-  int width = 0;
-  for (const Column& column : columns) width += column.room;
-  return width;
-}
-
 std::string joined(const std::vector<std::string>& texts) {
   std::string all;
   for (const std::string& text : texts) all += (all.empty() || text.empty() ? "" : "  ") + text;
   return all;
 }
 
-// "1.", "1,3."
-std::string bracket_label(const Ending& ending) {
-  std::string text;
-  for (const int number : ending.numbers) {
-    if (text.size() > 16) break;
-    text += (text.empty() ? "" : ",") + std::to_string(number);
+// How far a column reaches, with the texts that stand over and under it and are to stand nowhere else.
+int reach_of(const Column& column) {
+  int texts = base::display_width(column.unplaced);
+  for (const auto* over : {&column.words, &column.chords})
+    texts = std::max(texts, base::display_width(joined(*over)));
+  return std::max(column.room + right_bar, column.lead + texts);
+}
+
+int reach_of(const std::vector<Column>& columns) {
+  int reach = right_bar;
+  int at = 0;
+  for (const Column& column : columns) {
+    reach = std::max(reach, at + reach_of(column));
+    at += column.room;
   }
-  return text + ".";
+  return reach;
 }
 
 }  // namespace
@@ -39,7 +42,7 @@ std::string bracket_label(const Ending& ending) {
 System::System(const Tuning& tuning, int width, Sink& sink) : width_(width), sink_(sink) {
   for (int string = 1; string <= string_count; ++string) {
     std::string& name = names_.at(static_cast<std::size_t>(string - 1));
-    name = string_name(tuning, string);
+    name = engraving::string_name(tuning, string);
     name_width_ = std::max(name_width_, static_cast<int>(name.size()));
   }
   for (std::string& name : names_) name.resize(static_cast<std::size_t>(name_width_), ' ');
@@ -48,7 +51,7 @@ System::System(const Tuning& tuning, int width, Sink& sink) : width_(width), sin
 
 void System::start_line() {
   for (std::size_t line = 0; line < strings_.size(); ++line) strings_.at(line) = names_.at(line) + "|";
-  for (std::string* row : {&brackets_, &marks_, &count_, &picking_, &fingers_}) row->clear();
+  for (std::string* row : {&brackets_, &marks_, &count_, &picking_, &fingers_, &roles_}) row->clear();
   for (AnnotationRows* rows : {&words_, &chords_, &numbers_, &shapes_, &unplaced_}) rows->clear();
   lyrics_.clear();
   bracket_start_ = -1;
@@ -57,10 +60,10 @@ void System::start_line() {
 
 bool System::add(const Measure& measure, const std::vector<Column>& columns,
                  const std::vector<std::string>& at_end) {
-  const int needed = first_dash + (measure.repeat_starts ? 1 : 0) + width_of(columns) + right_bar;
+  const int needed = first_dash + (measure.repeat_starts ? 1 : 0) + reach_of(columns);
   if (!empty_ && column() + needed > width_) flush();
   open(measure);
-  if (column() + width_of(columns) + right_bar <= width_) {
+  if (column() + reach_of(columns) <= width_) {
     for (const Column& one : columns) append(one);
     close(measure, at_end);
     return false;
@@ -71,7 +74,7 @@ bool System::add(const Measure& measure, const std::vector<Column>& columns,
     std::size_t end = i;
     std::size_t beat = i;
     int used = column();
-    while (end < columns.size() && used + columns[end].room + right_bar <= width_) {
+    while (end < columns.size() && used + reach_of(columns[end]) <= width_) {
       used += columns[end].room;
       ++end;
       if (end == columns.size() || columns[end].on_beat) beat = end;
@@ -82,7 +85,10 @@ bool System::add(const Measure& measure, const std::vector<Column>& columns,
     if (i < columns.size()) {
       end_bracket(measure, false);
       break_measure();
-      if (measure.ending) bracket_start_ = column();
+      if (measure.ending) {
+        bracket_start_ = column();
+        put(brackets_, name_width_, "[");
+      }
       broken = true;
     }
   }
@@ -97,7 +103,8 @@ void System::open(const Measure& measure) {
     numbers_.place(base::one_line(measure.number), bar, width_);
   if (measure.ending) {
     bracket_start_ = bar;
-    put(brackets_, bar, measure.ending->starts ? "[" + bracket_label(*measure.ending) : "-");
+    const std::string goes_on = brackets_.empty() ? "[" : "-";
+    put(brackets_, bar, measure.ending->starts ? "[" + engraving::ending_text(*measure.ending) : goes_on);
   }
   append_dashes(first_dash);
   empty_ = false;
@@ -142,6 +149,7 @@ void System::append(const Column& column_text) {
   put(marks_, at, column_text.marks);
   put(picking_, at, column_text.picking);
   put(fingers_, at, column_text.fingers);
+  put(roles_, at, column_text.roles);
   words_.place(joined(column_text.words), at, width_);
   chords_.place(joined(column_text.chords), at, width_);
   shapes_.place(column_text.shape, at, width_);
@@ -154,7 +162,7 @@ void System::append(const Column& column_text) {
       if (lyrics_.size() >= most_verse_rows) {
         verse = std::prev(lyrics_.end());
       } else {
-        verse = lyrics_.emplace(lyric->verse, AnnotationRows(3)).first;
+        verse = lyrics_.emplace(lyric->verse, AnnotationRows(1, 3)).first;
       }
     }
     verse->second.place(base::one_line(lyric->text) + (goes_on ? "-" : ""), at, width_);
@@ -195,6 +203,8 @@ void System::flush() {
   write_row(count_);
   write_row(picking_);
   write_row(fingers_);
+  if (!roles_.empty()) roles_.front() = roles_label;
+  write_row(roles_);
   for (const std::string& row : shapes_.rows()) write_row(row);
   for (const std::string& row : unplaced_.rows()) write_row(row);
   for (const auto& [verse, rows] : lyrics_) {

@@ -44,9 +44,10 @@ class System {
 
   bool empty_ = true;  // nothing but the names in the line
   std::array<std::string, string_count> strings_;
-  std::string brackets_, marks_, count_, picking_, fingers_;
+  std::string brackets_, marks_, count_, picking_, fingers_, roles_;
   int bracket_start_ = -1;
-  AnnotationRows words_{0}, chords_{2}, numbers_{2}, shapes_{2}, unplaced_{2};
+  // What is read back stands exactly over its place.
+  AnnotationRows words_{text_gap, 0}, chords_{text_gap, 0}, numbers_{1, 0}, shapes_{2, 2}, unplaced_{1, 0};
   std::map<std::string, AnnotationRows> lyrics_;  // by verse
 };
 

@@ -4,6 +4,7 @@
 #include <vector>
 
 #include "base/display_width.hpp"
+#include "engraving/wording.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/write.hpp"
 #include "formats/text_tab/conventions.hpp"
@@ -16,20 +17,6 @@ namespace {
 
 constexpr int narrowest = 24;
 constexpr int widest = 10'000;
-
-// Whether every note that is not stopped is left to ring.
-bool everything_rings(const Score& score) {
-  bool any = false;
-  for (const Measure& measure : score.measures) {
-    for (const Stroke& stroke : measure.strokes) {
-      for (const Note& note : stroke.notes) {
-        if (note.ring == Ring::natural) return false;
-        any = any || note.ring == Ring::let_ring;
-      }
-    }
-  }
-  return any;
-}
 
 std::string legend(const text_tab::SignsUsed& used, int width) {
   std::vector<std::string> items;
@@ -64,16 +51,17 @@ Report write_text_tab(const Score& score, const TextTabOptions& options, Sink& s
   }
   Report report;
   try {
-    const text_tab::TabStyle style{options.fingers, everything_rings(score),
+    const text_tab::TabStyle style{options.fingers, options.roles, engraving::everything_rings(score),
                                    options.shapes ? held_shapes(score) : std::vector<HeldShape>{}};
-    sink.write(text_tab::heading(score, options.width, style.everything_rings));
+    sink.write(text_tab::heading(score, options.width));
     report_bar_styles(score, report);
     text_tab::ColumnMaker maker(style, report);
     text_tab::System system(score.banjo.tuning, options.width, sink);
     text_tab::SignsUsed used;
     for (const Measure& measure : score.measures) {
       std::vector<std::string> at_end;
-      const auto columns = maker.make(measure, &measure == score.measures.data(), at_end);
+      const bool last = &measure == &score.measures.back();
+      const auto columns = maker.make(measure, &measure == score.measures.data(), last, at_end);
       if (system.add(measure, columns, at_end)) used.set(static_cast<std::size_t>(text_tab::Sign::continues));
     }
     system.flush();

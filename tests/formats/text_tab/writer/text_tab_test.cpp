@@ -114,6 +114,43 @@ names of pitches under the tab: notes without a string
   EXPECT_EQ(tab_of(score).told("tab-finger"), 6U);
 }
 
+TEST(TextTab, RolesStandInALineOfTheirOwn) {
+  Stroke melody = stroke({1, 8}, {on(3, 0)});
+  melody.notes[0].role = Role::melody;
+  melody.notes[0].picking_finger = PickingFinger::thumb;
+  Stroke fill = stroke({1, 8}, {on(2, 0)});
+  fill.notes[0].role = Role::fill;
+  Stroke pinch = stroke({1, 4}, {on(1, 0), on(5, 0)});
+  pinch.notes[0].role = Role::melody;
+  pinch.notes[1].role = Role::drone;
+  Stroke lick = stroke({1, 8}, {on(4, 2)});
+  lick.notes[0].role = Role::lick;
+  Stroke half_said = stroke({1, 4}, {on(1, 2), on(2, 3)});
+  half_said.notes[1].role = Role::backup;
+  Stroke last = stroke({1, 8}, {on(3, 0)});
+  last.notes[0].role = Role::kick_off;
+  const Score score = score_of({measure({melody, fill, pinch, lick, half_said, last})});
+  const Tab tab = tab_of(score, {.width = 80, .roles = true});
+  EXPECT_EQ(tab.text, R"(Tuning: open G (gDGBD)   Key: G major   Meter: 4/4
+
+ 1
+d|-------0--------2--------|
+B|----0-----------3--------|
+G|-0--------------------0--|
+D|-------------2-----------|
+g|-------0-----------------|
+   1  &  2     3  &  4  &
+   T
+=  m  f  dm    l  b.    k
+
+= under the tab: m melody, f fill, d drone, l lick, k kick-off, b backup
+)");
+  EXPECT_TRUE(tab.report.empty());
+  const Tab without = tab_of(score);
+  EXPECT_EQ(without.text.find("="), std::string::npos);
+  EXPECT_EQ(without.told("tab-role"), 7U);
+}
+
 TEST(TextTab, AJigIsCountedInSix) {
   EXPECT_EQ(tab_of(jig()).text, R"(Tuning: open G (gDGBD)   Key: G major   Meter: 6/8
 Tempo: Lively, dotted quarter = 75
