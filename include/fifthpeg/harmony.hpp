@@ -4,6 +4,7 @@
 
 #include <cstddef>
 #include <optional>
+#include <string_view>
 #include <vector>
 
 #include "fifthpeg/report.hpp"
@@ -12,8 +13,9 @@
 namespace fifthpeg {
 
 // The key of `count` measures from `first` on, by default of all: from the note that they end on, what sounds
-// longest and what begins measures, more than from the signature at `first`, which often names another key
-// with the same accidentals, or a nearby one. A mode that nobody writes by accident, such as dorian, is
+// longest and what begins measures, and from the chord symbols, by how long each lasts and which is the last;
+// more than from the signature at `first`, which often names another key with the same accidentals, or a
+// nearby one. A mode that nobody writes by accident, such as dorian, is
 // believed. Without notes, what the signature says.
 Key find_key(const Score& score, std::size_t first = 0, std::size_t count = SIZE_MAX);
 
@@ -50,5 +52,38 @@ std::vector<InferredChord> infer_chords(const Score& score);
 // Writes inferred chords into a score, where they change, if it has no chord symbols at all. What was done
 // is reported: "chords-inferred", "chords-kept", or "no-notes-for-chords".
 Report add_inferred_chords(Score& score);
+
+// ---- chord charts ----------------------------------------------------------------------------------
+
+// The chords of one measure of a chart.
+struct ChartMeasure {
+  struct Chord {
+    Fraction share;     // of the measure that passes before it, from 0
+    ChordSymbol chord;  // whose `at` says nothing
+    friend bool operator==(const Chord&, const Chord&) = default;
+  };
+  std::vector<Chord> chords;  // in order, the first at the measure's start where it is known
+  // How many share the measure evenly, and are put on beats; 0: they stand exactly where they are.
+  int parts = 0;
+  std::optional<Meter> meter = {};  // of the music that it is from
+  friend bool operator==(const ChartMeasure&, const ChartMeasure&) = default;
+};
+using ChordChart = std::vector<ChartMeasure>;
+
+// Reads chords as players write them down: "| G | C D | % | . G |". Barlines and line ends part measures,
+// spaces the chords in one; % is the measure before again, . or / goes on with the chord before, N.C. is
+// none, and # at the beginning of a word makes the rest of the line a comment. Throws ReadError "bad-chart",
+// with line and column.
+ChordChart parse_chord_chart(std::string_view text);
+
+// The chords of a score, for others with the same measures.
+ChordChart chart_of(const Score& score);
+
+// Puts a chart in the place of a score's own chord symbols. It has an entry for each measure that is counted:
+// none for a pickup, one for both halves of a measure that is split. Chords that share a measure begin on
+// beats where it has as many, the first the longest, and so do those of music in another meter. Reported:
+// "chords-of-chart", and "chart-of-other-meter" where that is so. Throws UsageError
+// "chart-of-other-length" where the chart has more or fewer measures; the score is then unchanged.
+Report set_chords(Score& score, const ChordChart& chart);
 
 }  // namespace fifthpeg

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "fifthpeg/harmony.hpp"
+#include "harmony/key.hpp"
 #include "harmony/path.hpp"
 
 namespace fifthpeg::harmony {
@@ -69,7 +70,7 @@ std::string keys_text(const Score& score) {
   std::string text;
   std::string last;
   for (const Stretch& stretch : stretches_of(score)) {
-    std::string name = to_string(find_key(score, stretch.first, stretch.count));
+    std::string name = to_string(key_of(score, stretch.first, stretch.count, KeyFrom::notes));
     if (name != last) text += (text.empty() ? "" : ", then ") + name;
     last = std::move(name);
   }
@@ -80,7 +81,7 @@ std::string keys_text(const Score& score) {
 void infer_stretch(const Score& score, const Stretch& stretch, std::vector<InferredChord>& chords) {
   const std::vector<Unit> units = units_of(score, stretch.first, stretch.first + stretch.count);
   if (units.empty()) return;
-  const Key key = find_key(score, stretch.first, stretch.count);
+  const Key key = key_of(score, stretch.first, stretch.count, KeyFrom::notes);
   const Path path(units, key);
   const std::vector<std::size_t> best = path.best();
   const auto degrees = degrees_of(key);

@@ -1,5 +1,7 @@
 // In which key music stands. All is counted from the note that the music ends on, so that the same music in
 // another key stands in the key as far away, ties included.
+#include "harmony/key.hpp"
+
 #include <algorithm>
 #include <array>
 #include <cstdint>
@@ -11,6 +13,7 @@
 #include "fifthpeg/harmony.hpp"
 #include "harmony/units.hpp"
 #include "harmony/weights.hpp"
+#include "score/chord_tones.hpp"
 
 namespace fifthpeg::harmony {
 namespace {
@@ -30,11 +33,19 @@ constexpr std::array<Scale, 4> scales{
      {Mode::dorian, -2, {0, 2, 3, 5, 7, 9, 10}, 3, key_weights.dorian},
      {Mode::mixolydian, -1, {0, 2, 4, 5, 7, 9, 10}, 4, key_weights.mixolydian}}};
 
+// The chord that chord symbols end with.
+struct LastChord {
+  int root = 0;
+  ChordTones tones;
+};
+
 // What there is to go by.
 struct Evidence {
   PitchClasses sounding{};     // how long each sounds
   PitchClasses begins_bars{};  // how many measures begin with each
   std::optional<int> last;     // what the music ends on, where there are notes
+  PitchClasses in_symbols{};   // how long each belongs to the chord that stands over the music
+  std::optional<LastChord> last_chord;
 };
 
 std::int64_t at_degree(const PitchClasses& of, int tonic, int half_steps) {
@@ -64,13 +75,54 @@ void count_start(const Measure& measure, PitchClasses& begins_bars) {
   }
 }
 
-Evidence evidence_in(const Score& score, std::size_t first, std::size_t end) {
-  Evidence evidence;
-  for (const Unit& unit : units_of(score, first, end)) {
-    for (std::size_t at = 0; at < unit.sounding.size(); ++at) {
-      evidence.sounding.at(at) += unit.sounding.at(at);
+void add_sounding(const Stroke& stroke, PitchClasses& sounding) {
+  if (stroke.grace != Grace::none || stroke.notes.empty()) return;
+  const std::int64_t ticks = ticks_of(stroke.duration);
+  for (const Note& note : stroke.notes) {
+    if (weighs(note)) sounding.at(pitch_class_of(note.pitch.midi())) += ticks;
+  }
+}
+
+// The chord symbols of a stretch, one after the other.
+class SymbolsWeighed {
+ public:
+  explicit SymbolsWeighed(Evidence& evidence) : evidence_(evidence) {}
+
+  void add(const Measure& measure) {
+    Fraction from;
+    for (const ChordSymbol& chord : measure.chords) {
+      weigh(chord.at - from);
+      from = chord.at;
+      const auto tones = chord_tones(chord);
+      lasting_ = tones.value_or(ChordTones{});
+      if (tones) evidence_.last_chord = {Pitch{chord.root.step, chord.root.alter, 4}.midi(), *tones};
     }
-    if (unit.in_bar == 0) count_start(score.measures[unit.measure], evidence.begins_bars);
+    weigh(measure.length - from);
+  }
+
+ private:
+  void weigh(Fraction time) {
+    if (time <= 0) return;
+    const std::int64_t ticks = ticks_of(time);
+    for (int tone = 0; tone < 12; ++tone) {
+      if (lasting_.has(tone)) evidence_.in_symbols.at(pitch_class_of(tone)) += ticks;
+    }
+  }
+
+  Evidence& evidence_;
+  ChordTones lasting_;
+};
+
+Evidence evidence_in(const Score& score, std::size_t first, std::size_t end, KeyFrom from) {
+  Evidence evidence;
+  SymbolsWeighed symbols(evidence);
+  BarCounter counter(first == 0);
+  for (std::size_t m = first; m < end; ++m) {
+    const Measure& measure = score.measures[m];
+    counter.next(measure, m + 1 == score.measures.size());
+    for (const Stroke& stroke : measure.strokes) add_sounding(stroke, evidence.sounding);
+    if (from == KeyFrom::notes_and_symbols) symbols.add(measure);
+    if (counter.start() == 0) count_start(measure, evidence.begins_bars);
   }
   evidence.last = last_note(score, first, end);
   return evidence;
@@ -124,16 +176,29 @@ std::int64_t signature_points(const Key& key, int tonic, const Scale& scale) {
                                (as_named ? key_weights.as_named : 0));
 }
 
+// Whether the chord symbols end on the tonic's own chord. One without a third is that of either mode.
+bool ends_at_home(const std::optional<LastChord>& chord, int tonic, const Scale& scale) {
+  constexpr int both_thirds = 7;
+  return chord && pitch_class_of(chord->root) == pitch_class_of(tonic) &&
+         !chord->tones.has(tonic + both_thirds - scale.third);
+}
+
+// Of what sounds, or of what chord symbols say.
+std::int64_t weigh_scale(const PitchClasses& of, int tonic, const Scale& scale) {
+  return key_weights.outside * share_outside(of, tonic, scale) +
+         weigh_chord(of, tonic, scale.third, key_weights.in_chord, key_weights.on_tonic);
+}
+
 std::int64_t points_of(const Evidence& evidence, int tonic, const Scale& scale) {
   constexpr int fifth = 7;
   const int ending = evidence.last == tonic           ? key_weights.ends_on_tonic
                      : evidence.last == tonic + fifth ? key_weights.ends_on_fifth
                                                       : 0;
-  return key_weights.outside * share_outside(evidence.sounding, tonic, scale) +
-         weigh_chord(evidence.sounding, tonic, scale.third, key_weights.in_chord, key_weights.on_tonic) +
+  const int home = ends_at_home(evidence.last_chord, tonic, scale) ? key_weights.ends_on_chord : 0;
+  return weigh_scale(evidence.sounding, tonic, scale) + weigh_scale(evidence.in_symbols, tonic, scale) +
          weigh_chord(evidence.begins_bars, tonic, scale.third, key_weights.begins_in_chord,
                      key_weights.begins_on_tonic) +
-         std::int64_t{1000} * (ending + scale.weight);
+         std::int64_t{1000} * (ending + home + scale.weight);
 }
 
 // With the spelling that is nearest to the signature.
@@ -162,6 +227,17 @@ Key best_key(const Evidence& evidence, const Key& signature, bool is_estimated) 
 }
 
 }  // namespace
+
+Key key_of(const Score& score, std::size_t first, std::size_t count, KeyFrom from) {
+  first = std::min(first, score.measures.size());
+  const std::size_t end = first + std::min(count, score.measures.size() - first);
+  if (first == end) return {};
+  const Key& signature = score.measures[first].key;
+  const Evidence evidence = evidence_in(score, first, end, from);
+  if (!evidence.last || names_mode(signature)) return signature;
+  return best_key(evidence, signature, score.key_estimated);
+}
+
 }  // namespace fifthpeg::harmony
 
 namespace fifthpeg {
@@ -180,13 +256,7 @@ int half_steps_between(const Key& from, const Key& to) {
 }
 
 Key find_key(const Score& score, std::size_t first, std::size_t count) {
-  first = std::min(first, score.measures.size());
-  const std::size_t end = first + std::min(count, score.measures.size() - first);
-  if (first == end) return {};
-  const Key& signature = score.measures[first].key;
-  const harmony::Evidence evidence = harmony::evidence_in(score, first, end);
-  if (!evidence.last || harmony::names_mode(signature)) return signature;
-  return harmony::best_key(evidence, signature, score.key_estimated);
+  return harmony::key_of(score, first, count, harmony::KeyFrom::notes_and_symbols);
 }
 
 }  // namespace fifthpeg

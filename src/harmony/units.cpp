@@ -11,39 +11,6 @@ namespace {
 // A measure this many times as long as its meter has no places that could be felt.
 constexpr int longest_measure = 32;
 
-// Time as a weight: exact for what is usually written, and no more than that of a thousand whole notes.
-std::int64_t ticks_of(Fraction time) {
-  constexpr double to_whole = 40320;  // 2^7 * 3^2 * 5 * 7
-  constexpr double most = 1000;
-  return std::llround(std::min(time.to_double(), most) * to_whole);
-}
-
-// Where a measure stands in its meter: from 0 but in a pickup, and where a repeat sign splits a measure.
-class BarCounter {
- public:
-  explicit BarCounter(bool begins_score) : can_be_pickup_(begins_score) {}
-
-  void next(const Measure& measure, bool is_last) {
-    const Fraction full = measure.meter.length();
-    pickup_ = can_be_pickup_ && !is_last && measure.length < full;
-    const bool goes_on = !can_be_pickup_ && !pickup_ && end_ < full && end_ + measure.length <= full;
-    start_ = pickup_ ? full - measure.length : goes_on ? end_ : Fraction{};
-    end_ = start_ + measure.length;
-    if (!goes_on) ++bar_;
-    can_be_pickup_ = false;
-  }
-  bool is_pickup() const { return pickup_; }
-  Fraction start() const { return start_; }
-  std::size_t bar() const { return bar_; }
-
- private:
-  bool can_be_pickup_;
-  bool pickup_ = false;
-  Fraction start_;
-  Fraction end_;
-  std::size_t bar_ = 0;
-};
-
 void cut_measure(const Measure& measure, const BarCounter& counter, std::size_t index,
                  std::vector<Unit>& units) {
   const Fraction start = counter.start();
@@ -62,10 +29,6 @@ void cut_measure(const Measure& measure, const BarCounter& counter, std::size_t 
   }
 }
 
-bool is_drone(const Note& note) {
-  return note.placement && note.placement->string == fifth_string && note.placement->fret == 0;
-}
-
 // How much what begins, or goes on, at `at` of a unit counts.
 int importance(const Unit& unit, const Measure& measure, Fraction at) {
   if (at == 0) return unit.in_bar == 0 ? on_measure : on_half;
@@ -78,7 +41,7 @@ void weigh_stroke(const Stroke& stroke, const Measure& measure, Unit& unit) {
   if (stroke.grace != Grace::none || from >= to) return;
   const std::int64_t ticks = ticks_of(to - from);
   for (const Note& note : stroke.notes) {
-    if (note.dead || is_drone(note)) continue;
+    if (!weighs(note)) continue;
     const std::size_t at = pitch_class_of(note.pitch.midi());
     unit.sounding.at(at) += ticks;
     unit.weight.at(at) += ticks * importance(unit, measure, from - unit.at);
@@ -104,6 +67,27 @@ void weigh_measure(const Measure& measure, std::vector<Unit>::iterator unit,
 }
 
 }  // namespace
+
+void BarCounter::next(const Measure& measure, bool is_last) {
+  const Fraction full = measure.meter.length();
+  pickup_ = can_be_pickup_ && !is_last && measure.length < full;
+  const bool goes_on = !can_be_pickup_ && !pickup_ && end_ < full && end_ + measure.length <= full;
+  start_ = pickup_ ? full - measure.length : goes_on ? end_ : Fraction{};
+  end_ = start_ + measure.length;
+  if (!goes_on) ++bar_;
+  can_be_pickup_ = false;
+}
+
+std::int64_t ticks_of(Fraction time) {
+  constexpr double to_whole = 40320;  // 2^7 * 3^2 * 5 * 7
+  constexpr double most = 1000;
+  return std::llround(std::min(time.to_double(), most) * to_whole);
+}
+
+bool weighs(const Note& note) {
+  return !note.dead &&
+         !(note.placement && note.placement->string == fifth_string && note.placement->fret == 0);
+}
 
 std::vector<int> chord_spans(const Meter& meter) {
   if (meter.beats.size() != 1) return meter.beats;

@@ -83,6 +83,83 @@ TEST(Chords, AModeThatIsNamedIsBelieved) {
             Mode::mixolydian);
 }
 
+Score without_key(std::string_view notes) {
+  Score score = tune(four_four, quarter, {}, notes);
+  score.key_estimated = true;
+  return score;
+}
+
+TEST(Keys, ScalesThatStayOnTheirTonic) {
+  for (int half_steps = -5; half_steps <= 6; ++half_steps) {
+    Score major = without_key("C4*2 E4 G4 | C5 B4 A4 G4 | F4 E4 D4*2 | C4*4");
+    transpose(major, half_steps);
+    EXPECT_EQ(pitch_class(7 * tonic(find_key(major))), pitch_class(half_steps));
+    EXPECT_EQ(find_key(major).mode, Mode::major);
+  }
+  EXPECT_EQ(find_key(without_key("A4*2 C5 E5 | A5 G#5 F5 E5 | D5 C5 B4*2 | A4*4")), (Key{0, Mode::minor}));
+}
+
+// The subject of Bach's C minor fugue in the second book of the Well-Tempered Clavier (from memory).
+TEST(Keys, AMinorTriadAndWhatPasses) {
+  EXPECT_EQ(find_key(without_key("- G4 Eb4 F4 | G4 C4 F4 Eb4 | D4*2 C4*2")), (Key{-3, Mode::minor}));
+}
+
+// A fifth and the notes around the third, no seventh: nothing says major but where it begins and ends.
+TEST(Keys, ATuneOfFourNotes) {
+  EXPECT_EQ(find_key(without_key("B4 A4 G4 A4 | B4 B4 B4*2 | A4 A4 A4*2 | B4 D5 D5*2 | B4 A4 G4 A4 | "
+                                 "B4 B4 B4 B4 | A4 A4 B4 A4 | G4*4")),
+            g_major);
+}
+
+// A teacher's sheet: the first measures of a song everybody knows, which end in the middle.
+TEST(Keys, ChordSymbolsSayMoreThanAFewNotes) {
+  Score score = without_key("G3 G3 D4 D4 | E3 E3*2 D4");
+  EXPECT_NE(find_key(score), g_major);
+  set_chords(score, parse_chord_chart("G | C G"));
+  EXPECT_EQ(find_key(score), g_major);
+  for (int half_steps = -5; half_steps <= 6; ++half_steps) {
+    Score moved = score;
+    transpose(moved, half_steps);
+    EXPECT_EQ(pitch_class(7 * tonic(find_key(moved))), pitch_class(7 + half_steps));
+  }
+  Score waltz = tune(three_four, quarter, {}, "B3 B3 B3 | C4*2 C4 | B3*3");
+  waltz.key_estimated = true;
+  set_chords(waltz, parse_chord_chart("G | C | G"));
+  EXPECT_EQ(find_key(waltz), g_major);
+  set_chords(waltz, parse_chord_chart("Em | Am | Em"));
+  EXPECT_EQ(find_key(waltz).mode, Mode::minor);
+  EXPECT_EQ(tonic(find_key(waltz)), tonic(Key{1, Mode::minor}));
+}
+
+TEST(Keys, TheLastChordIsHome) {
+  const std::string_view notes = "D4 E4 G4 E4 | D4 E4 G4*2 | D4 E4 G4 E4 | D4*4";
+  Score in_g = without_key(notes);
+  set_chords(in_g, parse_chord_chart("G | D | D | G"));
+  EXPECT_EQ(find_key(in_g), g_major);
+  Score in_d = without_key(notes);
+  set_chords(in_d, parse_chord_chart("D | G | G | D"));
+  EXPECT_EQ(tonic(find_key(in_d)), tonic(Key{2, Mode::major}));
+}
+
+TEST(Keys, WhereNoChordIsPlayedTheNotesDecide) {
+  const Score plain = without_key("C4*2 E4 G4 | C5 B4 A4 G4 | F4 E4 D4*2 | C4*4");
+  Score silent = plain;
+  set_chords(silent, parse_chord_chart("N.C. | % | % | %"));
+  EXPECT_EQ(find_key(silent), find_key(plain));
+}
+
+// Chords are inferred from notes alone, also where there are others to compare them with.
+TEST(Chords, GivenOnesPlayNoPart) {
+  Score score = without_key("C4*2 E4 G4 | C5 B4 A4 G4 | F4 E4 D4*2 | C4*4");
+  const std::string chords = chords_of(score);
+  set_chords(score, parse_chord_chart("Ab | Db | Eb | Ab"));
+  EXPECT_EQ(chords_of(score), chords);
+}
+
+TEST(Keys, APickupSounds) {
+  EXPECT_EQ(find_key(without_key("D4 G4*2 | B4 D4")), g_major);
+}
+
 // ---- where chords can change ---------------------------------------------------------------------
 
 TEST(Chords, UnitsOfMeters) {

@@ -1,0 +1,483 @@
+#include "arrange/own_licks.hpp"
+
+#include <algorithm>
+#include <string_view>
+#include <utility>
+
+#include "arrange/licks.hpp"
+#include "arrange/weights.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/hands.hpp"
+#include "fifthpeg/harmony.hpp"
+#include "hands/request.hpp"
+
+namespace fifthpeg::arranging {
+namespace {
+
+// Longer ones have no place in any tune.
+constexpr std::size_t most_lick_slots = 64;
+constexpr Fraction lick_slots[] = {{1, 8}, {1, 16}};
+
+// ---- from a score to slots -----------------------------------------------------------------------
+
+// A stroke that is struck or slurred, with the time from the start of the first measure, were it whole.
+struct LickStroke {
+  const Stroke* stroke;
+  const Stroke* grace;  // before it, or nullptr
+  Fraction at;
+};
+
+bool goes_on_from_before(const Stroke& stroke) {
+  return std::all_of(stroke.notes.begin(), stroke.notes.end(),
+                     [](const Note& note) { return note.tied_from_previous; });
+}
+
+bool has_note_that(const Score& score, bool (*is)(const Note&)) {
+  return std::any_of(score.measures.begin(), score.measures.end(), [is](const Measure& measure) {
+    return std::any_of(measure.strokes.begin(), measure.strokes.end(), [is](const Stroke& stroke) {
+      return std::any_of(stroke.notes.begin(), stroke.notes.end(), is);
+    });
+  });
+}
+
+class LickReader {
+ public:
+  explicit LickReader(const OwnLick& lick) : name_(lick.name), score_(lick.score) {}
+
+  // Empty where it serves; otherwise why it does not, as the end of a sentence.
+  std::string_view why_not() {
+    const auto& measures = score_.measures;
+    const auto is_unplaced = [](const Note& note) { return !note.placement.has_value(); };
+    if (!has_note_that(score_, [](const Note&) { return true; })) return "it has no notes";
+    if (has_note_that(score_, is_unplaced))
+      return "it is not in tab: there are notes without a string and a fret";
+    if (has_note_that(score_, [](const Note& note) { return note.dead || note.harmonic || note.choke; }))
+      return "it has dead notes, chimes or chokes, and no lick of an arrangement has these";
+    const Meter& meter = measures.front().meter;
+    if (std::any_of(measures.begin(), measures.end(), [&](const Measure& one) { return one.meter != meter; }))
+      return "its meter changes";
+    if (!find_strokes()) return "it has more than one grace note before a note, or ties one of several notes";
+    const Fraction slot = slot_of_strokes();
+    if (slot == 0) return "it moves in other notes than eighths, or than sixteenths";
+    made_.slot = slot;
+    made_.span = spans_of(meter, slot).front();
+    if (strokes_.empty()) return "it has nothing but a note to land on";
+    start_ = start_of_unit(strokes_.front().at);
+    if ((end_ - start_) / slot > Fraction(static_cast<std::int64_t>(most_lick_slots)))
+      return "it is longer than any rest of a melody";
+    if (std::any_of(strokes_.begin(), strokes_.end(),
+                    [](const LickStroke& one) { return one.stroke->notes.size() > 4; }))
+      return "it has more than four notes at once";
+    return {};
+  }
+
+  // Throws UnplayableError where no hand plays it.
+  void find_fingers() {
+    HandsOptions hands;
+    hands.transpose = 0;
+    hands.suggest_slurs = false;
+    finger(score_, hands);
+    find_strokes();
+  }
+
+  bool find_chords() {
+    const bool has_some = std::any_of(score_.measures.begin(), score_.measures.end(),
+                                      [](const Measure& measure) { return !measure.chords.empty(); });
+    if (!has_some) add_inferred_chords(score_);
+    return !has_some;
+  }
+
+  // False where a chord has no shape.
+  bool run(SlottedLick& lick) {
+    made_.name = name_;
+    made_.banjo = score_.banjo;
+    const auto count = static_cast<std::size_t>(((end_ - start_) / made_.slot).floor());
+    made_.slots.assign(count, {});
+    for (const LickStroke& one : strokes_)
+      made_.slots.at(static_cast<std::size_t>(((one.at - start_) / made_.slot).floor())) = played(one);
+    made_.chords.reserve(count);
+    for (std::size_t s = 0; s < count; ++s)
+      made_.chords.push_back(chord_at(start_ + made_.slot * Fraction(static_cast<std::int64_t>(s))));
+    made_.to = chord_at(length());
+    const bool known = made_.to >= 0 && std::all_of(made_.chords.begin(), made_.chords.end(),
+                                                    [](int chord) { return chord >= 0; });
+    made_.level = level();
+    lick = std::move(made_);
+    return known;
+  }
+
+ private:
+  // What is struck or slurred, the landing note aside; false where a candidate cannot have it.
+  bool find_strokes() {
+    strokes_.clear();
+    made_.landing.reset();
+    bool serves = true;
+    Fraction start = before();
+    for (const Measure& measure : score_.measures) {
+      const Stroke* grace = nullptr;
+      for (const Stroke& stroke : measure.strokes) {
+        if (stroke.is_rest()) continue;
+        if (stroke.grace != Grace::none) {
+          serves = serves && grace == nullptr && stroke.notes.size() == 1;
+          grace = &stroke;
+          continue;
+        }
+        if (goes_on_from_before(stroke)) {
+          end_ = start + stroke.onset + stroke.duration;
+          continue;
+        }
+        serves = serves && std::none_of(stroke.notes.begin(), stroke.notes.end(),
+                                        [](const Note& note) { return note.tied_from_previous; });
+        serves = serves && (grace == nullptr || led_from(*grace, stroke) < stroke.notes.size());
+        if (is_landing(measure, stroke)) {
+          made_.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
+          end_ = start;
+          return serves;
+        }
+        strokes_.push_back({&stroke, grace, start + stroke.onset});
+        grace = nullptr;
+        end_ = start + stroke.onset + stroke.duration;
+      }
+      start += measure.length;
+    }
+    return serves;
+  }
+
+  // Which note of a stroke a grace note leads to.
+  static std::size_t led_from(const Stroke& grace, const Stroke& stroke) {
+    const auto led = std::find_if(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
+      return note.into != Technique::none && note.placement->string == grace.notes[0].placement->string;
+    });
+    return static_cast<std::size_t>(led - stroke.notes.begin());
+  }
+
+  // The first beat of the last of several measures, and nothing after it.
+  bool is_landing(const Measure& measure, const Stroke& stroke) const {
+    if (&measure != &score_.measures.back() || score_.measures.size() == 1 || stroke.onset > 0) return false;
+    return std::none_of(measure.strokes.begin(), measure.strokes.end(), [](const Stroke& other) {
+      return other.onset > 0 && !other.is_rest() && !goes_on_from_before(other);
+    });
+  }
+
+  // The longest that all strokes stand on; 0 for none.
+  Fraction slot_of_strokes() const {
+    for (const Fraction slot : lick_slots) {
+      const bool all = std::all_of(strokes_.begin(), strokes_.end(),
+                                   [&](const LickStroke& one) { return (one.at / slot).is_whole(); });
+      if (all && (end_ / slot).is_whole()) return slot;
+    }
+    return {};
+  }
+
+  Fraction before() const { return counted_before(score_.measures.front()); }
+  Fraction length() const {
+    Fraction length = before();
+    for (const Measure& measure : score_.measures) length += measure.length;
+    return length;
+  }
+
+  Fraction start_of_unit(Fraction at) const {
+    Fraction start;
+    Fraction end = before();
+    for (const Measure& measure : score_.measures) {
+      end += measure.length;
+      if (end <= at) {
+        start = end;
+        continue;
+      }
+      for (const int span : spans_of(measure.meter, made_.slot)) {
+        const Fraction next = start + made_.slot * Fraction(span);
+        if (next > at) break;
+        start = next;
+      }
+      break;
+    }
+    return start;
+  }
+
+  static SlotPlay played(const LickStroke& one) {
+    SlotPlay slot;
+    slot.brush = one.stroke->brush;
+    for (const Note& note : one.stroke->notes) {
+      Played& play = slot.notes.at(static_cast<std::size_t>(slot.count++));
+      play.string = note.placement->string;
+      play.fret = note.placement->fret;
+      play.into = note.into;
+      play.role = Role::lick;
+      if (note.picking_finger) play.finger = static_cast<std::int8_t>(*note.picking_finger);
+    }
+    if (one.grace == nullptr) return slot;
+    const Note& from = one.grace->notes[0];
+    std::swap(slot.notes.front(), slot.notes.at(led_from(*one.grace, *one.stroke)));
+    slot.from_fret = from.placement->fret;
+    if (from.picking_finger) slot.notes[0].finger = static_cast<std::int8_t>(*from.picking_finger);
+    return slot;
+  }
+
+  // The first that is written also stands before it.
+  int chord_at(Fraction at) const {
+    const ChordSymbol* in_force = nullptr;
+    Fraction start = before();
+    for (const Measure& measure : score_.measures) {
+      for (const ChordSymbol& chord : measure.chords) {
+        if (in_force == nullptr || start + chord.at <= at) in_force = &chord;
+      }
+      start += measure.length;
+    }
+    return in_force == nullptr ? -1 : shape_of(hands::chord_of(*in_force, 0), score_.banjo);
+  }
+
+  int level() const {
+    int highest = 0;
+    bool slurs = false;
+    for (const SlotPlay& slot : made_.slots) {
+      slurs = slurs || slot.from_fret >= 0;
+      highest = std::max<int>(highest, slot.from_fret);
+      for (std::size_t n = 0; n < static_cast<std::size_t>(slot.count); ++n) {
+        slurs = slurs || slot.notes.at(n).into != Technique::none;
+        highest = std::max<int>(highest, slot.notes.at(n).fret);
+      }
+    }
+    constexpr int beyond_first_position = 3;
+    if (highest > highest_fret(beyond_first_position)) return highest_level;
+    return highest > highest_fret(lowest_level) ? beyond_first_position : slurs ? 2 : lowest_level;
+  }
+
+  std::string name_;
+  Score score_;
+  SlottedLick made_;
+  std::vector<LickStroke> strokes_;
+  Fraction start_;
+  Fraction end_;
+};
+
+void report_useless(const OwnLick& lick, std::string_view why, Report& report) {
+  std::string text = "the lick '" + lick.name + "' is of no use here: ";
+  text += why;
+  report.add(EntryKind::decision, "lick-of-no-use", text);
+}
+
+}  // namespace
+
+std::optional<SlottedLick> slotted(const OwnLick& own, Report& report) {
+  LickReader reader(own);
+  const std::string_view why_not = reader.why_not();
+  if (!why_not.empty()) {
+    report_useless(own, why_not, report);
+    return std::nullopt;
+  }
+  try {
+    reader.find_fingers();
+  } catch (const UnplayableError& error) {
+    report_useless(own, error.what(), report);
+    return std::nullopt;
+  }
+  const bool inferred = reader.find_chords();
+  SlottedLick made;
+  if (!reader.run(made)) {
+    report_useless(own, "it is not over chords that are major or minor", report);
+    return std::nullopt;
+  }
+  if (inferred) {
+    report.add(EntryKind::decision, "lick-chords-inferred",
+               "the chord symbols of the lick '" + own.name + "' were inferred from its notes");
+  }
+  return made;
+}
+
+Candidate piece_of(const SlottedLick& whole, int from, int slots) {
+  Candidate candidate;
+  candidate.count = static_cast<std::int8_t>(slots);
+  for (int s = 0; s < slots; ++s) {
+    const auto at = static_cast<std::size_t>(from) + static_cast<std::size_t>(s);
+    if (at < whole.slots.size()) candidate.slots.at(static_cast<std::size_t>(s)) = whole.slots[at];
+  }
+  return candidate;
+}
+
+// ---- where they have a place -----------------------------------------------------------------------
+
+namespace {
+
+// Whether nothing else is ever played between a measure and the one before it.
+bool follows_at_once(const Score& score, std::size_t measure) {
+  if (measure == 0) return true;
+  const Measure& before = score.measures[measure - 1];
+  const Measure& here = score.measures[measure];
+  return before.repeat_times == 0 && !here.repeat_starts && !(here.ending && here.ending->starts);
+}
+
+bool is_on_neck(const SlottedLick& lick, const Banjo& banjo) {
+  return std::all_of(lick.slots.begin(), lick.slots.end(), [&](const SlotPlay& slot) {
+    return std::all_of(slot.notes.begin(), slot.notes.begin() + slot.count, [&](const Played& note) {
+      return banjo.midi_at({note.string, note.fret}).has_value();
+    });
+  });
+}
+
+bool suits(const SlottedLick& lick, const Neckwork& neck) {
+  return lick.level <= neck.level() && lie_alike(lick.banjo, neck.banjo()) && is_on_neck(lick, neck.banjo());
+}
+
+// Which note of a slot has a pitch; nothing for none.
+std::optional<std::size_t> note_with(const SlotPlay& slot, int midi, const Neckwork& neck) {
+  for (std::size_t n = 0; n < static_cast<std::size_t>(slot.count); ++n) {
+    if (neck.pitch(slot.notes.at(n).string, slot.notes.at(n).fret) == midi) return n;
+  }
+  return std::nullopt;
+}
+
+class Places {
+ public:
+  Places(const Score& score, Fraction room, const Neckwork& neck, std::vector<Unit>& units)
+      : score_(score), room_(room), neck_(neck), units_(units) {}
+
+  void find(const SlottedLick& lick, std::int16_t number) {
+    for (std::size_t u = 0; u < units_.size(); ++u) {
+      const std::size_t end = end_of(lick, u);
+      if (end == u) continue;
+      std::int16_t from = 0;
+      for (std::size_t v = u; v < end; ++v) {
+        units_[v].licks.push_back({number, from, v + 1 < end});
+        from = static_cast<std::int16_t>(from + units_[v].slots);
+      }
+    }
+  }
+
+ private:
+  // The unit behind a lick that begins with this one; this one where it has no place.
+  std::size_t end_of(const SlottedLick& lick, std::size_t first) const {
+    const auto length = static_cast<int>(lick.slots.size());
+    std::size_t u = first;
+    for (int from = 0; from < length; from += units_[u++].slots) {
+      if (u == units_.size()) return first;
+      const Unit& unit = units_[u];
+      const Meter& meter = score_.measures[unit.measure].meter;
+      if (reaches_next_break(unit)) return first;
+      const bool is_free = u == first ? begins(lick, unit) : unit.wanted.empty() && is_next(u);
+      if (!is_free || !unit.ends_phrase || unit.pickup || !unit.harmony.known || unit.slot != lick.slot ||
+          spans_of(meter, unit.slot).front() != lick.span)
+        return first;
+      if (shape_of(unit.harmony.hands, neck_.banjo()) != lick.chords[static_cast<std::size_t>(from)])
+        return first;
+    }
+    return leads_on(lick, u) ? u : first;
+  }
+
+  bool reaches_next_break(const Unit& unit) const {
+    return unit.measure + 1 == score_.measures.size() &&
+           unit.at + unit.slot * Fraction(unit.slots) > score_.measures.back().length - room_;
+  }
+
+  bool begins(const SlottedLick& lick, const Unit& unit) const {
+    if (unit.wanted.empty()) return true;
+    const Wanted& last = unit.wanted.front();
+    if (unit.wanted.size() > 1 || last.slot != 0 || !last.ends_phrase) return false;
+    const auto note = note_with(lick.slots.front(), last.midi, neck_);
+    return note && (*note == 0 || lick.slots.front().from_fret < 0);
+  }
+
+  bool is_next(std::size_t u) const {
+    return units_[u].measure == units_[u - 1].measure || follows_at_once(score_, units_[u].measure);
+  }
+
+  bool leads_on(const SlottedLick& lick, std::size_t next) const {
+    if (shape_of(units_[next - 1].next_chord, neck_.banjo()) != lick.to) return false;
+    if (!lick.landing) return true;
+    if (next == units_.size() || !units_[next].begins_measure || !is_next(next)) return false;
+    const auto& wanted = units_[next].wanted;
+    return !wanted.empty() && wanted.front().slot == 0 &&
+           wanted.front().midi == neck_.banjo().open_midi(1) + *lick.landing;
+  }
+
+  const Score& score_;
+  Fraction room_;
+  const Neckwork& neck_;
+  std::vector<Unit>& units_;
+};
+
+}  // namespace
+
+void find_places(const std::vector<SlottedLick>& licks, const Score& score, Fraction room,
+                 const Neckwork& neck, std::vector<Unit>& units) {
+  Places places(score, room, neck, units);
+  for (std::size_t i = 0; i < licks.size(); ++i) {
+    if (suits(licks[i], neck)) places.find(licks[i], static_cast<std::int16_t>(i));
+  }
+}
+
+std::vector<Candidate> own_candidates(const Unit& unit, const std::vector<SlottedLick>& licks,
+                                      const Neckwork& neck) {
+  std::vector<Candidate> candidates;
+  candidates.reserve(unit.licks.size());
+  for (const LickPiece& piece : unit.licks) {
+    Candidate candidate = piece_of(licks[static_cast<std::size_t>(piece.lick)], piece.from, unit.slots);
+    candidate.cost = own_lick;
+    candidate.piece = piece;
+    if (!unit.wanted.empty()) {
+      SlotPlay& first = candidate.slots[0];
+      const auto note = note_with(first, unit.wanted.front().midi, neck);
+      if (!note) continue;
+      std::swap(first.notes[0], first.notes.at(*note));
+      first.notes[0].role = Role::melody;
+      first.notes[0].wanted = 0;
+    }
+    candidates.push_back(candidate);
+  }
+  return candidates;
+}
+
+namespace {
+
+// "phrases end in measures 4, 8 and 11"; the first few of them.
+std::string ends_of_phrases(const Score& score, const std::vector<Unit>& units) {
+  constexpr std::size_t most_named = 6;
+  std::vector<std::string> numbers;
+  bool more = false;
+  for (const Unit& unit : units) {
+    const bool ends = std::any_of(unit.wanted.begin(), unit.wanted.end(),
+                                  [](const Wanted& one) { return one.ends_phrase; });
+    const std::string& number = score.measures[unit.measure].number;
+    if (!ends || std::find(numbers.begin(), numbers.end(), number) != numbers.end()) continue;
+    more = numbers.size() == most_named;
+    if (more) break;
+    numbers.push_back(number);
+  }
+  if (numbers.empty()) return "no phrase ends anywhere";
+  if (more) numbers.emplace_back("later ones");
+  std::string text = numbers.size() == 1 ? "a phrase ends in measure " : "phrases end in measures ";
+  for (std::size_t i = 0; i < numbers.size(); ++i) {
+    if (i > 0) text += i + 1 == numbers.size() ? " and " : ", ";
+    text += numbers[i];
+  }
+  return text;
+}
+
+}  // namespace
+
+void report_unplayed(const std::vector<SlottedLick>& licks, const Score& score,
+                     const std::vector<Unit>& units, const std::vector<bool>& played, const Neckwork& neck,
+                     Report& report) {
+  std::vector<bool> has_place(licks.size(), false);
+  for (const Unit& unit : units) {
+    for (const LickPiece& piece : unit.licks) has_place[static_cast<std::size_t>(piece.lick)] = true;
+  }
+  for (std::size_t i = 0; i < licks.size(); ++i) {
+    if (played[i]) continue;
+    std::string text = "the lick '" + licks[i].name + "' is not played: ";
+    if (has_place[i]) {
+      text += "another is played where it would fit, which is easier to get into and out of";
+    } else if (!lie_alike(licks[i].banjo, neck.banjo())) {
+      text += "it is for another tuning";
+    } else if (licks[i].level > neck.level()) {
+      text += "it is for level " + std::to_string(licks[i].level);
+    } else {
+      text += "no phrase ends with that much room over its chords";
+      text += licks[i].landing ? " and before its last note; " : "; ";
+      text += ends_of_phrases(score, units);
+    }
+    report.add(EntryKind::decision, "lick-not-played", text);
+  }
+}
+
+}  // namespace fifthpeg::arranging
