@@ -18,6 +18,10 @@
 // they lead to. A brush of three notes or more is spread by 15 ms from string to string, at most over a
 // quarter of its length; two notes are struck together. Swung pairs are played long-short (from memory, as
 // are the figures here).
+//
+// A note is as loud as the dynamic mark in force says, louder with an accent, softer where the fret hand
+// sounds it. Where any note is the melody, see Role, those of melody, lick and kick-off are at least 20 of
+// velocity above those of fill, drone and backup that have the same mark and accent.
 #pragma once
 
 #include <cstddef>
@@ -60,6 +64,21 @@ struct SoundedNote {
   std::uint8_t midi = 0;      // its pitch
   std::uint8_t velocity = 0;  // how loud: 1 to 127, mezzo forte is 80
   std::int8_t string = 0;     // 1 to 5; 0 where the note has no placement
+};
+
+// A pitch on its way, in a straight line.
+struct Glide {
+  std::int64_t from = 0;  // ticks
+  std::int64_t to = 0;
+  int cents_from = 0;  // from the pitch of the note
+  int cents_to = 0;
+};
+
+// A click of a metronome.
+struct Click {
+  std::size_t measure = 0;  // index into Score::measures
+  Fraction at;              // from the start of the measure
+  bool accent = false;      // as on the first beat
 };
 
 struct SungSyllable {
@@ -109,5 +128,18 @@ struct Performance {
 // The score must be sound, see flaws(). Throws TimeError for one that is longer than 2^52 ticks, and
 // UsageError for ticks that cannot be.
 Performance perform(const Score& score, const PerformOptions& options = {});
+
+// How the pitch of a bent note moves: in the last third of it a slide, up to an eighth long; a choke is
+// pushed in the first half, up to an eighth, and let down in the last quarter (from memory). Empty of a note
+// that is not bent. One that is choked before it is struck is held by a glide from its start on.
+std::vector<Glide> glides_of(const Performance& performance, const SoundedNote& note);
+
+// When clicks are heard, in ticks of the performance of a score, in order; each time their measures are
+// played.
+struct HeardClick {
+  std::int64_t start = 0;  // ticks
+  bool accent = false;
+};
+std::vector<HeardClick> heard(const std::vector<Click>& clicks, const Performance& performance);
 
 }  // namespace fifthpeg

@@ -22,6 +22,12 @@ constexpr std::array<Loudness, 8> loudness{
 constexpr int usual_velocity = 80;
 constexpr int accent_rise = 16;
 constexpr int strong_accent_rise = 28;
+// In music whose notes say which of them are the tune, those that go with it are softer by one mark and a
+// half: one is heard as another loudness, two as another player (from memory). What leads is louder than the
+// picked notes beside it even where the fret hand sounds it, so that a slide or pull-off does not bury the
+// tune.
+constexpr int accompaniment_drop = 24;
+constexpr int least_lead = 20;
 // What the fret hand sounds is softer than what the picking hand does: three quarters of its velocity.
 constexpr int fret_hand_num = 3;
 constexpr int fret_hand_den = 4;
@@ -43,12 +49,25 @@ const Fraction brush_step_seconds{15, 1000};
 const Fraction longest_brush_step{1, 72};
 const Fraction usual_quarters_per_minute{120};  // Standard MIDI Files 1.0: 120 where no tempo is set
 
+constexpr int softest = 1;
+constexpr int loudest = 127;
+
+bool leads(Role role) {
+  return role == Role::melody || role == Role::lick || role == Role::kick_off;
+}
+bool accompanies(Role role) {
+  return role == Role::fill || role == Role::drone || role == Role::backup;
+}
+
 constexpr std::size_t nothing = static_cast<std::size_t>(-1);
 
 class Performer {
  public:
   Performer(const Score& score, const Clock& clock, bool strings_apart)
-      : score_(score), clock_(clock), strings_apart_(strings_apart) {
+      : score_(score),
+        clock_(clock),
+        strings_apart_(strings_apart),
+        follows_roles_(has_role(score, Role::melody)) {
     result_.tick = Fraction(1, std::int64_t{4} * clock.ticks_per_quarter());
     result_.repeats_ignored = clock.repeats_ignored();
     result_.tempos.push_back({0, quarters_per_minute_, 0.0});
@@ -334,14 +353,15 @@ class Performer {
   }
 
   int velocity(const Note& note, const Stroke& stroke) const {
-    int velocity = velocity_;
-    if (stroke.articulations.strong_accent) {
-      velocity += strong_accent_rise;
-    } else if (stroke.articulations.accent) {
-      velocity += accent_rise;
-    }
+    const int rise = stroke.articulations.strong_accent ? strong_accent_rise
+                     : stroke.articulations.accent      ? accent_rise
+                                                        : 0;
+    const int accompaniment = std::max(velocity_ - accompaniment_drop, softest);
+    int velocity = rise + (follows_roles_ && accompanies(note.role) ? accompaniment : velocity_);
     if (note.into != Technique::none) velocity = velocity * fret_hand_num / fret_hand_den;
-    return std::clamp(velocity, 1, 127);
+    if (follows_roles_ && accompanies(note.role)) velocity = std::min(velocity, loudest - least_lead);
+    if (follows_roles_ && leads(note.role)) velocity = std::max(velocity, accompaniment + least_lead + rise);
+    return std::clamp(velocity, softest, loudest);
   }
 
   void bend(const Note& note, std::size_t index, int string, const Where& at) {
@@ -410,6 +430,7 @@ class Performer {
   const Score& score_;
   const Clock& clock_;
   bool strings_apart_;
+  bool follows_roles_;  // where the score says which notes are the tune
   Performance result_;
 
   int velocity_ = usual_velocity;

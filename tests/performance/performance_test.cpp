@@ -1,7 +1,10 @@
 // What sounds when: exact times, strings, passes and bends.
 #include "fifthpeg/performance.hpp"
 
+#include <algorithm>
+#include <array>
 #include <gtest/gtest.h>
+#include <vector>
 
 #include "fifthpeg/errors.hpp"
 #include "hands/scores.hpp"
@@ -38,6 +41,72 @@ TEST(Performance, SwungPairsAreLongShort) {
   score.swing = Swing{{1, 8}, 2, 1};
   EXPECT_EQ(starts(perform(score)),
             (std::vector<Fraction>{0, Fraction(1, 6), Fraction(1, 4), Fraction(5, 12)}));
+}
+
+std::vector<int> velocities(const Score& score) {
+  std::vector<int> result;
+  for (const SoundedNote& note : perform(score).notes) result.push_back(note.velocity);
+  return result;
+}
+
+constexpr std::array all_roles{Role::none, Role::melody, Role::lick,  Role::kick_off,
+                               Role::fill, Role::drone,  Role::backup};
+
+// A passage whose notes have these roles in turn.
+Score with_roles() {
+  Score score = passage("G3 A3 B3 C4 D4 E4 F#4 G3 A3 B3 C4 D4 E4 F#4", {1, 8});
+  std::size_t i = 0;
+  for (Measure& measure : score.measures) {
+    for (Stroke& stroke : measure.strokes) {
+      if (!stroke.is_rest()) stroke.notes[0].role = all_roles.at(i++ % all_roles.size());
+    }
+  }
+  return score;
+}
+
+TEST(Performance, TheMelodyIsLouderThanWhatGoesWithIt) {
+  EXPECT_EQ(velocities(with_roles()),
+            (std::vector<int>{80, 80, 80, 80, 56, 56, 56, 80, 80, 80, 80, 56, 56, 56}));
+}
+
+// Under every mark, with every accent, however a note is sounded: by the picking hand or the fret hand.
+TEST(Performance, TheMelodyLeadsByTwenty) {
+  for (const char* mark : {"ppp", "pp", "p", "mp", "mf", "f", "ff", "fff"}) {
+    for (const int accent : {0, 1, 2}) {
+      int softest_of_tune = 127;
+      int loudest_beside = 0;
+      for (const Technique into :
+           {Technique::none, Technique::hammer_on, Technique::pull_off, Technique::slide}) {
+        Score score = with_roles();
+        score.measures[0].directions = {{0, Direction::Kind::dynamics, mark}};
+        for (Measure& measure : score.measures) {
+          for (Stroke& stroke : measure.strokes) {
+            stroke.articulations.accent = accent == 1;
+            stroke.articulations.strong_accent = accent == 2;
+            for (Note& note : stroke.notes) note.into = into;
+          }
+        }
+        const std::vector<int> heard = velocities(score);
+        for (std::size_t i = 1; i < heard.size(); ++i) {
+          if (i % 7 >= 1 && i % 7 <= 3) softest_of_tune = std::min(softest_of_tune, heard[i]);
+          if (i % 7 >= 4) loudest_beside = std::max(loudest_beside, heard[i]);
+        }
+      }
+      EXPECT_GE(softest_of_tune, loudest_beside + 20) << mark << " accent " << accent;
+    }
+  }
+}
+
+// Backup by itself, and music that says nothing, are as loud as they are marked.
+TEST(Performance, WithoutAMelodyRolesAreNotHeard) {
+  for (const Role role : all_roles) {
+    if (role == Role::melody) continue;
+    Score score = passage("G3 A3 B3 C4", {1, 4});
+    for (Stroke& stroke : score.measures[0].strokes) stroke.notes[0].role = role;
+    score.measures[0].strokes[1].articulations.accent = true;
+    score.measures[0].strokes[2].notes[0].into = Technique::pull_off;
+    EXPECT_EQ(velocities(score), (std::vector<int>{80, 96, 60, 80})) << to_string(role);
+  }
 }
 
 TEST(Performance, RepeatsArePlayedAgainAndCounted) {
