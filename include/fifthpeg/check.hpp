@@ -74,7 +74,7 @@ struct CheckOptions {
 };
 
 struct Checked {
-  std::string format;  // "MIDI", "MusicXML", "compressed MusicXML"; empty where it is none of these
+  std::string format;  // "MIDI", "MusicXML", "compressed MusicXML", "text tab"; empty: none of these
   std::vector<Finding> findings;  // worst first, then by place
   // Rules and families that the file itself asks to be silent about, each once. In MusicXML a processing
   // instruction asks so, <?fifthpeg-check silence="pairs-slur teaching"?>; in MIDI a text event,

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include "fifthpeg/report.hpp"
@@ -38,13 +39,26 @@ void refill(Score& score, std::size_t measure);
 // One key from the start to the end, a major one where no mode is stated, and the pitches spelled in it.
 void state_key(Score& score, Key key);
 
+// How a piece ends: as it is written, or like a recording, of which nobody knows how long the silence after
+// its last note belongs to it.
+enum class PieceEnd : std::int8_t { written, open };
+
 // Writes what is played several times in a row once, between repeat signs, and with a first and a second
 // ending where the first time ends otherwise than the second: the other way round than unfolded(), which
 // plays the result as the score was. Parts of four measures or more are folded, so that as few measures as
 // possible are printed; where the piece begins with a pickup, they may begin with one too, inside a measure,
 // which is then split. A score that has repeats or jumps already stays as it is. The report says how much was
-// folded.
-Report fold_repeats(Score& score);
+// folded, and of an open end whether a rest came to it: one that stands before the other pickups, too.
+Report fold_repeats(Score& score, PieceEnd end = PieceEnd::written);
+
+// Keeps the notes of these roles and nothing else, each where it is and as long as it is: what is struck with
+// it goes, a stroke of which nothing stays becomes a rest, without its words, or, as a grace note, goes too.
+// A technique between a note that stays and one that goes ends, and a brush of which one note stays is none.
+// The melody alone sounds on as a tune does: the time of what goes, whole tuplets of it, is added to the note
+// before it in the measure, unless the score rests between them, or that note is staccato, damped or dead.
+// UsageError where the score says of no note what it is for ("no-roles"), and where it has none of these
+// ("no-such-role"); the score is then unchanged.
+void keep_only(Score& score, const std::vector<Role>& roles);
 
 // One tempo from the start to the end. Returns how many there were that it takes the place of.
 std::size_t state_one_tempo(Score& score, const Tempo& tempo);

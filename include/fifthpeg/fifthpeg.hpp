@@ -7,7 +7,10 @@
 //   banjo     tunings, capos, places; setting up a score for another banjo
 //   harmony   the key that a score stands in, and chords for a melody
 //   hands     strings, frets and fingers for a score; which tuning, capo and key suit it
+//   arrange   from a melody to banjo music
 //   performance   what sounds when
+//   practice  music to play along with: slowly, several times, counted in, with bass and chords
+//   audio     what it sounds like, as samples
 //   write     a Score to MusicXML, MIDI or text
 //   check     what is wrong with a file
 //
@@ -30,6 +33,8 @@
 
 #include <string_view>
 
+#include "fifthpeg/arrange.hpp"
+#include "fifthpeg/audio.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/edit.hpp"
@@ -39,6 +44,7 @@
 #include "fifthpeg/harmony.hpp"
 #include "fifthpeg/performance.hpp"
 #include "fifthpeg/pitch.hpp"
+#include "fifthpeg/practice.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"

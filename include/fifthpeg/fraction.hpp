@@ -141,5 +141,7 @@ class Fraction {
 
 // "3/8", "2", "-1/4".
 std::string to_string(Fraction value);
+// As people count, and type: "3", "2.5"; "2 1/3" where no short decimal is as much. Not for negative values.
+std::string counted_as(Fraction value);
 
 }  // namespace fifthpeg

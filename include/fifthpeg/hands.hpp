@@ -120,8 +120,13 @@ inline constexpr std::size_t cost_kinds = 9;
 std::string_view to_string(CostKind kind);
 
 struct RunnerUp {
-  std::int8_t string = 0;  // the best other string for the note; 0 where there is none
-  std::int64_t more = 0;   // what the whole way would cost more with the note there
+  // The best other string for the note. 0: there is none, or nobody plays it there: a hand does not do it, or
+  // a measure that comes back would not be played as it is elsewhere.
+  std::int8_t string = 0;
+  // What the whole way would cost more with the note there, as far as is searched; less than 0 where the
+  // margins of the search had left a cheaper way out (src/hands/search.hpp). What is charged for a measure
+  // that comes back and is played otherwise counts here, and not in a way's cost.
+  std::int64_t more = 0;
   friend bool operator==(const RunnerUp&, const RunnerUp&) = default;
 };
 

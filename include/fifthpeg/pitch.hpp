@@ -1,7 +1,6 @@
 // Pitch as it is spelled and as it sounds, keys, and the line of fifths that joins the two.
 #pragma once
 
-#include <array>
 #include <compare>
 #include <cstdint>
 #include <optional>
@@ -88,10 +87,5 @@ Move move_for(const Key& from, int half_steps);
 Pitch moved(const Pitch& pitch, const Move& move);
 // Never leaves -7..7: a key that would is respelled enharmonically.
 Key moved(const Key& key, const Move& move);
-
-// Estimates the key from how long each pitch class sounds (C first; any unit), by correlation with the
-// probe-tone profiles of C. L. Krumhansl, Cognitive Foundations of Musical Pitch, Oxford 1990, p. 30
-// (Krumhansl-Schmuckler algorithm, ch. 4). Nothing sounding gives C major.
-Key estimate_key(const std::array<double, 12>& weights);
 
 }  // namespace fifthpeg

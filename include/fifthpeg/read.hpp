@@ -1,8 +1,8 @@
 // Reading: bytes to a Score, with what the file holds and what was lost on the way.
 //
-// Formats: standard MIDI files 1.0 (formats 0, 1, 2), MusicXML 1.0 to 4.0 partwise and timewise, and
-// compressed MusicXML (.mxl). Readers throw ReadError, with the place, for bytes that are no such file
-// or are damaged beyond reading; everything else that is wrong inside a file is in the report.
+// Formats: standard MIDI files 1.0 (formats 0, 1, 2), MusicXML 1.0 to 4.0 partwise and timewise, compressed
+// MusicXML (.mxl), and text tab. Readers throw ReadError, with the place, for bytes that are no such file or
+// are damaged beyond reading; everything else that is wrong inside a file is in the report.
 #pragma once
 
 #include <cstddef>
@@ -17,7 +17,7 @@
 
 namespace fifthpeg {
 
-enum class Format : std::int8_t { midi, musicxml, mxl };
+enum class Format : std::int8_t { midi, musicxml, mxl, text_tab };
 
 // What the first bytes say, whatever the file is called. Throws ReadError, saying what it looks like,
 // where they are none of these.
@@ -43,8 +43,11 @@ struct ReadOptions {
   // MIDI: the first note comes this long (of a whole note) before the first full measure; 0: on its first
   // beat. Not set: the beats are where the file has them, or, of a take, where they are found.
   std::optional<Fraction> pickup;
-  // MIDI: the meter from beginning to end, whatever the file says; of one number of beats.
+  // MIDI, text tab: the meter from beginning to end, whatever the file says; of one number of beats.
   std::optional<Meter> meter;
+  // Text tab: what a column stands for where nothing but spacing tells times, a part of a whole note (1/16),
+  // one for which is_grid_step() holds. Not set: found in barlines and meter.
+  std::optional<Fraction> unit;
   // MIDI: a take that was played without a click is read by beats that are found in its notes (false), or by
   // those of the file.
   bool keep_beats = false;
@@ -69,7 +72,8 @@ struct PartSummary {
 
 // What is in a file as a whole, before anything is chosen from it.
 struct Inventory {
-  std::string format;      // "MIDI format 1", "MusicXML 3.1 partwise", "compressed MusicXML 4.0 partwise"
+  std::string format;      // "MIDI format 1", "MusicXML 3.1 partwise", "compressed MusicXML 4.0 partwise",
+                           // "text tab"
   std::string resolution;  // "480 ticks a quarter note"; empty for MusicXML
   std::string encoding;    // MusicXML: "UTF-8", "UTF-16", ...; empty for MIDI
   std::vector<PartSummary> parts;
@@ -86,6 +90,7 @@ struct Reading {
   Score score;
   Inventory inventory;
   Report report;
+  bool is_take = false;  // played without a click: beats, meter and measures were found in the notes
 };
 
 // Reads whatever sniff() finds.
@@ -94,5 +99,6 @@ Reading read(std::string_view bytes, const ReadOptions& options = {});
 Reading read_midi(std::string_view bytes, const ReadOptions& options = {});
 Reading read_musicxml(std::string_view bytes, const ReadOptions& options = {});
 Reading read_mxl(std::string_view bytes, const ReadOptions& options = {});
+Reading read_text_tab(std::string_view bytes, const ReadOptions& options = {});
 
 }  // namespace fifthpeg

@@ -19,15 +19,16 @@ struct Place {
   std::optional<Fraction> beat;  // counted from 1, see beat_at()
   std::int64_t line = 0;         // of a text file, from 1
   std::int64_t byte = -1;        // of a binary file, from 0
+  std::int64_t column = 0;       // in a line, from 1, in characters
   friend bool operator==(const Place&, const Place&) = default;
 };
 
-// "measure 3, beat 2 1/2", "line 40", "byte 0x1f2 (498)"; empty where nothing is known.
+// "measure 3, beat 2.5", "line 40, column 12", "byte 0x1f2 (498)"; empty where nothing is known.
 std::string to_string(const Place& place);
 
 enum class EntryKind : std::int8_t {
-  loss,      // something in the source that the result does not carry
-  repair,    // the source is wrong; it was read by what it must mean
+  loss,      // a value of the source that the result does not carry, be it right or wrong
+  repair,    // the source is wrong; it was read by what it must mean, and no value was dropped for that
   decision,  // something that had to be decided, and how
 };
 

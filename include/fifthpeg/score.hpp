@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "fifthpeg/banjo.hpp"
@@ -39,6 +40,22 @@ struct Choke {
   friend bool operator==(const Choke&, const Choke&) = default;
 };
 
+// What a note is for in banjo music that was made of a tune (common practice).
+enum class Role : std::int8_t {
+  none,      // not said
+  melody,    // a note of the tune itself; all of them together are the tune again
+  fill,      // of a roll or strum between the melody notes, out of the chord
+  drone,     // the fifth string, or another open one, that sounds on under the tune
+  lick,      // of a set figure that stands in place of the tune, as where a phrase ends
+  kick_off,  // of the notes that lead into the first measure of the tune
+  backup     // of what is played while something else has the tune
+};
+
+// "melody", "fill", "drone", "lick", "kick-off", "backup"; of none, empty.
+std::string_view to_string(Role role);
+// Reads what to_string writes of a role.
+std::optional<Role> parse_role(std::string_view text);
+
 struct Note {
   Pitch pitch;  // as it sounds
   std::optional<Placement> placement;
@@ -52,6 +69,7 @@ struct Note {
   bool harmonic = false;            // a chime: touched, not pressed
   bool dead = false;                // struck muffled, without definite pitch
   std::optional<Choke> choke;
+  Role role = Role::none;
   friend bool operator==(const Note&, const Note&) = default;
 };
 
@@ -104,7 +122,7 @@ struct Stroke {
   std::vector<Note> notes;      // highest pitch first; a pitch may stand twice, on two strings
   std::vector<Lyric> lyrics;
   // Printed as the single note value that it lasts, where the meter would rather have it in several, tied:
-  // its source printed it so. Not set where that makes no difference, as of rests and in tuplets.
+  // its source printed it so. Not set where that makes no difference, as in tuplets.
   bool unparted = false;
 
   bool is_rest() const { return notes.empty(); }
@@ -198,7 +216,9 @@ struct Direction {
 
 enum class BarStyle : std::int8_t { regular, light_light, light_heavy, heavy, dashed, dotted, none };
 
-struct Ending {  // a volta bracket, or the part of it that stands over this measure
+// A volta bracket, or the part of it that stands over this measure. One that does not start goes on from the
+// measure before, and one that does not stop goes on, unless another one starts there or the piece ends.
+struct Ending {
   std::vector<int> numbers{1};
   bool starts = false;
   enum class Stop : std::int8_t { none, closed, open } stop = Stop::none;
@@ -248,22 +268,27 @@ struct Score {
   std::string part_name = "Banjo";
   Banjo banjo;
   std::optional<Swing> swing;
-  bool key_estimated = false;  // the source had no key; see estimate_key()
+  bool key_estimated = false;  // the source had no key; see find_key()
   std::vector<Measure> measures;
   friend bool operator==(const Score&, const Score&) = default;
 };
 
+// Whether any note of it says what it is for; or is for just that.
+bool has_roles(const Score& score);
+bool has_role(const Score& score, Role role);
+
 // How much of its meter passes before a measure: what a pickup, or another measure that is not counted, lacks
 // of it. 0 of any other.
 Fraction counted_before(const Measure& measure);
-// Counted from 1 in the beats of a whole measure: the last eighth of a pickup in 4/4 is beat 4 1/2.
+// Counted from 1 in the beats of a whole measure: the last eighth of a pickup in 4/4 is beat 4.5.
 Fraction beat_at(const Measure& measure, Fraction offset);
 
 // Brings a score into the one form in which equal music is equal data; every reader ends with it.
 // Sorts notes and positioned things; joins, inside a measure, a stroke that is tied in all its notes to
-// the next one into one stroke, and neighboring plain rests into one; drops ties without their other
-// end; drops tempo changes that repeat what is already in force, and bar styles where a repeat ends;
-// gives a note that is placed on an open string the finger that says so, if it has none.
+// the next one into one stroke, and neighboring plain rests into one; starts and stops endings where they
+// go on from or to nowhere; drops ties without their other end, and gives what a tie leads to the role of the
+// note that goes on; drops tempo changes that repeat what is already in force, and bar styles where a repeat
+// ends; gives a note that is placed on an open string the finger that says so, if it has none.
 void normalize(Score& score);
 
 // Where a score breaks the rules stated above: one line each, empty if it is sound. For tests and for

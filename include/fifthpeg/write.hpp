@@ -5,10 +5,13 @@
 #pragma once
 
 #include <cstdint>
+#include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/performance.hpp"
 #include "fifthpeg/report.hpp"
 #include "fifthpeg/score.hpp"
 
@@ -54,19 +57,35 @@ Report write_musicxml(const Score& score, const MusicXmlOptions& options, Sink& 
 // The same, compressed, with its META-INF/container.xml; the document stands in memory meanwhile.
 Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink);
 
+// With further parts that are played with the first, such as a second banjo's backup. They have as many
+// measures as it, of the same lengths, meters, repeats and endings, and swing as it does: UsageError
+// "parts-differ" where they do not. Title, people and rights are those of the first.
+Report write_musicxml(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+                      Sink& sink);
+Report write_mxl(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+                 Sink& sink);
+
 struct MidiOptions {
   bool channel_per_string = false;  // string n on channel n, so that placements survive
   bool unfold_repeats = true;       // repeats written out in playing order
   int ticks_per_quarter = 0;        // 0: the smallest of 480, 960, ... that is exact for the score
+  // What further parts are played on: General MIDI programs, counted from 0. Those not named are banjos.
+  std::vector<int> further_programs{};
+  std::vector<Click> clicks{};  // where there are any, they are a track of percussion
 };
 
 // A standard MIDI file, format 1: a conductor track and a banjo track. In linear time.
 Report write_midi(const Score& score, const MidiOptions& options, Sink& sink);
+// With further parts, as above: each has a track and a channel of its own, or a channel a string. Tempos,
+// jumps, keys, chord symbols and words are the first's; what a further part has of these besides is lost.
+// UsageError "too-many-parts" where there are not so many channels: 15 parts, or 2 with a channel a string.
+Report write_midi(const Score& score, std::span<const Score> further, const MidiOptions& options, Sink& sink);
 
 struct TextTabOptions {
   int width = 80;        // columns
   bool fingers = false;  // fret-hand fingers in a line of their own
   bool shapes = false;   // the shapes that they hold, by name: held_shapes()
+  bool roles = false;    // what notes are for, in a line of letters
 };
 
 // Tab for a terminal or an e-mail: string 1 on top, UTF-8 outside of titles is not used.

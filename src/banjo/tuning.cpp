@@ -95,7 +95,7 @@ const std::vector<NamedTuning>& named_tunings() {
        "open G",
        "gDGBD",
        from_fifth(p(G, 0, 4), p(D, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4)),
-       {"standard"}},
+       {"standard", "standard-g"}},
       {"double-c", "double C", "gCGCD",
        from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(C, 0, 4), p(D, 0, 4))},
       {"c", "C", "gCGBD", from_fifth(p(G, 0, 4), p(C, 0, 3), p(G, 0, 3), p(B, 0, 3), p(D, 0, 4)), {"drop-c"}},

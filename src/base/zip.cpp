@@ -1,5 +1,6 @@
 #include "base/zip.hpp"
 
+#include <new>
 #include <zip.h>
 
 #include "fifthpeg/errors.hpp"
@@ -18,7 +19,16 @@ struct FreeSource {
 };
 using Source = std::unique_ptr<zip_source_t, FreeSource>;
 
+// An archive that could not be read for want of memory is not damaged.
+void throw_if_out_of_memory(zip_error_t* error) {
+  constexpr int zlib_out_of_memory = -4;  // Z_MEM_ERROR
+  const int code = zip_error_code_zip(error);
+  if (code == ZIP_ER_MEMORY || (code == ZIP_ER_ZLIB && zip_error_code_system(error) == zlib_out_of_memory))
+    throw std::bad_alloc();
+}
+
 [[noreturn]] void fail(zip_error_t* error) {
+  throw_if_out_of_memory(error);
   throw WriteError(std::string("the archive could not be written: ") + zip_error_strerror(error));
 }
 
@@ -59,6 +69,7 @@ std::optional<ZipReader> ZipReader::open(std::string_view bytes) {
   zip_source_t* source = zip_source_buffer_create(bytes.data(), bytes.size(), 0, &error);
   zip_t* archive = source == nullptr ? nullptr : zip_open_from_source(source, ZIP_RDONLY, &error);
   if (archive == nullptr && source != nullptr) zip_source_free(source);
+  if (archive == nullptr) throw_if_out_of_memory(&error);
   zip_error_fini(&error);
   if (archive == nullptr) return std::nullopt;
   return ZipReader(archive);
@@ -72,10 +83,14 @@ std::size_t ZipReader::count() const {
 ZipEntry ZipReader::entry(std::size_t index) const {
   ZipEntry entry;
   const char* name = zip_get_name(archive_.get(), index, ZIP_FL_ENC_GUESS);
+  if (name == nullptr) throw_if_out_of_memory(zip_get_error(archive_.get()));
   if (name != nullptr) entry.name = name;
   zip_stat_t stat;
   zip_stat_init(&stat);
-  if (zip_stat_index(archive_.get(), index, 0, &stat) != 0) return entry;
+  if (zip_stat_index(archive_.get(), index, 0, &stat) != 0) {
+    throw_if_out_of_memory(zip_get_error(archive_.get()));
+    return entry;
+  }
   const auto states = [&stat](zip_uint64_t what) { return (stat.valid & what) != 0; };
   if (states(ZIP_STAT_SIZE)) entry.size = stat.size;
   if (states(ZIP_STAT_COMP_SIZE)) entry.packed_size = stat.comp_size;
@@ -86,13 +101,19 @@ ZipEntry ZipReader::entry(std::size_t index) const {
 
 std::optional<std::size_t> ZipReader::find(const std::string& name) const {
   const zip_int64_t index = zip_name_locate(archive_.get(), name.c_str(), ZIP_FL_ENC_GUESS);
-  if (index < 0) return std::nullopt;
+  if (index < 0) {
+    throw_if_out_of_memory(zip_get_error(archive_.get()));
+    return std::nullopt;
+  }
   return static_cast<std::size_t>(index);
 }
 
 std::optional<std::string> ZipReader::unpack(std::size_t index, std::size_t most_bytes) const {
   const std::unique_ptr<zip_file_t, CloseFile> file(zip_fopen_index(archive_.get(), index, 0));
-  if (!file) return std::nullopt;
+  if (!file) {
+    throw_if_out_of_memory(zip_get_error(archive_.get()));
+    return std::nullopt;
+  }
   // The stated size may be untrue: the content grows with what really comes.
   constexpr std::size_t step = 1 << 16;
   std::string content;
@@ -100,7 +121,10 @@ std::optional<std::string> ZipReader::unpack(std::size_t index, std::size_t most
     const std::size_t had = content.size();
     content.resize(had + step);
     const zip_int64_t got = zip_fread(file.get(), content.data() + had, step);
-    if (got < 0) return std::nullopt;
+    if (got < 0) {
+      throw_if_out_of_memory(zip_file_get_error(file.get()));
+      return std::nullopt;
+    }
     content.resize(had + static_cast<std::size_t>(got));
     if (got == 0) break;
   }

@@ -89,6 +89,9 @@ FixResult fix(std::string_view bytes, const CheckOptions& options) {
     case Format::mxl:
       throw ReadError(
           "an archive cannot be fixed in place; unpack it, or convert it to .musicxml, and fix that");
+    case Format::text_tab:
+      throw ReadError(
+          "has nothing that can be fixed in place, as text tab; convert it to .musicxml, and fix that");
     case Format::musicxml:
       break;
   }

@@ -342,8 +342,7 @@ class Fixer {
     if (!at) return;
     const std::string type(engraving::type_name(value.type));
     insert(*at, "<type>" + type + "</type>" + (value.dots > 0 && note.dots == 0 ? "<dot/>" : ""));
-    record("time-no-type", place_at(*raw_, measure, note),
-           "printed it as " + (value.dots > 0 ? "a dotted " + type : type));
+    record("time-no-type", place_at(*raw_, measure, note), "printed it as " + spoken_name(value, "note"));
   }
 
   // Puts an element into a note's notations, which are made where there are none.

@@ -40,8 +40,9 @@ void MusicXmlRules::run_part(const PartSource& source) {
   Part& part = parts_[source.description.id];
   RawPart& raw = part.raw;
   raw.description = source.description;
+  const Head head = head_.of_part(source.description.id);
   const std::array<std::unique_ptr<PartRules>, 3> families{
-      time_rules(findings_), pair_rules(findings_, pair_fixes_), tab_rules(findings_, head_, tab_fixes_)};
+      time_rules(findings_), pair_rules(findings_, pair_fixes_), tab_rules(findings_, head, tab_fixes_)};
 
   Report passed_over;
   Diagnostics quiet(passed_over);

@@ -79,8 +79,8 @@ const std::vector<Rule>& rules() {
        "State the range: controllers 101 0, 100 0, then 6 with the half steps.", "MIDI 1.0, RPN 0"},
 
       // ---- container ----
-      {"file-unknown", container, error, "The file is neither MIDI nor MusicXML.",
-       "Export MIDI or MusicXML from the program that made it.", "the formats' own first bytes"},
+      {"file-unknown", container, error, "The file is neither MIDI nor MusicXML nor tab.",
+       "Export MIDI or MusicXML from the program that made it.", "the formats' own first bytes or lines"},
       {"file-encoding-lies", container, warning, "The file states one encoding and is in another.",
        "Save it as UTF-8, and have it say so.", "XML 1.0, 4.3.3"},
       {"file-encoding-broken", container, error, "The file has bytes that are not valid in its encoding.",
@@ -161,8 +161,11 @@ const std::vector<Rule>& rules() {
        "Correct the type, the dots or the tuplet, or else the duration.", "MusicXML 4.0, type and duration"},
       {"time-no-type", time, note, "A note has no printed value.", "State its type.", "MusicXML 4.0, type",
        true},
-      {"time-backup-too-far", time, error, "A backup goes back beyond the beginning of its measure.",
-       "Correct its duration.", "MusicXML 4.0, backup"},
+      {"time-backup-too-far", time, error,
+       "The notes of a staff or voice are shorter than what the file goes back by to begin the next one "
+       "(<backup>).",
+       "Add the note or rest that is missing, or correct the duration of the backup.",
+       "MusicXML 4.0, backup"},
       {"time-chord-alone", time, error, "A further note of a chord follows no note.",
        "Remove its chord element, or move it after its chord.", "MusicXML 4.0, chord"},
       {"time-chord-longer", time, warning, "A further note of a chord is longer than the chord's first.",

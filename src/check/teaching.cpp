@@ -101,8 +101,8 @@ void TeachingRules::finish(const Head& head, const std::vector<const RawPart*>& 
     if (!last.known || last.extent >= last.length) continue;
     if (last.pickup > 0 && last.pickup + last.extent == last.length) continue;
     findings_.add("teaching-ends-inside-measure", last.place,
-                  "the last measure lasts " + to_string(last.extent * 4) + " quarter notes instead of " +
-                      to_string(last.length * 4));
+                  "the last measure lasts " + counted_as(last.extent * 4) + " quarter notes instead of " +
+                      counted_as(last.length * 4));
   }
 }
 

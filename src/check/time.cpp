@@ -10,8 +10,18 @@
 namespace fifthpeg::check {
 namespace {
 
-std::string quarters(Fraction duration) {
-  return to_string(duration * 4) + (duration == Fraction(1, 4) ? " quarter note" : " quarter notes");
+// "a dotted quarter note"; what has no name is counted: "2.5 quarter notes", "1/3 of a quarter note".
+std::string length_text(Fraction duration, std::string_view of = "note") {
+  const engraving::NoteValue value = engraving::single_value(engraving::units_in(duration));
+  if (value) return spoken_name(value, of);
+  return counted_as(duration * 4) + (duration < Fraction(1, 4) ? " of a quarter note" : " quarter notes");
+}
+
+// "3 of 4 quarter notes": of a measure, counted as its meter is written.
+std::string held_text(Fraction extent, const Meter& meter) {
+  const engraving::NoteValue unit = engraving::single_value(engraving::units_in(Fraction(1, meter.unit)));
+  return counted_as(extent * meter.unit) + " of " + counted_as(meter.length() * meter.unit) + " " +
+         (unit ? spoken_name(unit) : to_string(Fraction(1, meter.unit))) + " notes";
 }
 
 class TimeRules : public PartRules {
@@ -24,9 +34,10 @@ class TimeRules : public PartRules {
       findings_.add("time-no-divisions", place_in(part, measure, measure.written->without_divisions),
                     "a duration stands here, and no divisions before it");
     }
-    for (const std::int64_t line : measure.written->backups_too_far) {
-      findings_.add("time-backup-too-far", place_in(part, measure, line),
-                    "this backup goes back beyond the beginning of the measure");
+    for (const auto& backup : measure.written->backups_too_far) {
+      findings_.add("time-backup-too-far", place_in(part, measure, backup.line),
+                    "the notes of the staff or voice before this are " + length_text(backup.beyond) +
+                        " shorter than what the file goes back by to begin the next one (<backup>)");
     }
     for (const std::int64_t line : measure.written->chords_alone) {
       findings_.add("time-chord-alone", place_in(part, measure, line),
@@ -54,6 +65,7 @@ class TimeRules : public PartRules {
     Place place;
     Fraction extent;
     Fraction length;
+    std::string held;
     bool made_up = false;       // a pickup or another short measure has what is missing
     bool ends_section = false;  // and may well follow
   };
@@ -65,8 +77,8 @@ class TimeRules : public PartRules {
       if (!note.chord) chord_duration = note.duration;
       if (note.chord && note.duration > chord_duration) {
         findings_.add("time-chord-longer", place_at(part, measure, note),
-                      "this note lasts " + quarters(note.duration) + ", the first of its chord " +
-                          quarters(chord_duration));
+                      "this note lasts " + length_text(note.duration) + ", the first of its chord " +
+                          length_text(chord_duration));
       }
       printed(part, measure, note);
     }
@@ -76,23 +88,22 @@ class TimeRules : public PartRules {
     if (note.duration == 0 || note.measure_rest || note.tremolo || note.cue) return;
     if (!note.typed) {
       if (note.kind != RawNote::Kind::rest && plain_value(note)) {
-        findings_.add("time-no-type", place_at(part, measure, note),
-                      "this note lasts " + quarters(note.duration) + " and has no printed value");
+        findings_.add(
+            "time-no-type", place_at(part, measure, note),
+            "this note is as long as " + length_text(note.duration) + ", and no value is printed for it");
       }
       return;
     }
-    const auto expected = musicxml::reader::contradicting_value(note, measure, part.divisions.value_or(1));
-    if (!expected) return;
-    const std::string type(engraving::type_name(note.type.type));
+    if (!musicxml::reader::contradicting_value(note, measure, part.divisions.value_or(1))) return;
     const std::string tuplet = note.actual == note.normal
                                    ? std::string()
                                    : " in a tuplet of " + std::to_string(note.actual) + " in the time of " +
                                          std::to_string(note.normal);
-    const std::string dots = note.dots == 0 ? "a " : note.dots == 1 ? "a dotted " : "a double-dotted ";
-    const std::string value_text = note.dots == 0 && type == "eighth" ? "an eighth" : dots + type;
-    findings_.add("time-type-contradicts-duration", place_at(part, measure, note),
-                  value_text + tuplet + " is printed, " + quarters(*expected) + " long, and it lasts " +
-                      quarters(note.duration));
+    const std::string_view of = note.kind == RawNote::Kind::rest ? "rest" : "note";
+    const engraving::NoteValue value{note.type.type, static_cast<std::int8_t>(std::min<int>(note.dots, 2))};
+    findings_.add(
+        "time-type-contradicts-duration", place_at(part, measure, note),
+        spoken_name(value, of) + tuplet + " is printed, but it lasts " + length_text(note.duration, of));
   }
 
   struct Voice {
@@ -160,8 +171,7 @@ class TimeRules : public PartRules {
     if (measure.extent > length) {
       settle(measure, std::nullopt);
       findings_.add("time-measure-too-long", place_in(part, measure, measure.line),
-                    "the measure holds " + quarters(measure.extent) + ", and " + to_string(*meter_) +
-                        " has " + quarters(length));
+                    "the measure holds " + held_text(measure.extent, *meter_));
       return;
     }
     const Fraction missing = length - measure.extent;
@@ -170,7 +180,7 @@ class TimeRules : public PartRules {
       if (!measure.measure.implicit) {
         pickup_to_report_ = true;
         pickup_ = place_in(part, measure, measure.line);
-        pickup_text_ = "the measure holds " + quarters(measure.extent) + " of " + quarters(length);
+        pickup_text_ = "the measure holds " + held_text(measure.extent, *meter_);
       }
       return;
     }
@@ -181,8 +191,8 @@ class TimeRules : public PartRules {
       return;
     }
     const bool made_up = std::find(gaps_.begin(), gaps_.end(), missing) != gaps_.end();
-    pending_ =
-        Short{place_in(part, measure, measure.line), measure.extent, length, made_up, ends_section(measure)};
+    pending_ = Short{place_in(part, measure, measure.line), measure.extent, length,
+                     held_text(measure.extent, *meter_),    made_up,        ends_section(measure)};
   }
 
   void keep_gap(Fraction extent) {
@@ -218,8 +228,7 @@ class TimeRules : public PartRules {
     const bool apart = was.ends_section || next.measure.implicit || next.measure.repeat_starts;
     if (was.made_up && apart) keep_gap(was.extent);
     if (!split && !(was.made_up && apart)) {
-      findings_.add("time-measure-too-short", was.place,
-                    "the measure holds " + quarters(was.extent) + " of " + quarters(was.length));
+      findings_.add("time-measure-too-short", was.place, "the measure holds " + was.held);
     }
     pending_.reset();
   }

@@ -9,6 +9,7 @@
 #include "base/text.hpp"
 #include "cli/json.hpp"
 #include "cli/messages.hpp"
+#include "cli/option_values.hpp"
 #include "score/interval.hpp"
 namespace fifthpeg::cli {
 namespace {
@@ -18,13 +19,6 @@ std::string set_up_text(const Banjo& banjo) {
   if (banjo.capo != 0) text += ", capo " + std::to_string(banjo.capo);
   if (banjo.fifth_capo != fifth_nut_fret) text += ", fifth string at " + std::to_string(banjo.fifth_capo);
   return text;
-}
-
-// As --key takes it: "D mixolydian", or "D" for any mode.
-std::string key_text(const Key& key) {
-  if (key.mode != Mode::none) return to_string(key);
-  const std::string major = to_string(Key{key.fifths, Mode::major});
-  return major.substr(0, major.find(' '));
 }
 
 std::string move_text(const AdviseRequest& request, int half_steps) {
@@ -68,10 +62,30 @@ std::string word(const std::string& text) {
   return quoted + "'";
 }
 
-// Beside the working directory's other files, named after the input.
-std::string output_for(const std::string& input) {
-  if (input == standard_stream) return "banjo.musicxml";
-  return std::filesystem::path(input).stem().string() + "-banjo.musicxml";
+std::string tuning_text(const Tuning& tuning) {
+  const auto& named = named_tunings();
+  const auto found =
+      std::find_if(named.begin(), named.end(), [&](const NamedTuning& one) { return one.tuning == tuning; });
+  return found == named.end() ? spelling(tuning) : std::string(found->slug);
+}
+
+// In a name that no shell reads otherwise: "f#DF#AD" is "f-sharpDF-sharpAD".
+std::string plain_word(std::string_view text) {
+  std::string plain;
+  for (const char c : text) plain += c == '#' ? "-sharp" : std::string(1, c == ' ' ? '-' : c);
+  return plain;
+}
+
+// In the working directory, named after the input and what sets this suggestion apart from the others.
+std::string output_for(const AdviseRequest& request, const std::string& input, const Advice& one) {
+  std::string name = input == standard_stream ? "banjo" : std::filesystem::path(input).stem().string();
+  if (request.advise.other_keys) name += "-in-" + plain_word(key_text(one.key));
+  name += "-" + plain_word(tuning_text(one.banjo.tuning));
+  if (one.banjo.capo != 0) name += "-capo-" + std::to_string(one.banjo.capo);
+  if (one.banjo.fifth_capo != usual_fifth_capo(one.banjo.capo))
+    name += "-fifth-" + std::to_string(one.banjo.fifth_capo);
+  if (one.folded > 0) name += "-fold";
+  return name + ".musicxml";
 }
 
 // The options given for reading and for the key, so that the same part is read the same way.
@@ -83,6 +97,7 @@ std::string reading_text(const InputOptions& in) {
   if (!read.voice.empty()) text += " --voice " + word(read.voice);
   if (read.all_parts) text += " --all-parts";
   if (read.grid) text += " --grid " + to_string(*read.grid);
+  if (read.unit) text += " --unit " + to_string(*read.unit);
   if (read.pickup) text += " --pickup " + to_string(*read.pickup);
   if (read.meter) text += " --meter " + to_string(*read.meter);
   if (read.keep_beats) text += " --keep-beats";
@@ -110,13 +125,6 @@ std::string hands_text(const AdviseOptions& advise) {
   return text;
 }
 
-std::string tuning_text(const Tuning& tuning) {
-  const auto& named = named_tunings();
-  const auto found =
-      std::find_if(named.begin(), named.end(), [&](const NamedTuning& one) { return one.tuning == tuning; });
-  return found == named.end() ? spelling(tuning) : std::string(found->slug);
-}
-
 // All of it, whatever the input is for.
 std::string convert_options(const AdviseRequest& request, const Advice& one) {
   return "--tuning " + tuning_text(one.banjo.tuning) + " --capo " + std::to_string(one.banjo.capo) +
@@ -128,8 +136,8 @@ std::string convert_options(const AdviseRequest& request, const Advice& one) {
 // Only the options that change something: `from` is the banjo that the input is for.
 std::string command_text(const AdviseRequest& request, const std::string& input, const Banjo& from,
                          const Advice& one) {
-  std::string text =
-      "fifthpeg convert " + word(input) + " -o " + word(output_for(input)) + reading_text(request.in);
+  std::string text = "fifthpeg convert " + word(input) + " -o " + word(output_for(request, input, one)) +
+                     reading_text(request.in);
   if (one.banjo.tuning != from.tuning) {
     text += " --tuning " + tuning_text(one.banjo.tuning);
   }

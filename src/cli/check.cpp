@@ -17,11 +17,13 @@
 namespace fifthpeg::cli {
 namespace {
 
-// Writes the fixed file, which is a copy where nothing could be fixed; returns its bytes.
+// Writes the fixed file, unless there is nothing to fix in it; returns its bytes.
 std::string fix(const std::string& bytes, const CheckRequest& request, CheckedFile& file) {
   FixResult fixed = fix(bytes, request.check);
   const Checked before = check_file(bytes, request.check);
-  if (request.fix == standard_stream) {
+  if (fixed.fixes.empty()) {
+    // Nothing is written: a copy would look like a file that was fixed.
+  } else if (request.fix == standard_stream) {
     DescriptorSink out(STDOUT_FILENO);
     out.write(fixed.bytes);
     out.flush();

@@ -14,9 +14,11 @@
 // The only place that includes it: it is large.
 #include <CLI/CLI.hpp>
 
+#include "cli/chord_chart.hpp"
 #include "cli/closest.hpp"
 #include "cli/fixed_points.hpp"
 #include "cli/help.hpp"
+#include "cli/lick_folder.hpp"
 #include "cli/messages.hpp"
 #include "cli/option_values.hpp"
 #include "fifthpeg/errors.hpp"
@@ -76,13 +78,18 @@ class CommandLine {
     app_.require_subcommand(0, 1);
     app_.fallthrough(false);
     add_convert();
+    add_arrange();
     add_show();
     add_describe();
     add_advise();
     add_check();
+    add_sheet();
+    add_practice();
   }
 
   Request parse(int argc, const char* const* argv) {
+    sheet_.words.assign(argv, argv + argc);
+    practice_.words = sheet_.words;
     if (argc == 2 && std::string_view(argv[1]) == "version") return Answer{version()};
     if (argc > 1 && std::string_view(argv[1]) == "help") {
       if (argc > 3) throw UsageError("help takes one command, not '" + printable(argv[3]) + "' as well");
@@ -203,18 +210,56 @@ class CommandLine {
     flag("--all-parts", read.all_parts, "also read chord symbols from the other parts");
     value("--grid", "STEP", read.grid, grid_step,
           "MIDI: shortest note value, such as 1/16, or 1/24\nfor triplets of sixteenths");
+    value("--unit", "LENGTH", read.unit, grid_step,
+          "text tab: what a column stands for where only its\nspacing tells times, such as 1/16");
     value("--pickup", "LENGTH", read.pickup, note_length,
           "MIDI: length of the pickup before the first full\nmeasure, such as 1/8; 0 for none");
-    value("--meter", "METER", read.meter, meter, "MIDI: meter, such as 6/8, instead of the file's");
+    value("--meter", "METER", read.meter, meter,
+          "MIDI, text tab: meter, such as 6/8, instead of the\nfile's");
     flag("--keep-beats", read.keep_beats,
          "MIDI: keep the beats of the file in a take that was\nplayed without a click");
     flag_that_turns_off("--keep-swing", read.straighten_swing, "MIDI: do not straighten swung eighths");
     add_max_bytes(read.max_bytes);
   }
 
+  void add_only(std::vector<Role>& only) {
+    value("--only", "ROLES", only, roles,
+          "keep only the notes of these roles, separated by\ncommas: melody, fill, drone, lick, kick-off, "
+          "backup;\nin music that 'arrange' made");
+  }
+
   void add_chords(bool& infer) {
     value("--chords", "given|infer", infer, one_of<bool>,
           "infer: chord symbols from the notes, where the\nfile has none; given (default): as in the file");
+  }
+
+  // For 'arrange', which finds the chords that are not there anyway.
+  void add_chord_chart(ConvertOptions& arrange) {
+    group_ = "Chords (by default as the file says, or found)";
+    const auto take = [&arrange](std::string_view name, std::string_view text) -> std::optional<ChordChart> {
+      arrange.arrange->infer_chords = text == "infer";
+      if (text == "infer") return std::nullopt;
+      arrange.in.also_read.emplace_back(text);
+      return chord_chart_in(name, std::string(text), arrange.in.read);
+    };
+    value(
+        "--chords", "FILE|infer", arrange.in.chart, take,
+        "the chords of FILE: a chart such as | G | C D |,\nor music with the same measures; infer: from the\n"
+        "notes, whatever the file says");
+  }
+
+  void add_licks(ConvertOptions& arrange) {
+    group_ = "Arrangement";
+    const auto take = [&arrange](std::string_view name, std::string_view text) {
+      LickFolder folder = lick_folder_in(name, std::string(text), arrange.in.read);
+      auto& files = arrange.in.also_read;
+      files.insert(files.end(), folder.files.begin(), folder.files.end());
+      arrange.licks_report = std::move(folder.report);
+      return std::move(folder.licks);
+    };
+    value("--licks", "DIR", arrange.arrange->licks, take,
+          "licks of your own, in tab, each a MusicXML file in\nDIR: where the melody rests they come before\n"
+          "those of the program");
   }
 
   void add_key(InputOptions& in) {
@@ -290,7 +335,7 @@ class CommandLine {
   template <typename Hands>
   void add_hand(Hands& hands, bool automatic = false) {
     group_ = "Hands";
-    value("--style", "STYLE", hands.style, style,
+    value("--style", "STYLE", hands.style, automatic ? style : one_style,
           automatic ? "roll (default), melodic, single-string,\nclawhammer, or auto: the easiest"
                     : "roll (default), melodic, single-string or\nclawhammer");
     // From a ukulele to a longneck and beyond; from a child's hand to twice a grown one.
@@ -310,39 +355,83 @@ class CommandLine {
     value("--tempo", "N", labels.tempo, from_to(slowest, fastest), "beats a minute, from beginning to end");
   }
 
-  void add_convert() {
-    begin_command("convert", [this] { return convert_request(); });
-    value("-o,--output", "OUT", convert_.output, plain, "output file; - is standard output");
-    value("-d,--directory", "DIR", convert_.directory, plain, "write a file for each input into DIR");
+  void add_outputs(ConvertOptions& convert) {
+    value("-o,--output", "OUT", convert.output, plain, "output file; - is standard output");
+    value("-d,--directory", "DIR", convert.directory, plain, "write a file for each input into DIR");
     value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
-    flag("--force", convert_.force, "overwrite existing files, but never an input");
-    flag("--skip-existing", convert_.skip_existing,
+    flag("--force", convert.force, "overwrite existing files, but never an input");
+    flag("--skip-existing", convert.skip_existing,
          "leave existing files as they are and convert the\nothers: goes on with a batch that was stopped");
-    flag("--strict", convert_.strict, "write nothing if anything would be lost");
-    flag("--json", convert_.json, "write a JSON report to standard output");
-    add_jobs(convert_.jobs);
-    add_quiet(convert_.quiet);
+    flag("--strict", convert.strict, "write nothing if anything would be lost");
+    flag("--json", convert.json, "write a JSON report to standard output");
+    add_jobs(convert.jobs);
+    add_quiet(convert.quiet);
+  }
+
+  void add_writing(ConvertOptions& convert) {
+    add_labels(convert.labels);
+    group_ = "Writing";
+    value("--staves", "WHICH", convert.musicxml.staves, one_of<Staves>,
+          "MusicXML: both (default), notation or tab");
+    value("--fifth-frets", "FROM", convert.musicxml.fifth_frets, one_of<FifthFrets>,
+          "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
+    value("--picking-fingers", "HOW", convert.musicxml.picking_fingers, one_of<PickingFingers>,
+          "MusicXML: picking fingers as fingering marks\n"
+          "(technical, default), or as lyrics too, for programs\nthat show no marks");
+    flag("--channel-per-string", convert.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
+    flag_that_turns_off("--no-repeats", convert.midi.unfold_repeats, "MIDI: play repeated sections once");
+    value("--width", "N", convert.text.width, from_to(narrowest_tab, widest_tab),
+          "text tab: columns; 80 by default");
+    flag("--fingers", convert.text.fingers, "text tab: add a line for the fret hand's fingers");
+    flag("--shapes", convert.text.shapes, "text tab: name the shapes that they hold");
+    flag("--roles", convert.text.roles,
+         "text tab: add a line of what notes are for: m melody,\nf fill, d drone, l lick, k kick-off, b "
+         "backup");
+  }
+
+  void add_convert() {
+    begin_command("convert", [this] { return convert_request(convert_); });
+    add_outputs(convert_);
     add_reading(convert_.in.read);
+    add_only(convert_.in.only);
     add_repeats(convert_.in.fold_repeats);
     add_chords(convert_.in.infer_chords);
     add_key(convert_.in);
     add_banjo(convert_.in);
     add_fingering(convert_.hands, convert_.in.also_read);
-    add_labels(convert_.labels);
-    group_ = "Writing";
-    value("--staves", "WHICH", convert_.musicxml.staves, one_of<Staves>,
-          "MusicXML: both (default), notation or tab");
-    value("--fifth-frets", "FROM", convert_.musicxml.fifth_frets, one_of<FifthFrets>,
-          "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
-    value("--digits", "HOW", convert_.musicxml.picking_fingers, one_of<PickingFingers>,
-          "MusicXML: picking fingers as fingering marks\n"
-          "(technical, default), or as lyrics too, for programs\nthat show no marks");
-    flag("--channel-per-string", convert_.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
-    flag_that_turns_off("--no-repeats", convert_.midi.unfold_repeats, "MIDI: play repeated sections once");
-    value("--width", "N", convert_.text.width, from_to(narrowest_tab, widest_tab),
-          "text tab: columns; 80 by default");
-    flag("--fingers", convert_.text.fingers, "text tab: add a line for the fret hand's fingers");
-    flag("--shapes", convert_.text.shapes, "text tab: name the shapes that they hold");
+    add_writing(convert_);
+  }
+
+  void add_arrange() {
+    begin_command("arrange", [this] { return convert_request(arrange_); });
+    ArrangeOptions& arrange = arrange_.arrange.emplace();
+    add_outputs(arrange_);
+    group_ = "Arrangement";
+    value("--style", "STYLE", arrange.style, one_style,
+          "roll (default), melodic, single-string or\nclawhammer");
+    value("--level", "N", arrange.level, from_to(lowest_level, highest_level),
+          "how much of the melody is kept, and how much is\nasked of the hands: 1 to 4; 2 by default");
+    flag(
+        "--backup", arrange.backup,
+        "a second part, of what the banjo plays while another\ninstrument has the tune: rolls, or from level "
+        "3 on a\nvamp up the neck");
+    flag("--kickoff", arrange.kick_off, "notes that lead into a tune without a pickup");
+    flag("--ending", arrange.ending, "a closing tag after the last note");
+    value(
+        "--variations", "N", arrange.variations, from_to(1, most_variations),
+        "so many breaks one after the other, each played\notherwise; from level 3 on the second up the neck");
+    value("--seed", "N", arrange.seed, from_to(0, highest_seed),
+          "other numbers choose otherwise among what is about\nas good");
+    flag("--explain", arrange.explain,
+         "say of each stroke why it is there: string:fret, and\nby how much what else was near is harder; "
+         "one finger\nmore is about 20");
+    add_reading(arrange_.in.read);
+    add_licks(arrange_);
+    add_repeats(arrange_.in.fold_repeats);
+    add_chord_chart(arrange_);
+    add_key(arrange_.in);
+    add_banjo(arrange_.in);
+    add_writing(arrange_);
   }
 
   void add_show() {
@@ -351,9 +440,12 @@ class CommandLine {
           "columns; by default the terminal's, or 80");
     flag("--fingers", show_.fingers, "add a line for the fret hand's fingers");
     flag("--shapes", show_.shapes, "name the shapes that they hold: G (D shape, 7)");
+    flag("--roles", show_.roles,
+         "add a line of what notes are for: m melody, f fill,\nd drone, l lick, k kick-off, b backup");
     flag("--explain", show_.explain, "print below the tab what each stroke costs the hands");
     add_quiet(show_.quiet);
     add_reading(show_.in.read);
+    add_only(show_.in.only);
     add_repeats(show_.in.fold_repeats);
     add_chords(show_.in.infer_chords);
     add_key(show_.in);
@@ -369,6 +461,7 @@ class CommandLine {
     flag("--json", describe_.json, "print JSON");
     add_quiet(describe_.quiet);
     add_reading(describe_.in.read);
+    add_only(describe_.in.only);
     add_banjo(describe_.in);
   }
 
@@ -385,6 +478,7 @@ class CommandLine {
     flag("--json", advise_.json, "print JSON");
     add_quiet(advise_.quiet);
     add_reading(advise_.in.read);
+    add_only(advise_.in.only);
     add_key(advise_.in);
     add_hand(advise_.advise);
   }
@@ -392,10 +486,10 @@ class CommandLine {
   void add_check() {
     begin_command("check", [this] { return check_request(); });
     flag("--rules", check_.list_rules, "list all rules, with reasons and fixes");
-    value(
-        "--fix", "OUT", check_.fix, plain,
-        "fix whatever has one right answer and write OUT,\na copy where nothing has; the findings are then\n"
-        "those of OUT");
+    value("--fix", "OUT", check_.fix, plain,
+          "fix whatever has one right answer and write OUT;\nnothing is written where nothing has, and else "
+          "the\n"
+          "findings are those of OUT");
     flag("--force", check_.force, "overwrite OUT if it exists");
     flag("--strict", check_.strict, "treat warnings as errors");
     flag("--all", check_.all, "list every finding of a rule, however many");
@@ -411,6 +505,76 @@ class CommandLine {
           "leave out below S: note (default), warning, error");
     value("--max-severity", "S", check_.check.most, one_of<Severity>, "leave out above S: error by default");
     add_hand(check_.check.hands);
+  }
+
+  void add_sheet() {
+    begin_command("sheet", [this] { return sheet_request(); });
+    value("-o,--output", "OUT", sheet_.output, plain, "output file; - is a PDF on standard output");
+    flag("--force", sheet_.force, "overwrite existing files, but never an input");
+    add_quiet(sheet_.quiet);
+    group_ = "Page";
+    value("--paper", "a4|letter", sheet_.sheet.paper, one_of<Paper>, "paper; a4 by default");
+    flag("--landscape", sheet_.sheet.landscape, "wide rather than high");
+    value("--size", "FACTOR", sheet_.sheet.size, decimal_from_to(0.4, 3),
+          "size of the music; 1 by default, readable at arm's\nlength");
+    value("--measures-a-line", "N", sheet_.sheet.measures_a_line, from_to(1, 100),
+          "measures in each line; as many as suit by default");
+    value("--dpi", "N", sheet_.dots_per_inch, from_to(30, 1200), "PNG: dots per inch; 200 by default");
+    group_ = "What is drawn";
+    flag("--notation", sheet_.sheet.notation, "an ordinary staff over the tab");
+    flag("--fingers", sheet_.sheet.fingers, "fingers of the fret hand under the picking fingers");
+    flag("--shapes", sheet_.sheet.shapes, "names of the shapes that they hold");
+    flag("--chord-grids", sheet_.sheet.chord_grids,
+         "a grid of the neck with the fingers at the first\nuse of each chord");
+    flag(
+        "--roles", sheet_.sheet.roles,
+        "an outline around the melody, and brackets over\nlicks and kick-offs, in music that 'arrange' made");
+    group_ = "Handout";
+    value("--note", "TEXT|@FILE", sheet_.sheet.paragraphs, paragraphs,
+          "paragraphs under the title, with an empty line\nbetween them");
+    flag("--phrases", sheet_.sheet.phrases,
+         "each piece whole, then phrase by phrase: from one\nrehearsal letter or double bar to the next");
+    value("--every", "N", sheet_.sheet.measures_a_phrase, from_to(1, 1000),
+          "with --phrases: phrases of N measures");
+    add_labels(sheet_.labels);
+    add_reading(sheet_.in.read);
+    add_only(sheet_.in.only);
+    add_repeats(sheet_.in.fold_repeats);
+    add_chords(sheet_.in.infer_chords);
+    add_key(sheet_.in);
+    add_banjo(sheet_.in);
+    add_fingering(sheet_.hands, sheet_.in.also_read);
+  }
+
+  void add_practice() {
+    begin_command("practice", [this] { return practice_request(); });
+    value("-o,--output", "OUT", practice_.output, plain, "output file; - is WAV on standard output");
+    flag("--force", practice_.force, "overwrite existing files, but never an input");
+    add_quiet(practice_.quiet);
+    group_ = "Practice";
+    PracticeOptions& practice = practice_.practice;
+    value("--speed", "PERCENTS", practice.speeds, speeds,
+          "percents of the tempo, one after the other, such as\n50,65,80,100; 100 by default");
+    value("--times", "N", practice.times, from_to(1, 1000),
+          "how often each speed is played; once by default");
+    value("--count-in", "N", practice.count_in, from_to(0, 16),
+          "measures that are counted before each speed; 1 by\ndefault, 0 for none");
+    flag("--click", practice.click, "click on every beat");
+    value("--measures", "A-B", practice.measures, measure_range,
+          "only these measures, by the numbers over them; what\nthey have of repeats is played straight "
+          "through");
+    flag("--backup", practice.backing, "bass and chords from the chord symbols, plainly");
+    flag("--swing", practice.swing, "play eighths long-short");
+    value("--tempo", "N", practice_.labels.tempo, from_to(slowest, fastest),
+          "what 100 % is, in beats a minute; by default as the\nmusic says");
+    value("--title", "TEXT", practice_.labels.title, plain,
+          "MIDI: title; by default the file's name where it has\nnone");
+    add_reading(practice_.in.read);
+    add_only(practice_.in.only);
+    add_chords(practice_.in.infer_chords);
+    add_key(practice_.in);
+    add_banjo(practice_.in);
+    add_fingering(practice_.hands, practice_.in.also_read);
   }
 
   std::string single_input() const {
@@ -438,25 +602,25 @@ class CommandLine {
       throw UsageError(option + " and " + other + " cannot be combined");
   }
 
-  Request convert_request() {
-    convert_.inputs = several_inputs();
-    convert_.format = format();
-    require_one_way_to_say_each();
-    require_options_of_format();
-    if (convert_.force && convert_.skip_existing) {
+  Request convert_request(ConvertOptions& convert) {
+    convert.inputs = several_inputs();
+    convert.format = format_of(convert);
+    if (!convert.arrange) require_one_way_to_say_each();
+    require_options_of_format(convert);
+    if (convert.force && convert.skip_existing) {
       throw UsageError("--force and --skip-existing cannot be combined");
     }
-    if (is_musicxml(convert_.format)) convert_.musicxml.encoding_date = encoding_date();
-    if (convert_.json && convert_.output == standard_stream) {
+    if (is_musicxml(convert.format)) convert.musicxml.encoding_date = encoding_date();
+    if (convert.json && convert.output == standard_stream) {
       throw UsageError("--json and -o - would both write to standard output; give -o a file");
     }
-    return convert_;
+    return convert;
   }
 
-  OutputFormat format() const {
-    const std::string& output = convert_.output;
-    if (output.empty() == convert_.directory.empty()) throw UsageError("give either -o OUT or -d DIR");
-    if (!convert_.directory.empty()) {
+  OutputFormat format_of(const ConvertOptions& convert) const {
+    const std::string& output = convert.output;
+    if (output.empty() == convert.directory.empty()) throw UsageError("give either -o OUT or -d DIR");
+    if (!convert.directory.empty()) {
       if (!to_) throw UsageError("-d needs --to musicxml, mxl, mid or txt");
       if (std::count(inputs_.begin(), inputs_.end(), standard_stream) != 0) {
         throw UsageError("-d names outputs after inputs, and standard input has no name; use -o");
@@ -483,25 +647,26 @@ class CommandLine {
   }
 
   // An option for one format, given for another, is a mistake that would otherwise go unnoticed.
-  void require_options_of_format() const {
+  void require_options_of_format(const ConvertOptions& convert) const {
     struct Belongs {
       const char* option;
       OutputFormat format;
     };
-    constexpr std::array<Belongs, 8> options{{{"--staves", OutputFormat::musicxml},
+    constexpr std::array<Belongs, 9> options{{{"--staves", OutputFormat::musicxml},
                                               {"--fifth-frets", OutputFormat::musicxml},
-                                              {"--digits", OutputFormat::musicxml},
+                                              {"--picking-fingers", OutputFormat::musicxml},
                                               {"--channel-per-string", OutputFormat::midi},
                                               {"--no-repeats", OutputFormat::midi},
                                               {"--width", OutputFormat::text},
                                               {"--fingers", OutputFormat::text},
-                                              {"--shapes", OutputFormat::text}}};
+                                              {"--shapes", OutputFormat::text},
+                                              {"--roles", OutputFormat::text}}};
     for (const Belongs& one : options) {
-      const bool fits = one.format == convert_.format ||
-                        (one.format == OutputFormat::musicxml && is_musicxml(convert_.format));
+      const bool fits = one.format == convert.format ||
+                        (one.format == OutputFormat::musicxml && is_musicxml(convert.format));
       if (fits || !is_given(one.option)) continue;
       throw UsageError(std::string(one.option) + " is for " + std::string(name(one.format)) +
-                       ", but the output is " + std::string(name(convert_.format)));
+                       ", but the output is " + std::string(name(convert.format)));
     }
   }
 
@@ -510,6 +675,41 @@ class CommandLine {
     require_one_way_to_say_each();
     show_.hands.explain = show_.explain;
     return show_;
+  }
+
+  Request sheet_request() {
+    sheet_.inputs = several_inputs();
+    if (is_given("--every") && !sheet_.sheet.phrases) throw UsageError("--every needs --phrases");
+    require_one_way_to_say_each();
+    if (sheet_.output.empty()) throw UsageError("give -o OUT, such as -o lick.pdf");
+    if (sheet_.output == standard_stream) return sheet_;
+    const auto format = sheet_format_by_extension(sheet_.output);
+    if (!format) {
+      throw UsageError("the name '" + printable(sheet_.output) +
+                       "' does not tell the format; end it in .pdf, .svg, .png or .html");
+    }
+    sheet_.format = *format;
+    if (sheet_.format != SheetFormat::png && is_given("--dpi")) {
+      throw UsageError("--dpi is for PNG, but the output is '" + printable(sheet_.output) + "'");
+    }
+    if (sheet_.format == SheetFormat::html && sheet_.sheet.phrases) {
+      throw UsageError("--phrases is for paper; a page plays any of its measures in a loop");
+    }
+    return sheet_;
+  }
+
+  Request practice_request() {
+    practice_.input = single_input();
+    require_one_way_to_say_each();
+    if (practice_.output.empty()) throw UsageError("give -o OUT, such as -o slow.wav");
+    if (practice_.output == standard_stream) return practice_;
+    const auto format = practice_format_by_extension(practice_.output);
+    if (!format) {
+      throw UsageError("the name '" + printable(practice_.output) +
+                       "' does not tell the format; end it in .mid, .wav or .flac");
+    }
+    practice_.format = *format;
+    return practice_;
   }
 
   Request check_request() {
@@ -583,10 +783,13 @@ class CommandLine {
   std::vector<std::string> inputs_;
   std::optional<OutputFormat> to_;
   ConvertOptions convert_;
+  ConvertOptions arrange_;
   ShowOptions show_;
   DescribeOptions describe_;
   AdviseRequest advise_;
   CheckRequest check_;
+  SheetRequest sheet_;
+  PracticeRequest practice_;
   bool check_json_ = false;
   bool check_sarif_ = false;
 };

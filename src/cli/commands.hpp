@@ -12,5 +12,7 @@ Status run(const ShowOptions& options);
 Status run(const DescribeOptions& options);
 Status run(const AdviseRequest& request);
 Status run(const CheckRequest& request);
+Status run(const SheetRequest& request);
+Status run(const PracticeRequest& request);
 
 }  // namespace fifthpeg::cli

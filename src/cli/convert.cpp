@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <filesystem>
+#include <set>
 #include <string>
 #include <string_view>
 #include <sys/stat.h>
@@ -20,24 +21,40 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
+#include "engraving/count.hpp"
 #include "fifthpeg/errors.hpp"
 #include "formats/musicxml/archive.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-Report write_score(const Score& score, const ConvertOptions& options, Sink& sink) {
+// A score, and further parts that are played with it.
+struct Parts {
+  Score score;
+  std::vector<Score> further;
+};
+
+Report write_parts(const Parts& parts, const ConvertOptions& options, Sink& sink) {
   switch (options.format) {
     case OutputFormat::musicxml:
-      return write_musicxml(score, options.musicxml, sink);
+      return write_musicxml(parts.score, parts.further, options.musicxml, sink);
     case OutputFormat::mxl:
-      return write_mxl(score, options.musicxml, sink);
+      return write_mxl(parts.score, parts.further, options.musicxml, sink);
     case OutputFormat::midi:
-      return write_midi(score, options.midi, sink);
+      return write_midi(parts.score, parts.further, options.midi, sink);
     case OutputFormat::text:
       break;
   }
-  return write_text_tab(score, options.text, sink);
+  Report report = write_text_tab(parts.score, options.text, sink);
+  if (!parts.further.empty()) {
+    report.add(EntryKind::loss, "text-one-part",
+               "text tab has one part: the backup is not in it; MusicXML and MIDI have both");
+  }
+  return report;
+}
+
+bool is_telling_loss(const Entry& entry) {
+  return entry.kind == EntryKind::loss && !is_of_recordings(entry);
 }
 
 void refuse_losses(const Report& report, bool strict) {
@@ -45,7 +62,9 @@ void refuse_losses(const Report& report, bool strict) {
   const auto& entries = report.entries();
   const auto is_loss = [](const Entry& one) { return one.kind == EntryKind::loss; };
   const auto kinds = std::count_if(entries.begin(), entries.end(), is_loss);
-  const Entry& first = *std::find_if(entries.begin(), entries.end(), is_loss);
+  const auto telling = std::find_if(entries.begin(), entries.end(), is_telling_loss);
+  const Entry& first =
+      telling != entries.end() ? *telling : *std::find_if(entries.begin(), entries.end(), is_loss);
   const std::string others = kinds > 1 ? " (and other losses)" : "";
   throw UnplayableError("nothing was written because of --strict: " + first.text + others,
                         first.places.empty() ? Place{} : first.places.front());
@@ -64,22 +83,25 @@ void require_readable(std::string_view archive, std::size_t max_bytes) {
 
 // Writes the score, and reports what it loses by that. Where nothing may be lost, that is known only in the
 // end: into an output that cannot be taken back, the first byte then goes after the last has been made.
-void produce(const Score& score, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
+void produce(const Parts& parts, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
              bool can_be_taken_back, Report& report) {
   const bool ahead = (options.strict && !can_be_taken_back) || options.format == OutputFormat::mxl;
   StringSink whole;
   Sink& to = ahead ? whole : sink;
-  report.merge(losses_of_source(write_score(score, options, to), source));
+  Report written = write_parts(parts, options, to);
+  // What was made a moment ago has roles, and --roles shows them: no news, unless nothing may be lost.
+  if (options.arrange && !options.strict) written.erase("tab-role");
+  report.merge(losses_of_source(std::move(written), source));
   refuse_losses(report, options.strict);
   if (options.format == OutputFormat::mxl) require_readable(whole.str(), options.in.read.max_bytes);
   if (ahead) sink.write(whole.str());
 }
 
-void write_output(const Score& score, const ConvertOptions& options, const SourceFingering& source,
+void write_output(const Parts& parts, const ConvertOptions& options, const SourceFingering& source,
                   const std::string& path, Report& report) {
   if (path == standard_stream) {
     DescriptorSink out(STDOUT_FILENO);
-    produce(score, options, source, out, false, report);
+    produce(parts, options, source, out, false, report);
     out.flush();
     return;
   }
@@ -90,13 +112,78 @@ void write_output(const Score& score, const ConvertOptions& options, const Sourc
   }
   const bool is_batch = !options.directory.empty();  // which waits for the disk at its end
   OutputFile file(path, options.force, is_batch ? OutputFile::Disk::leave : OutputFile::Disk::wait);
-  produce(score, options, source, file, file.can_be_taken_back(), report);
+  produce(parts, options, source, file, file.can_be_taken_back(), report);
   file.commit();
 }
 
 bool exists(const std::string& path) {
   struct stat status {};
   return ::lstat(path.c_str(), &status) == 0;
+}
+
+// "2 &", as it stands under the tab; "2.75" where nothing is counted aloud.
+std::string count_of(const Measure& measure, const Stroke& stroke, bool first) {
+  std::string number;
+  for (const engraving::CountedPlace& place : engraving::counted_places(measure, first)) {
+    const bool is_number = !place.label.empty() && place.label.front() >= '0' && place.label.front() <= '9';
+    if (is_number) number = place.label;
+    if (place.offset != stroke.onset || number.empty()) continue;
+    if (is_number) return number;
+    if (place.label == "&" || place.label == "e" || place.label == "a") return number + " " + place.label;
+  }
+  return counted_as(beat_at(measure, stroke.onset));
+}
+
+// "3:0+1:0" is string 3 open and string 1 open, as in the reason.
+std::string places_of(const Stroke& stroke) {
+  std::string text;
+  for (const Note& note : stroke.notes) {
+    if (!note.placement) continue;
+    if (!text.empty()) text += '+';
+    text += std::to_string(note.placement->string) + ':' + std::to_string(note.placement->fret);
+  }
+  return text;
+}
+
+// "measure 3, beat 2 &, 3:0: melody".
+void say_reasons(const Arrangement& arrangement) {
+  std::string lines;
+  for (const Reason& reason : arrangement.reasons) {
+    const Measure& measure = arrangement.score.measures[reason.measure];
+    const Stroke& stroke = measure.strokes[reason.stroke];
+    lines.append(to_string(Place{{}, measure.number, {}, 0, -1, 0}));
+    lines.append(", beat ").append(count_of(measure, stroke, reason.measure == 0));
+    lines.append(", ").append(places_of(stroke)).append(": ").append(reason.text).append("\n");
+  }
+  say(lines);
+}
+
+// An arrangement is for the banjo that was asked for, and else for one that suits the melody.
+Report arrange_loaded(const Score& melody, const ConvertOptions& options, Parts& parts) {
+  ArrangeOptions arranging = *options.arrange;
+  arranging.key = options.in.key;
+  arranging.source_key = options.in.source_key;
+  arranging.keep_tuning = options.in.banjo.tuning.has_value();
+  arranging.keep_capo = options.in.banjo.capo.has_value();
+  Arrangement arrangement = arrange(melody, arranging);
+  say_reasons(arrangement);
+  parts.score = std::move(arrangement.score);
+  if (arrangement.backup) parts.further.push_back(std::move(*arrangement.backup));
+  Report report;
+  for (Entry entry : arrangement.report.entries()) {
+    const bool minor = is_minor(parts.score.measures.front().key.mode);
+    if (entry.slug == "capo-shapes")
+      entry.text += hint_of_key_for_capo(parts.score.banjo, minor, arranging.style);
+    report.add(entry);
+  }
+  return report;
+}
+
+// A further part keeps its name, and has its tempo from the first.
+void put_on_further(Score& further, const Score& first, Labels labels, const std::string& input) {
+  labels.part_name = further.part_name;
+  put_on(further, labels, input);
+  further.work = first.work;
 }
 
 void convert_one(Conversion& conversion, const ConvertOptions& options) {
@@ -108,15 +195,25 @@ void convert_one(Conversion& conversion, const ConvertOptions& options) {
       return;
     }
     if (output != standard_stream) require_free(output, options.force);
-    Loaded reading = load(input, options.in, options.hands.transpose);
+    Loaded reading =
+        options.arrange ? load_melody(input, options.in) : load(input, options.in, &options.hands);
     conversion.report = std::move(reading.report);
     refuse_losses(conversion.report, options.strict);
-    const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
-    const SourceFingering& source = fingered.source;
-    conversion.report.merge(fingered.report);
-    conversion.report.merge(put_on(reading.score, options.labels, input));
+    SourceFingering source;
+    Parts parts;
+    if (options.arrange) {
+      conversion.report.merge(options.licks_report);
+      conversion.report.merge(arrange_loaded(reading.score, options, parts));
+    } else {
+      const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
+      source = fingered.source;
+      conversion.report.merge(fingered.report);
+      parts.score = std::move(reading.score);
+    }
+    conversion.report.merge(put_on(parts.score, options.labels, input));
+    for (Score& further : parts.further) put_on_further(further, parts.score, options.labels, input);
     refuse_losses(conversion.report, options.strict);
-    write_output(reading.score, options, source, output, conversion.report);
+    write_output(parts, options, source, output, conversion.report);
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));
   }
@@ -163,13 +260,12 @@ std::vector<Conversion> plan(const ConvertOptions& options) {
   return conversions;
 }
 
-// Of a file among many, its first loss alone.
+// Of a file among many, its first loss alone; what recordings lose is told of all of them together.
 std::string loss_line(const Conversion& conversion) {
   const auto& entries = conversion.report.entries();
-  const auto is_loss = [](const Entry& entry) { return entry.kind == EntryKind::loss; };
-  const auto first = std::find_if(entries.begin(), entries.end(), is_loss);
+  const auto first = std::find_if(entries.begin(), entries.end(), is_telling_loss);
   if (first == entries.end()) return {};
-  const auto others = static_cast<std::uint64_t>(std::count_if(first + 1, entries.end(), is_loss));
+  const auto others = static_cast<std::uint64_t>(std::count_if(first + 1, entries.end(), is_telling_loss));
   return printable(input_name(conversion.input)) + ": " + printable(to_text(with_hint(*first))) +
          (others > 0 ? "; " + base::counted(others, "other kind") + " of loss" : "") + "\n";
 }
@@ -188,14 +284,21 @@ class BatchReport {
       return;
     }
     if (!conversion.skipped) ++converted_;
+    bool loses = false;
     for (const Entry& entry : conversion.report.entries()) {
+      if (is_of_recordings(entry)) {
+        of_recordings_.insert(entry.text);
+        loses = true;
+      }
       if (entry.kind == EntryKind::decision) ++decisions_;
       if (entry.kind == EntryKind::repair) ++repairs_;
     }
+    if (loses) ++recordings_;
     if (!quiet_) say(loss_line(conversion));
   }
 
   void finish() const {
+    if (!quiet_ && recordings_ > 0) say(recordings() + "\n");
     if (!quiet_ && decisions_ + repairs_ > 0) say(unlisted() + "; --json lists them\n");
     say(failures_);
     if (quiet_) return;
@@ -212,8 +315,18 @@ class BatchReport {
     return text;
   }
 
+  // "lost in 4 files: the loudness of the notes was ignored".
+  std::string recordings() const {
+    std::string text = "lost in " + base::counted(recordings_, "file") + ": ";
+    for (const std::string& one : of_recordings_)
+      text += (&one == &*of_recordings_.begin() ? "" : "; ") + one;
+    return text;
+  }
+
   bool quiet_;
   std::string failures_;
+  std::set<std::string> of_recordings_;
+  std::uint64_t recordings_ = 0;
   std::uint64_t converted_ = 0;
   std::uint64_t failed_ = 0;
   std::uint64_t skipped_ = 0;

@@ -16,11 +16,9 @@ std::string padded(std::string text, std::size_t width) {
   return text;
 }
 
-// "2 1/2 grace".
+// "2.5 grace".
 std::string beat_of(const Measure& measure, const Stroke& stroke) {
-  constexpr std::string_view label = "beat ";
-  const std::string beat = to_string(Place{{}, {}, beat_at(measure, stroke.onset)});
-  return beat.substr(label.size()) + (stroke.grace == Grace::none ? "" : " grace");
+  return counted_as(beat_at(measure, stroke.onset)) + (stroke.grace == Grace::none ? "" : " grace");
 }
 
 // "3:2" is string 3, fret 2, as the header says.
@@ -68,9 +66,9 @@ std::string runners_up_text(const Explained& explained) {
   std::string text;
   for (const RunnerUp& runner_up : explained.notes) {
     if (!text.empty()) text += ", ";
-    text += runner_up.string == 0
-                ? "none"
-                : "string " + std::to_string(runner_up.string) + " +" + std::to_string(runner_up.more);
+    text += runner_up.string == 0 ? "none"
+                                  : "string " + std::to_string(runner_up.string) +
+                                        (runner_up.more < 0 ? " " : " +") + std::to_string(runner_up.more);
   }
   return text;
 }
@@ -94,7 +92,8 @@ void write_explanation(const Score& score, const FingeringResult& fingered, Sink
   out.write(
       "\nWhat each stroke costs the hands, and for each of its notes, highest first, the next best string "
       "and\n"
-      "how much more the whole piece would cost with the note there.\n\n");
+      "how much more the whole piece would cost with the note there; playing a measure unlike the same\n"
+      "measure elsewhere counts as well. \"none\": no other string will do.\n\n");
   std::vector<Row> rows;
   const auto flush = [&] {
     std::array<std::size_t, 4> widths{};

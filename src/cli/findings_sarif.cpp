@@ -43,6 +43,7 @@ Json location(const std::string& input, const Finding& finding) {
   // A region is of text by lines or of bytes (3.30.2).
   if (finding.place.line > 0) {
     physical["region"] = {{"startLine", finding.place.line}};
+    if (finding.place.column > 0) physical["region"]["startColumn"] = finding.place.column;
   } else if (finding.place.byte >= 0) {
     physical["region"] = {{"byteOffset", finding.place.byte}, {"byteLength", 1}};
   }

@@ -38,7 +38,7 @@ std::string folded(const std::vector<const Finding*>& findings) {
   return text + "; --all lists them\n";
 }
 
-// "fixed 2 of 5 findings in out.musicxml", what is left to do, and what has become of the output.
+// "fixed 2 of 5 findings in out.musicxml", and what is left to do; or why nothing was written.
 std::string fixed_text(const CheckedFile& file) {
   const std::uint64_t before = file.fixed->before;
   const std::uint64_t left = file.checked.findings.size() + file.checked.left_out;
@@ -46,8 +46,9 @@ std::string fixed_text(const CheckedFile& file) {
   const std::string decide =
       left == 1 ? "1 finding needs your decision" : std::to_string(left) + " findings need your decision";
   if (file.fixes.empty()) {
-    return (before == 0 ? "  nothing to fix" : "  nothing could be fixed automatically; " + decide) + "; " +
-           output + " is a copy\n";
+    return (before == 0 ? "  nothing to fix"
+                        : "  nothing could be fixed, since no finding has one right answer; " + decide) +
+           "; nothing was written to " + output + "\n";
   }
   if (left == 0) return "  fixed all findings (" + std::to_string(before) + ") in " + output + "\n";
   // One fix may bring other findings to light.

@@ -123,13 +123,7 @@ FixedPoint fixed_point(std::string_view option, std::string_view text) {
 }
 
 std::vector<FixedPoint> fixed_points_in(std::string_view option, std::string_view path) {
-  constexpr std::size_t most_bytes = std::size_t{1} << 20;
-  std::string text;
-  try {
-    text = read_input(std::string(path), most_bytes);
-  } catch (const ReadError& error) {
-    throw ReadError(std::string(option) + " " + printable(path) + ": " + error.what());
-  }
+  const std::string text = read_option_file(option, path);
   std::vector<FixedPoint> points;
   int number = 0;
   for (std::string_view rest = text; !rest.empty();) {

@@ -6,7 +6,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<CommandText, 5> commands{{
+constexpr std::array<CommandText, 8> commands{{
     {"convert", "IN... -o OUT | -d DIR", "write tab, notation or MIDI",
      R"(Places the notes on a five-string banjo and writes them. The format follows the
 extension of OUT: .musicxml or .xml, .mxl, .mid or .midi, .txt (tab as 'show'
@@ -22,7 +22,34 @@ and the exit status is that of the first failure. Of several inputs, each that
 loses something gets one line; --json reports everything. SOURCE_DATE_EPOCH sets
 the date written into MusicXML.
 )",
-     R"(0 success, 1 not playable as asked or --strict found a loss, 
+     R"(0 success, 1 not playable as asked or --strict found a loss,
+2 invalid command line, 3 input could not be read,
+4 output could not be written.
+)"},
+    {"arrange", "IN... -o OUT | -d DIR", "make banjo music of a melody",
+     R"(Makes of a melody what a banjo player would: its notes where they belong, notes
+of the chords and the drone between them, and licks where it rests. The shapes,
+the capo and the octave are chosen to suit it. Every note says what it is for,
+so that 'convert --only melody' gives the melody back.
+)",
+     R"(fifthpeg arrange fiddle-tune.mid -o tune.musicxml
+fifthpeg arrange song.musicxml -o song.musicxml --level 1 --key G
+fifthpeg arrange reel.mid -o reel.mid --style clawhammer --force
+fifthpeg arrange hymn.mid -o hymn.musicxml --chords hymn-chords.txt
+fifthpeg arrange song.mid -o song.musicxml --licks licks/ --explain
+)",
+     R"(Levels: 1 the notes on the beats, low on the neck; 2 also long and syncopated
+ones, slides and hammer-ons; 3 all eighths; 4 also notes that come before their
+beat. Chord symbols of the file are used, and where it has none they are found.
+A chart of chords has barlines or lines between measures and none for a pickup:
+% is the measure before again, . goes on with a chord, # begins a comment.
+Licks of your own are for rolls. One begins on the last note of a phrase or
+after it, over the chords that it is written over, with any capo; where its last
+measure is one note on the first beat, the tune must go on with that note.
+With --backup the file has two parts; 'fifthpeg sheet OUT --part 2' prints the
+second.
+)",
+     R"(0 success, 1 not playable as asked or --strict found a loss,
 2 invalid command line, 3 input could not be read,
 4 output could not be written.
 )"},
@@ -31,6 +58,7 @@ the date written into MusicXML.
 )",
      R"(fifthpeg show reel.mid
 fifthpeg show reel.mid --capo 2 --width 120
+fifthpeg show mail.txt --unit 1/16
 fifthpeg show lick.mxl --refinger all --fingers | less
 )",
      R"(On a terminal the tab is as wide as COLUMNS says, or else as the terminal;
@@ -67,7 +95,7 @@ fifthpeg advise tune.musicxml --style clawhammer --json
 3 input could not be read, 4 output could not be written.
 )"},
     {"check", "IN...", "find mistakes before anyone learns them",
-     R"(Finds mistakes in MIDI and MusicXML files: damaged bytes and archives, the
+     R"(Finds mistakes in MIDI, MusicXML and tab: damaged bytes and archives, the
 MusicXML grammar, note values, ties and slurs, tab, technique, what hands can
 play, and what a handout should show. A file can turn a rule off: with
 <?fifthpeg-check silence="RULE"?> in MusicXML, or with a text event
@@ -83,6 +111,42 @@ fifthpeg check --rules
      R"(0 no errors, 1 errors found (with --strict, or warnings), 2 invalid
 command line, 3 a file could not be read, or only in part,
 4 output could not be written.
+)"},
+    {"sheet", "IN... -o OUT", "draw tab to print, hand out and play along with",
+     R"(Places the notes on a five-string banjo and draws the tab on pages: OUT ends in
+.pdf, .svg or .png; - writes a PDF to standard output. Several inputs make one
+handout. Pages of SVG and PNG are files of their own, OUT-1, OUT-2 and so on,
+where there are several.
+
+With .html it is one page for a browser, of a phone too, that draws the tab and
+plays it: slowly, in loops, stroke by stroke, with a count-in. It needs no
+network, and printed it is the sheet alone.
+)",
+     R"(fifthpeg sheet reel.mid -o reel.pdf --notation
+fifthpeg sheet lick-*.musicxml -o week.pdf --title "Week 3" --note @week3.txt
+fifthpeg sheet lick.musicxml -o lick.svg --fingers --chord-grids --phrases
+fifthpeg sheet arranged.musicxml -o arranged.pdf --roles
+fifthpeg sheet lick-*.musicxml -o week.html --title "Week 3"
+)",
+     "",
+     R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
+could not be read, 4 output could not be written.
+)"},
+    {"practice", "IN -o OUT", "make a track to play along with",
+     R"(Plays music slowly, several times, counted in, as a MIDI file or as audio with
+the sound of plucked strings: OUT ends in .mid, .wav or .flac. Repeats are
+played out. In MIDI, markers name the speed and the time.
+)",
+     R"(fifthpeg practice lick.musicxml -o slow.wav --speed 50,65,80,100 --times 4
+fifthpeg practice reel.mid -o reel.flac --measures 3-4 --click --swing
+fifthpeg practice tune.musicxml -o tune.mid --backup --chords infer
+)",
+     R"(Audio is mono, 44.1 kHz, 16 bits, at -16 LUFS (ITU-R BS.1770), so that one
+track is as loud as the next. Before a pickup, what is missing of its measure is
+counted, too.
+)",
+     R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
+could not be read, 4 output could not be written.
 )"},
 }};
 
@@ -112,8 +176,8 @@ std::string indented(std::string_view lines) {
 }  // namespace
 
 const std::string_view input_text =
-    R"(IN is a MIDI file, MusicXML (.musicxml, .xml) or compressed MusicXML (.mxl),
-recognized by its content, not its name. - is standard input.
+    R"(IN is a MIDI file, MusicXML (.musicxml, .xml), compressed MusicXML (.mxl) or text
+tab (.txt), recognized by its content, not its name. - is standard input.
 )";
 
 std::span<const CommandText> command_texts() {

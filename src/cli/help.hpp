@@ -26,7 +26,7 @@ struct StatusText {
 };
 std::span<const StatusText> status_texts();
 
-inline constexpr std::string_view program_purpose = "banjo tab from MIDI and MusicXML";
+inline constexpr std::string_view program_purpose = "banjo tab from MIDI, MusicXML and text";
 // What IN can be.
 extern const std::string_view input_text;
 

@@ -10,6 +10,7 @@
 #include <unistd.h>
 
 #include "cli/descriptor.hpp"
+#include "cli/messages.hpp"
 #include "cli/options.hpp"
 #include "fifthpeg/errors.hpp"
 
@@ -80,6 +81,15 @@ std::string read_input(const std::string& path, std::size_t max_bytes) {
     if (got == 0) return bytes;
     bytes.append(piece.data(), static_cast<std::size_t>(got));
     if (bytes.size() > max_bytes) too_large(max_bytes);
+  }
+}
+
+std::string read_option_file(std::string_view option, std::string_view path) {
+  constexpr std::size_t most_bytes = std::size_t{1} << 20;
+  try {
+    return read_input(std::string(path), most_bytes);
+  } catch (const ReadError& error) {
+    throw ReadError(std::string(option) + " " + printable(path) + ": " + error.what());
   }
 }
 

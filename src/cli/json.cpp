@@ -17,6 +17,7 @@ Json to_json(const Place& place) {
   if (!place.measure.empty()) json["measure"] = place.measure;
   if (place.beat) add_beat(json, *place.beat);
   if (place.line > 0) json["line"] = place.line;
+  if (place.column > 0) json["column"] = place.column;
   if (place.byte >= 0) json["byte"] = place.byte;
   json["text"] = to_string(place);
   return json;

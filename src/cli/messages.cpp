@@ -1,5 +1,7 @@
 #include "cli/messages.hpp"
 
+#include <algorithm>
+#include <array>
 #include <cerrno>
 #include <exception>
 #include <new>
@@ -68,12 +70,29 @@ std::string error_line(const Failure& failure) {
   return line + printable(failure.what) + "\n";
 }
 
+bool is_of_recordings(const Entry& entry) {
+  // Things that tab and notation have no sign for.
+  constexpr auto slugs = std::to_array<std::string_view>(
+      {"midi-velocity", "midi-controller", "midi-aftertouch", "midi-device-name", "midi-another-name",
+       "midi-sysex", "midi-sequencer-specific", "midi-smpte-offset", "midi-sequence-number",
+       "midi-channel-prefix", "midi-port"});
+  return std::find(slugs.begin(), slugs.end(), entry.slug) != slugs.end();
+}
+
 std::string report_lines(std::string_view file, const Report& report) {
   std::string lines;
+  std::string of_recordings;
   for (const Entry& entry : report.entries()) {
-    lines += printable(file) + ": " + printable(to_text(with_hint(entry))) + "\n";
+    const std::string text = printable(to_text(with_hint(entry)));
+    if (!is_of_recordings(entry)) {
+      lines += printable(file) + ": " + text + "\n";
+    } else if (of_recordings.empty()) {
+      of_recordings = printable(file) + ": " + text;
+    } else {
+      of_recordings += "; " + text.substr(text.find(' ') + 1);  // without "lost:"
+    }
   }
-  return lines;
+  return lines + (of_recordings.empty() ? "" : of_recordings + "\n");
 }
 
 void say(std::string_view text) {

@@ -30,7 +30,9 @@ Status say_failure(const Failure& failure);
 
 // "fifthpeg: reel.mid: measure 3, beat 2: what is wrong; what to do\n"
 std::string error_line(const Failure& failure);
-// A line for each entry, with the hint that helps.
+// Whether nearly every recording loses this when it becomes tab: told last, so that it hides nothing else.
+bool is_of_recordings(const Entry& entry);
+// A line for each entry, with the hint that helps; those of recordings share the last one.
 std::string report_lines(std::string_view file, const Report& report);
 
 // Writes lines to standard error, safe to show whatever is in them. That it cannot be written is nothing that

@@ -11,6 +11,7 @@
 
 #include "base/number.hpp"
 #include "base/text.hpp"
+#include "cli/input.hpp"
 #include "cli/messages.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/errors.hpp"
@@ -36,6 +37,18 @@ std::optional<std::pair<int, int>> two_numbers(std::string_view text, char separ
   const auto second = number<int>(text.substr(std::min(at + 1, text.size())));
   return first && second ? std::optional(std::pair(*first, *second)) : std::nullopt;
 }
+
+// What stands between commas, but for nothing.
+std::vector<std::string_view> between_commas(std::string_view text) {
+  std::vector<std::string_view> names;
+  while (!text.empty()) {
+    const std::size_t comma = std::min(text.find(','), text.size());
+    if (comma > 0) names.push_back(text.substr(0, comma));
+    text.remove_prefix(std::min(comma + 1, text.size()));
+  }
+  return names;
+}
+
 struct Word {
   std::string_view option;
   std::string_view word;
@@ -65,8 +78,8 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--staves", "tab", Staves::tab),
                                   means("--fifth-frets", "long-nut", FifthFrets::from_long_nut),
                                   means("--fifth-frets", "own-nut", FifthFrets::from_own_nut),
-                                  means("--digits", "technical", PickingFingers::technical),
-                                  means("--digits", "lyrics", PickingFingers::lyrics),
+                                  means("--picking-fingers", "technical", PickingFingers::technical),
+                                  means("--picking-fingers", "lyrics", PickingFingers::lyrics),
                                   means("--min-severity", "note", Severity::note),
                                   means("--min-severity", "warning", Severity::warning),
                                   means("--min-severity", "error", Severity::error),
@@ -77,16 +90,9 @@ constexpr std::array option_words{means("--refinger", "missing", Refinger::missi
                                   means("--to", "mxl", OutputFormat::mxl),
                                   means("--to", "mid", OutputFormat::midi),
                                   means("--to", "txt", OutputFormat::text),
+                                  means("--paper", "a4", Paper::a4),
+                                  means("--paper", "letter", Paper::letter),
                                   means("--transpose", "auto", 0)};
-
-// "both, notation or tab".
-std::string alternatives(const std::vector<std::string>& words) {
-  std::string text;
-  for (const std::string& word : words) {
-    text += (text.empty() ? "" : &word == &words.back() ? " or " : ", ") + word;
-  }
-  return text;
-}
 
 struct Extension {
   std::string_view suffix;
@@ -101,6 +107,14 @@ constexpr std::array<Extension, 6> extensions{{{".musicxml", OutputFormat::music
                                                {".txt", OutputFormat::text}}};
 
 }  // namespace
+
+std::string alternatives(const std::vector<std::string>& words) {
+  std::string text;
+  for (const std::string& word : words) {
+    text += (text.empty() ? "" : &word == &words.back() ? " or " : ", ") + word;
+  }
+  return text;
+}
 
 int word_value(std::string_view option, std::string_view text) {
   for (const Word& one : option_words) {
@@ -195,9 +209,23 @@ Style style(std::string_view option, std::string_view text) {
   refuse(option, text, "not a style; choose " + alternatives(choices(option)));
 }
 
+Style one_style(std::string_view option, std::string_view text) {
+  const auto style = parse_style(text);
+  if (style && *style != Style::automatic) return *style;
+  std::vector<std::string> words = choices(option);
+  std::erase(words, std::string(slug(Style::automatic)));
+  refuse(option, text, "not a style; choose " + alternatives(words));
+}
+
 Key key(std::string_view option, std::string_view text) {
   if (const auto key = parse_key(text)) return *key;
   refuse(option, text, "not a key; give one such as A, F#m, Bb or 'D mixolydian'");
+}
+
+std::string key_text(const Key& key) {
+  if (key.mode != Mode::none) return to_string(key);
+  const std::string major = to_string(Key{key.fifths, Mode::major});
+  return major.substr(0, major.find(' '));
 }
 
 FretRange fret_range(std::string_view option, std::string_view text) {
@@ -207,6 +235,25 @@ FretRange fret_range(std::string_view option, std::string_view text) {
     if (low >= 0 && high >= 1 && low <= high && high <= 36) return {std::max(low, 1), high};
   }
   refuse(option, text, "not a range of frets; give the lowest and the highest, such as 5-9");
+}
+
+MeasureRange measure_range(std::string_view option, std::string_view text) {
+  const std::size_t at = std::min(text.find('-'), text.size());
+  const std::string_view first = base::trimmed(text.substr(0, at));
+  const std::string_view last = at == text.size() ? first : base::trimmed(text.substr(at + 1));
+  if (first.empty() || last.empty()) {
+    refuse(option, text, "not a range of measures; give the first and the last, such as 3-4");
+  }
+  return {std::string(first), std::string(last)};
+}
+
+std::vector<int> speeds(std::string_view option, std::string_view text) {
+  std::vector<int> result;
+  for (const std::string_view one : between_commas(text)) {
+    result.push_back(whole_number(option, one, slowest_practice, fastest_practice));
+  }
+  if (result.empty()) refuse(option, text, "no speed; give percents, such as 50,65,80,100");
+  return result;
 }
 
 double decimal(std::string_view option, std::string_view text, double lowest, double highest) {
@@ -219,18 +266,51 @@ double decimal(std::string_view option, std::string_view text, double lowest, do
   return *value;
 }
 
+std::vector<std::string> paragraphs(std::string_view option, std::string_view text) {
+  std::string from_file;
+  if (text.starts_with('@')) text = from_file = read_option_file(option, text.substr(1));
+  std::vector<std::string> result(1);
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    const std::string_view line = base::trimmed(text.substr(0, end));
+    text.remove_prefix(std::min(end + 1, text.size()));
+    if (line.empty()) {
+      if (!result.back().empty()) result.emplace_back();
+    } else {
+      result.back() += (result.back().empty() ? "" : " ") + std::string(line);
+    }
+  }
+  if (result.back().empty()) result.pop_back();
+  return result;
+}
+
+std::vector<Role> roles(std::string_view option, std::string_view text) {
+  std::vector<Role> found;
+  for (const std::string_view name : between_commas(text)) {
+    const auto role = parse_role(name);
+    if (!role) refuse(option, name, "not what a note can be for; choose " + alternatives(role_words()));
+    found.push_back(*role);
+  }
+  if (found.empty()) refuse(option, text, "no role; give one or several, such as melody,lick");
+  return found;
+}
+
+std::vector<std::string> role_words() {
+  std::vector<std::string> words;
+  for (const Role role : {Role::melody, Role::fill, Role::drone, Role::lick, Role::kick_off, Role::backup}) {
+    words.emplace_back(to_string(role));
+  }
+  return words;
+}
+
 std::vector<std::string> rule_names(std::string_view option, std::string_view text) {
   const std::vector<std::string> known = choices("--only");
   std::vector<std::string> names;
-  while (!text.empty()) {
-    const std::size_t comma = std::min(text.find(','), text.size());
-    const std::string name(text.substr(0, comma));
-    text.remove_prefix(std::min(comma + 1, text.size()));
-    if (name.empty()) continue;
+  for (const std::string_view name : between_commas(text)) {
     if (std::find(known.begin(), known.end(), name) == known.end()) {
       refuse(option, name, "neither a rule nor a family of rules; 'fifthpeg check --rules' lists them");
     }
-    names.push_back(name);
+    names.emplace_back(name);
   }
   return names;
 }
@@ -265,6 +345,29 @@ std::vector<std::string> choices(std::string_view option) {
 std::optional<OutputFormat> format_by_extension(std::string_view path) {
   for (const Extension& known : extensions) {
     if (base::ends_with_ignoring_case(path, known.suffix)) return known.format;
+  }
+  return std::nullopt;
+}
+
+std::optional<SheetFormat> sheet_format_by_extension(std::string_view path) {
+  constexpr std::array<std::pair<std::string_view, SheetFormat>, 4> suffixes{{{".pdf", SheetFormat::pdf},
+                                                                              {".svg", SheetFormat::svg},
+                                                                              {".png", SheetFormat::png},
+                                                                              {".html", SheetFormat::html}}};
+  for (const auto& [suffix, format] : suffixes) {
+    if (base::ends_with_ignoring_case(path, suffix)) return format;
+  }
+  return std::nullopt;
+}
+
+std::optional<PracticeFormat> practice_format_by_extension(std::string_view path) {
+  constexpr std::array<std::pair<std::string_view, PracticeFormat>, 4> suffixes{
+      {{".mid", PracticeFormat::midi},
+       {".midi", PracticeFormat::midi},
+       {".wav", PracticeFormat::wav},
+       {".flac", PracticeFormat::flac}}};
+  for (const auto& [suffix, format] : suffixes) {
+    if (base::ends_with_ignoring_case(path, suffix)) return format;
   }
   return std::nullopt;
 }

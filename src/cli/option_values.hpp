@@ -28,15 +28,31 @@ Tuning tuning(std::string_view option, std::string_view text);
 // "auto", which is nothing, or half steps.
 std::optional<int> transposition(std::string_view option, std::string_view text);
 Style style(std::string_view option, std::string_view text);
+// The same, without auto.
+Style one_style(std::string_view option, std::string_view text);
 // "A", "F#m", "D mixolydian".
 Key key(std::string_view option, std::string_view text);
+// The reverse: "D mixolydian", or "D" for any mode.
+std::string key_text(const Key& key);
 // "5-9": frets, both ends included.
 FretRange fret_range(std::string_view option, std::string_view text);
+// "3-4", or "3": measures by their printed numbers, both ends included.
+MeasureRange measure_range(std::string_view option, std::string_view text);
+// "50,65,80": percent.
+std::vector<int> speeds(std::string_view option, std::string_view text);
 // A number between two bounds, such as 0.9 or 667.
 double decimal(std::string_view option, std::string_view text, double lowest, double highest);
+// Text, or after an @ the name of a file that has it; with an empty line between two paragraphs.
+std::vector<std::string> paragraphs(std::string_view option, std::string_view text);
 // "teaching,midi-bytes": rules and families of rules.
 std::vector<std::string> rule_names(std::string_view option, std::string_view text);
 
+// "melody,lick": what notes are for.
+std::vector<Role> roles(std::string_view option, std::string_view text);
+std::vector<std::string> role_words();
+
+// "both, notation or tab".
+std::string alternatives(const std::vector<std::string>& words);
 // The words that an option takes, where it takes words; empty for any other option.
 std::vector<std::string> choices(std::string_view option);
 // What one of them means.
@@ -50,6 +66,10 @@ Value one_of(std::string_view option, std::string_view text) {
 std::optional<OutputFormat> format_by_extension(std::string_view path);
 // What a file of that format is called: ".musicxml".
 std::string_view extension(OutputFormat format);
+// What a sheet is by its name: ".pdf", ".svg", ".png", ".html"; case aside.
+std::optional<SheetFormat> sheet_format_by_extension(std::string_view path);
+// What a practice track is by its name: ".mid" and ".midi", ".wav", ".flac"; case aside.
+std::optional<PracticeFormat> practice_format_by_extension(std::string_view path);
 // "MusicXML", "MIDI": for people.
 std::string_view name(OutputFormat format);
 

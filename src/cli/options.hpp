@@ -8,10 +8,14 @@
 #include <vector>
 
 #include "cli/labels.hpp"
+#include "fifthpeg/arrange.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/harmony.hpp"
+#include "fifthpeg/practice.hpp"
 #include "fifthpeg/read.hpp"
+#include "fifthpeg/sheet.hpp"
 #include "fifthpeg/write.hpp"
 
 namespace fifthpeg::cli {
@@ -25,10 +29,13 @@ struct InputOptions {
   SetUp banjo;  // what --tuning, --capo, --fifth-capo and --frets say
   bool keep_pitches = false;
   bool infer_chords = false;
-  std::optional<Key> key;              // to move the music to
-  std::optional<Key> source_key;       // in which it stands, where the estimate is wrong
-  std::vector<std::string> also_read;  // the other files that were named, for --positions
+  std::optional<ChordChart> chart;  // in place of the file's chord symbols
+  std::optional<Key> key;           // to move the music to
+  std::optional<Key> source_key;    // in which it stands, where the estimate is wrong
+  std::vector<std::string>
+      also_read;  // the other files that were named, for --positions, --chords and --licks
   bool fold_repeats = false;
+  std::vector<Role> only;  // which notes are kept; empty: all
 };
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
@@ -40,6 +47,8 @@ struct ConvertOptions {
   OutputFormat format = OutputFormat::musicxml;
   InputOptions in;
   HandsOptions hands;
+  std::optional<ArrangeOptions> arrange;  // 'arrange' rather than 'convert'
+  Report licks_report;                    // of the files that --licks named
   MusicXmlOptions musicxml;
   MidiOptions midi;
   TextTabOptions text;
@@ -63,6 +72,7 @@ struct ShowOptions {
   std::optional<int> width;  // not set: what COLUMNS says, or the terminal's
   bool fingers = false;
   bool shapes = false;
+  bool roles = false;
   bool explain = false;
   bool quiet = false;
 };
@@ -96,12 +106,43 @@ struct CheckRequest {
   int jobs = 1;
 };
 
+enum class SheetFormat : std::int8_t { pdf, svg, png, html };
+
+struct SheetRequest {
+  std::vector<std::string> words;  // of the command line, the program's name first
+  std::vector<std::string> inputs;
+  std::string output;  // a path or "-"
+  SheetFormat format = SheetFormat::pdf;
+  InputOptions in;
+  HandsOptions hands;
+  SheetOptions sheet;
+  Labels labels;  // of several inputs, the title is that of the handout
+  int dots_per_inch = 200;
+  bool force = false;
+  bool quiet = false;
+};
+
+enum class PracticeFormat : std::int8_t { midi, wav, flac };
+
+struct PracticeRequest {
+  std::vector<std::string> words;  // of the command line, the program's name first
+  std::string input;
+  std::string output;  // a path or "-"
+  PracticeFormat format = PracticeFormat::wav;
+  InputOptions in;
+  HandsOptions hands;
+  PracticeOptions practice;
+  Labels labels;
+  bool force = false;
+  bool quiet = false;
+};
+
 // A text that was asked for: --help, --version.
 struct Answer {
   std::string text;
 };
 
-using Request =
-    std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest, CheckRequest>;
+using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest,
+                             CheckRequest, SheetRequest, PracticeRequest>;
 
 }  // namespace fifthpeg::cli

@@ -44,7 +44,7 @@ Status run(const ShowOptions& options) {
   refuse_to_write_over_inputs(read, {standard_stream});
   Report before_error;  // by whatever came before an error
   try {
-    Loaded reading = load(options.input, options.in, options.hands.transpose);
+    Loaded reading = load(options.input, options.in, &options.hands);
     reading.report.erase("musicxml-layout");  // there is none in text
     before_error = reading.report;
     const FingeringResult fingered = finger_loaded(reading, options.in, options.hands);
@@ -54,11 +54,13 @@ Status run(const ShowOptions& options) {
     text.width = options.width ? *options.width : usual_width();
     text.fingers = options.fingers;
     text.shapes = options.shapes;
+    text.roles = options.roles;
     DescriptorSink out(STDOUT_FILENO);
     Report written = write_text_tab(reading.score, text, out);
     if (options.explain) write_explanation(reading.score, fingered, out);
     out.flush();
     written.erase("tab-finger");  // --fingers shows them
+    written.erase("tab-role");    // and --roles these
     reading.report.merge(losses_of_source(std::move(written), fingered.source));
     // Below the tab, where it is seen.
     if (!options.quiet) say(report_lines(name, reading.report));

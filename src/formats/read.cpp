@@ -8,6 +8,8 @@ Reading read(std::string_view bytes, const ReadOptions& options) {
       return read_midi(bytes, options);
     case Format::mxl:
       return read_mxl(bytes, options);
+    case Format::text_tab:
+      return read_text_tab(bytes, options);
     case Format::musicxml:
       break;
   }

@@ -4,6 +4,7 @@
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
+#include "formats/text_tab/tab_line.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -70,7 +71,8 @@ Format sniff(std::string_view bytes) {
     throw ReadError("not-music", "this is an HTML page, not MusicXML; was the file downloaded completely?");
   }
   if (text.starts_with('<')) return Format::musicxml;
-  throw ReadError("not-music", "this is neither MIDI nor MusicXML; check that it is the right file");
+  if (!wide && text_tab::holds_tab(bytes)) return Format::text_tab;
+  throw ReadError("not-music", "this is neither MIDI nor MusicXML nor tab; check that it is the right file");
 }
 
 }  // namespace fifthpeg

@@ -219,7 +219,7 @@ std::string open_strings_text(const Notes& notes, const Advice& advice) {
   }
   std::string text = "open strings" + all + ": ";
   if (off.empty() && outside.empty()) return text + "the key's chord";
-  if (!off.empty()) text += off + " not of the key's chord";
+  if (!off.empty()) text += off + " not in the key's chord";
   if (!outside.empty()) text += (off.empty() ? "" : ", ") + outside + " not in the piece";
   return text;
 }
@@ -230,7 +230,7 @@ std::string drone_text(const Notes& notes, const Advice& advice) {
                      (degree == 0                  ? ", the tonic"
                       : degree == fifth            ? ", the fifth"
                       : is_of_chord(notes, degree) ? ", the third"
-                                                   : ", which is not of the key's chord");
+                                                   : ", which is not in the key's chord");
   // Common practice: spikes sit at 7, 9 and 10.
   if (advice.banjo.fifth_capo == 6) text += ", tuned up a half step";
   if (advice.banjo.fifth_capo == 8) text += ", from the spike at 7 tuned up a half step";

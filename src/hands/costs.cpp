@@ -21,6 +21,8 @@ CostTable cost_table(Style style, bool closed) {
       table.fast_leap = 300;
       table.above_fourth = 0;
       table.up_the_neck = 2;
+      // Digits take turns: there is no roll that brings the thumb back.
+      table.same_thumb = table.same_picking_finger = {850, 850, 0};
       table.first_up_the_neck = 3;
       break;
     case Style::single_string:
@@ -35,7 +37,7 @@ CostTable cost_table(Style style, bool closed) {
       table.index_on = {0, 0, 0, 10, 400};
       table.middle_on = {60, 80, 100, 400, 600};
       table.index_on_beat = 10;
-      table.same_thumb = table.same_picking_finger;
+      table.same_thumb = table.same_picking_finger = {200, 150, 0};
       break;
     case Style::clawhammer:
       // The nail strikes strings 1 to 4 with the beat; the thumb takes the drone, and drops at need.

@@ -200,6 +200,10 @@ struct CostTable {
   // ring finger's.
   int index_slides = 12;
   int little_finger_slides = 20;
+  // The index finger chokes, the little finger chokes. Common practice: the ring or the middle finger pushes
+  // the string, and those behind it help; the index finger has none behind it, the little finger is weak.
+  int index_chokes = 100;
+  int little_finger_chokes = 20;
   // How far these go at most, in half steps. From memory: a finger hammers as hard as a fourth, a slide is
   // heard as one up to an octave.
   int longest_hammer = 5;

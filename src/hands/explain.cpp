@@ -54,7 +54,9 @@ class Explainer {
       strings.swap(next);
       ++at;
     }
-    return {strings[other.best()], other.base - frontiers_[at].base};
+    const Cost dearer = other.base - frontiers_[at].base;
+    if (dearer >= forbidden) return {};  // nobody plays it so
+    return {strings[other.best()], dearer};
   }
 
  private:

@@ -1,6 +1,10 @@
+#include <algorithm>
+#include <array>
 #include <exception>
 #include <limits>
 #include <optional>
+#include <utility>
+#include <vector>
 
 #include "fifthpeg/hands.hpp"
 #include "hands/explain.hpp"
@@ -37,6 +41,7 @@ class Writer {
 
   void write(const Event& at, const hands::Grip& grip, const hands::Picking& picking) {
     Stroke& stroke = stroke_at(score_, at);
+    find_leads(stroke);
     bool placed_anew = false;
     for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
       Note& note = stroke.notes[n];
@@ -62,7 +67,7 @@ class Writer {
       if (picking_finger != hands::no_picking_finger)
         note.picking_finger = static_cast<PickingFinger>(picking_finger);
       if (note.tied_from_previous) continue;
-      write_technique(at, note, grip.techniques[n]);
+      write_technique(at, note, grip.techniques[n], leads_[n]);
     }
     if (grip.count > 3 && stroke.brush == Brush::none && all_one_picking_finger(stroke)) {
       stroke.brush = Brush::plain;
@@ -87,6 +92,49 @@ class Writer {
     return picking_finger.has_value();
   }
 
+  // Before the stroke is written, from where a technique leads into each of its notes over other strokes: the
+  // last note on its string that leads on so, by the strings that the source gives.
+  void find_leads(Stroke& stroke) {
+    leads_.assign(stroke.notes.size(), nullptr);
+    for (std::size_t n = 0; n < stroke.notes.size(); ++n) {
+      const Note& note = stroke.notes[n];
+      if (note.into == Technique::none || !note.placement) continue;
+      Note* const lead = std::exchange(leading(note.into, *note.placement), nullptr);
+      if (!is_before(lead) && (note.into != Technique::slur || !slurred_from_before())) leads_[n] = lead;
+    }
+    for (Note& note : stroke.notes)
+      if (note.out_of != Technique::none && note.placement) leading(note.out_of, *note.placement) = &note;
+  }
+
+  Note*& leading(Technique technique, Placement placement) {
+    return leading_.at(static_cast<std::size_t>(technique))
+        .at(static_cast<std::size_t>(placement.string - 1));
+  }
+
+  // Whether it is a note of the stroke before.
+  bool is_before(const Note* note) const {
+    return before_ != nullptr && std::any_of(before_->notes.begin(), before_->notes.end(),
+                                             [&](const Note& other) { return &other == note; });
+  }
+
+  // A slur of the source may come from another string.
+  bool slurred_from_before() const {
+    return before_ != nullptr &&
+           std::any_of(before_->notes.begin(), before_->notes.end(),
+                       [](const Note& other) { return other.out_of == Technique::slur; });
+  }
+
+  static void end_lead(Note* lead, Technique technique) {
+    if (lead != nullptr && lead->out_of == technique) lead->out_of = Technique::none;
+  }
+
+  // Nothing on paper either: it would lead over a rest.
+  void end_slur_over_rest(Note& note, Note* lead) {
+    note.into = Technique::none;
+    end_lead(lead, Technique::slur);
+    for (Note& other : before_->notes) end_lead(&other, Technique::slur);
+  }
+
   // The note from which the technique leads into a note on the same string.
   Note* source_of(const Note& note) const {
     if (before_ == nullptr) return nullptr;
@@ -96,13 +144,21 @@ class Writer {
     return nullptr;
   }
 
-  void write_technique(const Event& at, Note& note, Technique technique) {
+  void write_technique(const Event& at, Note& note, Technique technique, Note* lead) {
     if (technique == Technique::none) {
       if (note.into == Technique::none) return;
       report_.add(EntryKind::loss, "slur-not-played",
                   "a note that cannot be hammered on, pulled off or slid to from the one before it is picked",
                   hands::place_of(score_, at));
-      if (note.into == Technique::slur) return;
+      if (note.into == Technique::slur) {
+        if (before_ != nullptr && comes_after_rest(at, *before_)) end_slur_over_rest(note, lead);
+        return;
+      }
+      if (lead != nullptr) {
+        end_lead(lead, note.into);
+        note.into = Technique::none;
+        return;
+      }
       // What cannot be played as it was named stays a slur on paper.
       if (before_ != nullptr) {
         for (Note& other : before_->notes) {
@@ -132,6 +188,7 @@ class Writer {
         break;
       }
     }
+    end_lead(lead, note.into);
     note.into = technique;
     if (source != nullptr) source->out_of = technique;
   }
@@ -142,6 +199,8 @@ class Writer {
   bool picking_fingers_kept_;
   Report& report_;
   Stroke* before_ = nullptr;
+  std::vector<Note*> leads_;  // of the notes of a stroke
+  std::array<std::array<Note*, string_count>, static_cast<std::size_t>(Technique::slur) + 1> leading_{};
 };
 
 struct Found {

@@ -56,6 +56,10 @@ RequestedStroke stroke_of(const Score& score, const std::vector<Event>& line, st
   for (std::size_t n = 0; n < stroke.notes.size() && n < 32 && result.count < string_count; ++n) {
     if ((chosen & (1U << n)) == 0) continue;
     RequestedNote note = requested(stroke.notes[n], half_steps, kept);
+    // What a source slurs over a rest is picked: the string has stopped.
+    if (stroke.notes[n].into == Technique::slur && index > 0 &&
+        comes_after_rest(at, stroke_at(score, line[index - 1])))
+      note.slurs = 0;
     if (stroke.articulations.staccato) note.ringing = RequestedNote::stopped_short;
     const bool placed = note.string != RequestedNote::free;
     const bool holds = placed && gives(score.banjo, {note.string, note.fret}, note.sound());
@@ -136,7 +140,7 @@ class Fitter {
               asked.picking_finger != RequestedNote::free;
       if (fit_.half_steps == 0 && asked.string != RequestedNote::free &&
           !gives(score_.banjo, {asked.string, asked.fret}, asked.sound())) {
-        fit_.report.add(EntryKind::repair, "placement-contradicts-pitch",
+        fit_.report.add(EntryKind::loss, "placement-contradicts-pitch",
                         fret_for(score_.banjo, asked.string, asked.sound())
                             ? "a fret that does not give the note's pitch is corrected on its string"
                             : "a string and fret that do not give the note's pitch are found anew",
@@ -166,18 +170,18 @@ class Fitter {
       fit_.relaxed.push_back({index, kept});
       const Place place = place_of(score_, line_[index]);
       if (fit_.kept.placement && !kept.placement) {
-        fit_.report.add(EntryKind::repair, "placements-cannot-be-held",
+        fit_.report.add(EntryKind::loss, "placements-cannot-be-held",
                         two_on_one_string(stroke_at(score_, line_[index]))
                             ? "notes placed on one string at once are placed anew"
                             : "strings and frets that lie too far apart for a hand are found anew",
                         place);
       } else if (fit_.kept.finger && !kept.finger) {
         fit_.report.add(
-            EntryKind::repair, "fingers-cannot-be-used",
+            EntryKind::loss, "fingers-cannot-be-used",
             "fret-hand fingers that are out of order, in two places or too far apart are found anew", place);
       }
       if (fit_.kept.picking_finger && !kept.picking_finger) {
-        fit_.report.add(EntryKind::repair, "picking-fingers-cannot-be-used",
+        fit_.report.add(EntryKind::loss, "picking-fingers-cannot-be-used",
                         "picking fingers that are out of order or on two strings at once are found anew",
                         place);
       }

@@ -27,7 +27,7 @@ std::uint32_t event_of(const Score& score, const std::vector<Event>& line, const
   return event;
 }
 
-// "a note is struck at beat 1, 1 1/2 or 3", of a measure.
+// "a note is struck at beat 1, beat 1.5 or beat 3", of a measure.
 std::string beats_struck(const Score& score, const std::vector<Event>& line, const std::string& number) {
   std::vector<std::string> beats;
   for (const Event& event : line) {

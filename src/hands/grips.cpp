@@ -184,6 +184,10 @@ class GripBuilder {
         if (note(n).ringing == RequestedNote::stopped_short) charge(CostKind::ring, costs_.open_cut_short);
         continue;
       }
+      if (note(n).bent) {
+        if (finger(n) == FretFinger::index) charge(CostKind::technique, costs_.index_chokes);
+        if (finger(n) == FretFinger::little) charge(CostKind::technique, costs_.little_finger_chokes);
+      }
       if (has_open_string(n)) grip_.open_elsewhere |= string_bit(placed(n).string);
       if (stroke_.count == 1) {
         charge(CostKind::fretting, costs_.high_by_itself(fret));

@@ -86,6 +86,13 @@ std::vector<Event> line_of(const Score& score) {
   return line;
 }
 
+bool comes_after_rest(const Event& at, const Stroke& before) {
+  constexpr double of_a_grace_note = 1.0 / 32.0;  // that stands between
+  constexpr double rounding = 1e-3;
+  return before.grace == Grace::none &&
+         static_cast<double>(at.wait.wholes) > before.duration.to_double() + of_a_grace_note + rounding;
+}
+
 Place place_of(const Score& score, const Event& at) {
   const Measure& measure = score.measures[at.measure];
   Place place;

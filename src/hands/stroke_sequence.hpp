@@ -36,4 +36,7 @@ inline Stroke& stroke_at(Score& score, const Event& at) {
 }
 Place place_of(const Score& score, const Event& at);
 
+// Whether a stroke begins later than the one before it ends.
+bool comes_after_rest(const Event& at, const Stroke& before);
+
 }  // namespace fifthpeg::hands

@@ -90,7 +90,8 @@ constexpr Row minor_rows[] = {
     {rolls, open_g_tuning, D, 0, 0, 7, 0,
      "D minor from open G, with the fifth string at the spike that gives A"},
     {rolls, open_g_tuning, D, 1, 3, 7, 1, "D minor shapes in open G, with the drone on the key's fifth"},
-    {single, open_g_tuning, D, 0, 4, 5, 0, "D minor shapes lie well in open G"},
+    {single, open_g_tuning, D, 0, 0, 5, 0, "D minor shapes lie well in open G"},
+    {single, open_g_tuning, D, 1, 4, 5, 1, "D minor shapes lie well in open G"},
 
     {claw, double_c, C, 0, 3, 5, 0, "double C has no third among its strings and suits modal tunes"},
     {claw, double_c, C, 4, 4, 5, 1, "double C has no third among its strings and suits modal tunes"},

@@ -13,6 +13,7 @@ class Inspector {
   std::vector<std::string> run() {
     inspect_banjo();
     for (const Measure& measure : score_.measures) inspect(measure);
+    inspect_endings();
     return std::move(flaws_);
   }
 
@@ -31,6 +32,19 @@ class Inspector {
     const Banjo& banjo = score_.banjo;
     if (banjo.capo < 0 || banjo.capo >= banjo.frets) flaw("capo off the neck");
     if (banjo.fifth_capo < fifth_nut_fret || banjo.fifth_capo >= banjo.frets) flaw("fifth capo off the neck");
+  }
+
+  void inspect_endings() {
+    const Ending* open = nullptr;
+    for (const Measure& measure : score_.measures) {
+      if (measure.ending) {
+        const bool goes_on = open != nullptr && open->numbers == measure.ending->numbers;
+        if (!measure.ending->starts && !goes_on) flaw(measure, "an ending that goes on from nowhere");
+      } else if (open != nullptr) {
+        flaw(measure, "an ending that goes on to nowhere");
+      }
+      open = measure.ending && measure.ending->stop == Ending::Stop::none ? &*measure.ending : nullptr;
+    }
   }
 
   template <typename Positioned>

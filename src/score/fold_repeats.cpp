@@ -73,9 +73,15 @@ bool repeats_already(const Score& score) {
   });
 }
 
+Fraction length_of(const Score& score) {
+  Fraction length;
+  for (const Measure& measure : score.measures) length += measure.length;
+  return length;
+}
+
 class Folder {
  public:
-  explicit Folder(Score& score) : score_(score) {}
+  Folder(Score& score, PieceEnd end) : score_(score), end_(end) {}
 
   Report run() {
     split();
@@ -112,6 +118,21 @@ class Folder {
       }
       portions_.push_back({Portion::Of::whole, i, measure, of_meter});
     }
+    if (pickup > 0 && end_ == PieceEnd::open) add_silence(pickup);
+  }
+
+  // A last measure that is full is followed, each time but the last, by what a measure has before the next
+  // pickup. Where that is a rest, the silence at the end is as good.
+  void add_silence(Fraction pickup) {
+    const Measure& last = score_.measures.back();
+    if (last.length != last.meter.length() || last.meter != score_.measures.front().meter) return;
+    Measure rest;
+    rest.meter = last.meter;
+    rest.key = last.key_changes.empty() ? last.key : last.key_changes.back().key;
+    rest.length = last.length - pickup;
+    rest.strokes.emplace_back();
+    rest.strokes.back().duration = rest.length;
+    portions_.push_back({Portion::Of::head, score_.measures.size(), std::move(rest), 0});
   }
 
   // What is equal but for what unfolded() changes, and for barlines, is the same music.
@@ -190,6 +211,9 @@ class Folder {
     }
   }
 
+  // What is none of the score's measures.
+  bool is_silence(std::size_t portion) const { return portions_[portion].measure == score_.measures.size(); }
+
   double measures_in(std::size_t from, std::size_t to) const { return sums_[to] - sums_[from]; }
 
   void consider_repeat(std::size_t at, std::size_t body, std::size_t most_times) {
@@ -209,6 +233,7 @@ class Folder {
     const std::size_t from = at + lag + body;
     for (std::size_t second = 1; second <= ending && from + second <= portions_.size(); ++second) {
       if (second < ending && from + second < portions_.size()) continue;
+      if (is_silence(from + second - 1)) continue;
       consider(at, {measures_in(at, at + lag) + measures_in(from, from + second) + cost_of_endings, body, 2,
                     ending, second});
     }
@@ -276,6 +301,7 @@ class Folder {
   void print(std::size_t from, std::size_t to) {
     for (std::size_t i = from; i < to; ++i) {
       const Portion& portion = portions_[i];
+      if (is_silence(i)) continue;
       if (portion.of == Portion::Of::tail && !seam_) {
         printed_.back() = score_.measures[portion.measure];
       } else {
@@ -288,6 +314,7 @@ class Folder {
   static constexpr double slack = 1e-9;
 
   Score& score_;
+  PieceEnd end_;
   std::vector<Portion> portions_;
   std::vector<double> sums_;  // measures before each portion
   std::vector<Step> steps_;   // from each portion on
@@ -298,9 +325,14 @@ class Folder {
 
 }  // namespace
 
-Report fold_repeats(Score& score) {
+Report fold_repeats(Score& score, PieceEnd end) {
   if (score.measures.size() < 2 || repeats_already(score)) return {};
-  return Folder(score).run();
+  const Fraction length = length_of(score);
+  Report report = Folder(score, end).run();
+  if (end == PieceEnd::open && length_of(unfolded(score)) > length) {
+    report.add(EntryKind::decision, "end-rests", "the last time ends with the rest that the others have");
+  }
+  return report;
 }
 
 }  // namespace fifthpeg

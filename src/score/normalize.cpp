@@ -129,6 +129,20 @@ void name_open_strings(Stroke& stroke) {
       note.finger = FretFinger::open;
 }
 
+// A bracket begins where none is open, or one of other numbers, and ends before a measure that has none.
+void settle_endings(Score& score) {
+  Ending* open = nullptr;
+  for (Measure& measure : score.measures) {
+    if (measure.ending) {
+      const bool goes_on = open != nullptr && open->numbers == measure.ending->numbers;
+      measure.ending->starts = measure.ending->starts || !goes_on;
+    } else if (open != nullptr) {
+      open->stop = Ending::Stop::open;
+    }
+    open = measure.ending && measure.ending->stop == Ending::Stop::none ? &*measure.ending : nullptr;
+  }
+}
+
 }  // namespace
 
 void normalize(Score& score) {
@@ -142,6 +156,7 @@ void normalize(Score& score) {
     for (Stroke& stroke : measure.strokes) sort_where_needed(stroke.notes, note_before);
     drop_repeated_keys(measure);
   }
+  settle_endings(score);
   drop_loose_ties(score);
   for (Measure& measure : score.measures) {
     join_strokes(measure.strokes);

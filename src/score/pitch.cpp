@@ -1,6 +1,6 @@
 #include "fifthpeg/pitch.hpp"
 
-#include <cmath>
+#include <array>
 #include <cstdlib>
 
 #include "base/text.hpp"
@@ -199,47 +199,6 @@ Pitch moved(const Pitch& pitch, const Move& move) {
 
 Key moved(const Key& key, const Move& move) {
   return {static_cast<std::int8_t>(within(-7, key.fifths + move.fifths, 7)), key.mode};
-}
-
-Key estimate_key(const std::array<double, 12>& weights) {
-  // Probe-tone ratings, tonic first. Krumhansl 1990, p. 30 (values from memory).
-  constexpr std::array<double, 12> major{6.35, 2.23, 3.48, 2.33, 4.38, 4.09,
-                                         2.52, 5.19, 2.39, 3.66, 2.29, 2.88};
-  constexpr std::array<double, 12> minor{6.33, 2.68, 3.52, 5.38, 2.60, 3.53,
-                                         2.54, 4.75, 3.98, 2.69, 3.34, 3.17};
-  double weight_mean = 0;
-  for (const double weight : weights) weight_mean += weight / 12;
-
-  Key best{0, Mode::major};
-  double best_correlation = -2;
-  const auto consider = [&](const std::array<double, 12>& profile, int root, Key key) {
-    double profile_mean = 0;
-    for (const double rating : profile) profile_mean += rating / 12;
-    double both = 0;
-    double squares_a = 0;
-    double squares_b = 0;
-    for (int i = 0; i < 12; ++i) {
-      const double a = weights.at(static_cast<std::size_t>((root + i) % 12)) - weight_mean;
-      const double b = profile.at(static_cast<std::size_t>(i)) - profile_mean;
-      both += a * b;
-      squares_a += a * a;
-      squares_b += b * b;
-    }
-    if (squares_a <= 0) return;
-    const double correlation = both / std::sqrt(squares_a * squares_b);
-    if (correlation > best_correlation + 1e-9) {
-      best_correlation = correlation;
-      best = key;
-    }
-  };
-  // Signatures from few accidentals to many, so that a tie falls to the simpler one; 6 sharps, not 6 flats.
-  for (const int fifths : {0, 1, -1, 2, -2, 3, -3, 4, -4, 5, -5, 6}) {
-    const auto signature = static_cast<std::int8_t>(fifths);
-    const int root = floor_mod(7 * fifths, 12);
-    consider(major, root, {signature, Mode::major});
-    consider(minor, (root + 9) % 12, {signature, Mode::minor});
-  }
-  return best;
 }
 
 }  // namespace fifthpeg

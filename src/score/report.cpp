@@ -7,12 +7,6 @@
 namespace fifthpeg {
 namespace {
 
-// "2", "2 1/2".
-std::string beat_text(Fraction beat) {
-  const Fraction whole = beat.floor();
-  return to_string(whole) + (beat == whole ? "" : " " + to_string(beat - whole));
-}
-
 struct EntryKindText {
   std::string_view slug;
   std::string_view verb;
@@ -43,9 +37,11 @@ std::string to_string(const Place& place) {
     text += part;
   };
   if (!place.part.empty()) add("part " + place.part);
-  if (!place.measure.empty()) add("measure " + place.measure);
-  if (place.beat) add("beat " + beat_text(*place.beat));
+  const bool pickup = place.measure == "0";  // as MusicXML numbers it
+  if (!place.measure.empty()) add(pickup ? "the pickup" : "measure " + place.measure);
+  if (place.beat) add("beat " + counted_as(*place.beat));
   if (place.line > 0) add("line " + std::to_string(place.line));
+  if (place.column > 0) add("column " + std::to_string(place.column));
   if (place.byte >= 0) {
     char hex[32];
     std::snprintf(hex, sizeof hex, "0x%llx", static_cast<unsigned long long>(place.byte));

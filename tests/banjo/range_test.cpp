@@ -67,7 +67,7 @@ TEST(Range, WhatHasAPlaceIsNotRefused) {
 TEST(Range, TheNoteOfTheFileIsNamed) {
   const Score score = passage("D3 G3 B3 E4");
   EXPECT_EQ(refused(score, 24),
-            "measure 1, beat 2 1/2: E4 lies above the last fret, C6, when moved up 2 octaves to E6 "
+            "measure 1, beat 2.5: E4 lies above the last fret, C6, when moved up 2 octaves to E6 "
             "[note-out-of-range 0]");
   EXPECT_EQ(refused(score, -3),
             "measure 1, beat 1: D3 lies below the lowest string, D3, when moved down 3 half steps to B2 "
@@ -79,15 +79,15 @@ TEST(Range, TheNoteOfTheFileIsNamed) {
 // By octaves it does not fit, by less it does.
 TEST(Range, ByOctavesNothingFits) {
   EXPECT_EQ(refused(passage("E3 G3 D4 D6"), std::nullopt),
-            "measure 1, beat 2 1/2: D6 lies above the last fret, C6 [note-out-of-range -2]");
+            "measure 1, beat 2.5: D6 lies above the last fret, C6 [note-out-of-range -2]");
   EXPECT_EQ(refused(passage("E1 G1 B1 D4"), std::nullopt),
-            "measure 1, beat 2 1/2: D4 lies above the last fret, C6, when moved up 2 octaves to D6 "
+            "measure 1, beat 2.5: D4 lies above the last fret, C6, when moved up 2 octaves to D6 "
             "[note-out-of-range 22]");
 }
 
 TEST(Range, ATuneThatSpansMoreThanTheNeck) {
   EXPECT_EQ(refused(passage("E1 G1 B1 E4"), std::nullopt),
-            "measure 1, beat 2 1/2: E4 lies above the last fret, C6, when moved up 2 octaves to E6; the "
+            "measure 1, beat 2.5: E4 lies above the last fret, C6, when moved up 2 octaves to E6; the "
             "notes span 36 half steps (E1 to E4), and the banjo as it is set up has 34 half steps (D3 to C6) "
             "[notes-span-too-wide]");
   EXPECT_EQ(refused(passage("C2 G3 G6"), 0),

@@ -5,7 +5,8 @@ music21 converts MIDI to MusicXML without its cache of parsed files, and without
 inside this process, imported and warm, and as a process of its own with its import. Against both stands a
 whole fifthpeg process, with its start, the fingering and the writing of the file. They take turns. Of the batch,
 which one fifthpeg process converts in bench_process, music21 converts the first files inside this process, one
-after another. symusic loads from memory.
+after another. symusic loads from memory. verovio engraves the lick and the tune that bench_sheet has written, from
+memory to SVG.
 """
 import json
 import os
@@ -15,6 +16,7 @@ from pathlib import Path
 
 import music21
 import symusic
+import verovio
 
 MUSIC21_PIECES = {"64": "lick.mid", "1000": "piece-1000.mid"}  # by their number of notes
 MUSIC21_PROGRAM = """
@@ -44,7 +46,8 @@ def process(words):
 
 def main():
     pieces, repetitions = Path(sys.argv[1]), int(sys.argv[2])
-    result = {"versions": {"music21": music21.__version__, "symusic": symusic.__version__}, "music21": {}}
+    result = {"versions": {"music21": music21.__version__, "symusic": symusic.__version__,
+                           "verovio": verovio.toolkit().getVersion().split("-")[0]}, "music21": {}}
     for name, file in MUSIC21_PIECES.items():
         source, out = pieces / file, pieces / "out" / "other.musicxml"
 
@@ -73,6 +76,19 @@ def main():
     result["symusic"] = [
         processor_time(lambda: [symusic.Score.from_midi(data) for _ in range(loads)]) / loads
         for _ in range(5 * repetitions)]
+    verovio.enableLog(verovio.LOG_OFF)
+    result["verovio"] = {}
+    for name in ("lick", "tune"):
+        text = (pieces / f"{name}.musicxml").read_text()
+        engraver = verovio.toolkit()
+
+        def engrave():
+            engraver.loadData(text)
+            for page in range(engraver.getPageCount()):
+                engraver.renderToSVG(page + 1)
+
+        engrave()
+        result["verovio"][name] = [processor_time(engrave) for _ in range(3 * repetitions)]
     json.dump(result, sys.stdout)
 
 

@@ -72,6 +72,33 @@ def check_rows():
                 f"{time * 1e3:.0f} ms, peak memory {peak / 2 ** 20:.0f} MiB, {peak / large:.1f} bytes a byte")
 
 
+def sheet_rows(others):
+    """Drawing beside verovio, which engraves the same MusicXML in memory: see sheet.cpp."""
+    times = least(runs("sheet"))
+    for name, goal in (("tune", 0.5), ("lick", 1)):
+        ours, theirs = times[f"svg_of_a_{name}"], min(others["verovio"][name]) * 1e3
+        row(f"SVG of a {name} / verovio {others['versions']['verovio']}, both in memory", f"{ours / theirs:.3f}",
+            f"at most {goal}", ours <= goal * theirs, f"{ours:.2f} ms / {theirs:.0f} ms")
+        ratio = times[f"pdf_of_a_{name}"] / ours
+        row(f"  PDF / SVG of the {name}", f"{ratio:.1f}", "at most 2", ratio <= 2, f"{times[f'pdf_of_a_{name}']:.2f} ms")
+    for small, large in ((100, 1000), (1000, 10000)):
+        growth = times[f"svg_of_measures/{large}"] / times[f"svg_of_measures/{small}"]
+        row(f"  {large:,} measures / {small:,}", f"{growth:.1f}", "at most 12", growth <= 12,
+            f"{times[f'svg_of_measures/{large}']:.0f} ms")
+
+
+def audio_rows():
+    """Sound against the time that it takes to hear it: audio.cpp plays eight notes in two seconds."""
+    times = least(runs("audio"))
+    for what, name in (("samples", "samples_of_measures/8"), ("WAV", "wav_of_measures/8"), ("FLAC", "flac_of_measures/8"),
+                       ("WAV with backing and click", "wav_with_backing/8")):
+        faster = 18e3 / times[name]  # a measure of count-in, and eight of music
+        row(f"{what} of eight measures: so much faster than it sounds", f"{faster:.0f}", "at least 50", faster >= 50,
+            f"{times[name]:.0f} ms")
+    growth = times["wav_of_measures/800"] / times["wav_of_measures/80"]
+    row("  WAV of 800 measures / 80", f"{growth:.1f}", "at most 12", growth <= 12, f"{times['wav_of_measures/800']:.0f} ms")
+
+
 def main():
     times, counts = least(runs("stages")), instructions()
     ratio_row("MIDI to MusicXML with fingering / tinyxml2 parsing the result", times, counts,
@@ -100,6 +127,8 @@ def main():
     row(f"MIDI in / symusic {others['versions']['symusic']} loading the same", f"{times['read_midi'] / symusic:.1f}",
         "", None, f"{times['read_midi']:.2f} ms / {symusic:.2f} ms")
 
+    sheet_rows(others)
+    audio_rows()
     check_rows()
 
     growth = runs("growth")

@@ -108,6 +108,14 @@ TEST(ReaderAndCheckAgree, OnWhatAHandIsAskedForInVain) {
   EXPECT_TRUE(finds_text(
       changed(handout, {{"<hammer-on type=\"stop\"/>", "<pluck>M</pluck><hammer-on type=\"stop\"/>"}}),
       "reading-left-out", "a picking finger is left out"));
+  const auto role = [](std::string_view name) {
+    const std::string end = "H</hammer-on></technical></notations>";
+    const std::string play =
+        "<play><other-play type=\"fifthpeg-role\">" + std::string(name) + "</other-play></play>";
+    return changed(handout, {{end, end + play}});
+  };
+  EXPECT_TRUE(finds_text(role("harmony"), "reading-left-out", "a role that is not one of melody"));
+  EXPECT_FALSE(finds_text(role("melody"), "reading-left-out", "role"));
   const std::string damp =
       "<direction><direction-type><damp-all/></direction-type></direction>\n<note><rest/><duration>24</"
       "duration>"

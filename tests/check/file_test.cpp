@@ -142,10 +142,15 @@ TEST(CheckFile, WordsForWhatIsPrinted) {
     return text_of(changed(handout, {{"<voice>1</voice><type>quarter</type>", "<voice>1</voice>" + type}}),
                    "time-type-contradicts-duration");
   };
-  EXPECT_EQ(printed("<type>eighth</type>"),
-            "an eighth is printed, 1/2 quarter notes long, and it lasts 1 quarter note");
-  EXPECT_EQ(printed("<type>eighth</type><dot/>").substr(0, 26), "a dotted eighth is printed");
-  EXPECT_EQ(printed("<type>half</type>").substr(0, 17), "a half is printed");
+  EXPECT_EQ(printed("<type>eighth</type>"), "an eighth note is printed, but it lasts a quarter note");
+  EXPECT_EQ(printed("<type>eighth</type><dot/>"),
+            "a dotted eighth note is printed, but it lasts a quarter note");
+  EXPECT_EQ(printed("<type>half</type>"), "a half note is printed, but it lasts a quarter note");
+}
+
+TEST(CheckFile, WordsForWhatAMeasureHolds) {
+  const std::string three = changed(handout, {{"<beats>4</beats>", "<beats>3</beats>"}});
+  EXPECT_EQ(text_of(three, "time-measure-too-long"), "the measure holds 4 of 3 quarter notes");
 }
 
 // Pitches are named as they are written, where a teacher looks for them.

@@ -27,7 +27,7 @@ TEST(MidiClock, CountsMeasuresAndBeatsOfEachMeter) {
   ASSERT_TRUE(scan.damage.empty());
   const MidiClock clock(scan);
   EXPECT_EQ(words(clock, 0), "measure 1, beat 1");
-  EXPECT_EQ(words(clock, 144), "measure 1, beat 2 1/2");
+  EXPECT_EQ(words(clock, 144), "measure 1, beat 2.5");
   EXPECT_EQ(words(clock, 384), "measure 2, beat 1");
   EXPECT_EQ(words(clock, 768), "measure 3, beat 1");
   EXPECT_EQ(words(clock, 768 + 144), "measure 3, beat 2");  // 6/8 is counted in dotted quarters

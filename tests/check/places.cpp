@@ -14,7 +14,7 @@ namespace {
 // Read off the handout in check_sample.hpp: its notes are named a to o.
 constexpr std::pair<std::string_view, std::string_view> places[] = {
     {"midi-hanging-note", "measure 1, beat 1"},
-    {"midi-overlapping-note", "measure 1, beat 1 1/2"},
+    {"midi-overlapping-note", "measure 1, beat 1.5"},
     {"midi-stray-note-off", "measure 1, beat 1"},
     {"midi-bend-without-range", "measure 1, beat 1"},
     {"grammar-not-xml", "part P1, measure 1"},

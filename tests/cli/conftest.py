@@ -125,3 +125,12 @@ def valid():
 def names(folder):
     """All that is in a folder, hidden files too."""
     return sorted(entry.name for entry in pathlib.Path(folder).iterdir())
+
+
+def writing(fifthpeg, folder, command, usual):
+    """Runs a command that writes a file, and returns its path and what was said."""
+    def write(*arguments, out=usual, status=0):
+        result = fifthpeg(command, *arguments, "-o", out)
+        assert result.status == status, result.err
+        return folder / out, result.err
+    return write

@@ -52,7 +52,7 @@ def test_findings_for_people(fifthpeg, wrong, clean):
     assert lines[0] == str(wrong)
     fret = line_with(wrong, "<string>4</string><fret>3</fret>")
     assert re.fullmatch(
-        rf"  error: part Banjo, measure 3, beat 4 1/2, line {fret}, string 4: fret 3 is F4, and the note is F#4; "
+        rf"  error: part Banjo, measure 3, beat 4\.5, line {fret}, string 4: fret 3 is F4, and the note is F#4; "
         r"fret 4 would be F#4 \[tab-fret-contradicts-pitch\]", lines[1])
     assert lines[2].startswith("      ")  # how to fix it
     assert re.search(r"^  warning: .*measure 1.*\[pairs-slide\]$", text, re.MULTILINE)
@@ -119,6 +119,22 @@ def test_silence_is_reported(fifthpeg, wrong, valid):
     assert "turned off by the file: tab-fret-contradicts-pitch pairs-slide" in result.out.decode()
     document = valid(fifthpeg("check", wrong, "--json").out, "check")
     assert document["files"][0]["silenced"] == ["tab-fret-contradicts-pitch", "pairs-slide"]
+
+
+def test_a_missing_note_in_plain_words(fifthpeg, tmp_path):
+    """The first staff lacks an eighth, and the file goes back by the whole measure."""
+    def note(staff, length, kind):
+        return (f"<note><pitch><step>G</step><octave>4</octave></pitch><duration>{length}</duration>"
+                f"<voice>{staff}</voice><type>{kind}</type><staff>{staff}</staff></note>")
+    first = note(1, 4, "half") + note(1, 2, "quarter") + note(1, 1, "eighth")
+    path = tmp_path / "two.musicxml"
+    path.write_text(
+        '<score-partwise version="4.0"><part-list><score-part id="P1"><part-name>Piano</part-name></score-part>'
+        '</part-list><part id="P1"><measure number="1"><attributes><divisions>2</divisions><time><beats>4</beats>'
+        f"<beat-type>4</beat-type></time><staves>2</staves></attributes>{first}"
+        f"<backup><duration>8</duration></backup>{note(2, 8, 'whole')}</measure></part></score-partwise>")
+    assert ("the notes of the staff or voice before this are an eighth note shorter than what the file goes back by to "
+            "begin the next one (<backup>)") in fifthpeg("check", path).out.decode()
 
 
 def test_rules(fifthpeg, valid):
@@ -300,19 +316,28 @@ def test_fix_says_what_it_did(fifthpeg, tmp_path):
         result = fifthpeg("check", "in.musicxml", "--fix", "out.musicxml", "--force", *options)
         lines = [line.strip() for line in result.out.decode().splitlines() if "out.musicxml" in line]
         assert len(lines) == 1, result.out
-        return len(found), lines[0], (tmp_path / "out.musicxml").read_text(encoding="utf-8") == text
+        written = (tmp_path / "out.musicxml").exists()
+        if written:
+            assert (tmp_path / "out.musicxml").read_text(encoding="utf-8") != text
+            (tmp_path / "out.musicxml").unlink()
+        assert result.status == (1 if any(finding["severity"] == "error" for finding in found) and not all_fixed(lines[0])
+                                 else 0)
+        return len(found), lines[0], written
 
-    count, line, same = said(SLIDE)
-    assert (count, line, same) == (0, "nothing to fix; out.musicxml is a copy", True)
-    count, line, same = said(SLIDE.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"fixed all findings ({count}) in out.musicxml", False)
-    count, line, same = said(wrong_fret)
-    assert count > 0 and same
+    def all_fixed(line):
+        return line.startswith("fixed all")
+
+    assert said(SLIDE) == (0, "nothing to fix; nothing was written to out.musicxml", False)
+    count, line, written = said(SLIDE.replace(marked, '<measure number="0">'))
+    assert (line, written) == (f"fixed all findings ({count}) in out.musicxml", True)
+    count, line, written = said(wrong_fret)
+    assert count > 0 and not written
     need = "1 finding needs" if count == 1 else f"{count} findings need"
-    assert line == f"nothing could be fixed automatically; {need} your decision; out.musicxml is a copy"
+    assert line == f"nothing could be fixed, since no finding has one right answer; {need} your decision; " \
+                   "nothing was written to out.musicxml"
     rest = count
-    count, line, same = said(wrong_fret.replace(marked, '<measure number="0">'))
-    assert (line, same) == (f"fixed {count - rest} of {count} findings in out.musicxml; {need} your decision", False)
+    count, line, written = said(wrong_fret.replace(marked, '<measure number="0">'))
+    assert (line, written) == (f"fixed {count - rest} of {count} findings in out.musicxml; {need} your decision", True)
     assert 0 < rest < count
 
 
@@ -359,22 +384,20 @@ def test_fix_changes_what_it_lists_and_nothing_else(fifthpeg, tmp_path, name):
         assert re.findall(f"<{element}>[^<]*", broken) == re.findall(f"<{element}>[^<]*", fixed)
     assert played(fifthpeg, path) == played(fifthpeg, tmp_path / "out.musicxml")
     again = json.loads(fifthpeg("check", "out.musicxml", "--fix", "twice.musicxml", "--json").out)["files"][0]
-    assert again["mended"] == [] and (tmp_path / "twice.musicxml").read_text(encoding="utf-8") == fixed
+    assert again["mended"] == [] and not (tmp_path / "twice.musicxml").exists()
 
 
 def test_fix_of_midi(fifthpeg, reel, tmp_path):
     whole = reel.read_bytes()
-    end = whole.rindex(b"\xff\x2f\x00")
     track = whole.rindex(b"MTrk")
-    cut = bytearray(whole[:end - 1])  # with its delta time
-    cut[track + 4:track + 8] = (len(cut) - track - 8).to_bytes(4, "big")
+    cut = material.without_end(whole)
     (tmp_path / "open.mid").write_bytes(cut)
     result = fifthpeg("check", "open.mid", "--fix", "shut.mid", "--json")
     report = json.loads(result.out)["files"][0]
     assert [fix["rule"] for fix in report["mended"]] == ["midi-no-end-of-track"]
     assert "midi-no-end-of-track" not in {finding["rule"] for finding in report["findings"]}
     fixed = (tmp_path / "shut.mid").read_bytes()
-    assert fixed[:track + 4] == bytes(cut[:track + 4]) and fixed[track + 8:-4] == bytes(cut[track + 8:])
+    assert fixed[:track + 4] == cut[:track + 4] and fixed[track + 8:-4] == cut[track + 8:]
     assert fixed[-4:] == b"\x00\xff\x2f\x00"
 
 

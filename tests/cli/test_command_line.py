@@ -19,26 +19,39 @@ def test_help_names_commands_and_statuses(fifthpeg):
     result = fifthpeg("--help")
     assert result.status == 0 and result.err == ""
     text = result.out.decode()
-    for command in ("convert", "show", "describe", "advise", "check"):
+    for command in ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice"):
         assert f"fifthpeg {command} IN" in text
     assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
 
 
 OPTIONS = {
-    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats
-        --keep-swing --max-bytes --repeats --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
+    "convert": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats
+        --keep-swing --max-bytes --only --repeats --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin
         --at --positions --refinger --title --composer --credit --rights --part-name --tempo --staves
-        --fifth-frets --digits --channel-per-string --no-repeats --width --fingers --shapes --neck --position --closed --slurs --style
+        --fifth-frets --picking-fingers --channel-per-string --no-repeats --width --fingers --shapes --roles --neck --position --closed --slurs --style
         --scale-length --reach""",
-    "show": """--width --fingers --shapes --explain --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --key --source-key --tuning
+    "arrange": """--output --directory --to --force --skip-existing --strict --json --jobs --quiet --style --level
+        --backup --kickoff --ending --variations --seed --licks --explain
+        --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --repeats --chords --key --source-key
+        --tuning --capo --fifth-capo --keep-pitches --frets --title --composer --credit --rights --part-name --tempo --staves
+        --fifth-frets --picking-fingers --channel-per-string --no-repeats --width --fingers --shapes --roles""",
+    "show": """--width --fingers --shapes --roles --explain --quiet --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only --repeats --chords --key --source-key --tuning
         --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
-    "describe": """--json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes --tuning --capo
+    "describe": """--json --quiet --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only --tuning --capo
         --fifth-capo --keep-pitches --frets""",
-    "advise": """--other-keys --most --json --quiet --part --staff --voice --all-parts --grid --pickup --meter --keep-beats --keep-swing --max-bytes
+    "advise": """--other-keys --most --json --quiet --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only
         --key --source-key --style --scale-length --reach""",
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
+    "sheet": """--output --force --quiet --paper --landscape --size --measures-a-line --dpi --notation --fingers --shapes --chord-grids --roles
+        --title --composer --credit --rights --part-name --tempo --note --phrases --every --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only --repeats
+        --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
+        --position --closed --slurs --style --scale-length --reach""",
+    "practice": """--output --force --quiet --speed --times --count-in --click --measures --backup --swing --tempo --title
+        --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only
+        --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
+        --position --closed --slurs --style --scale-length --reach""",
 }
 
 
@@ -56,7 +69,7 @@ def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
 
 # The command line, and what the one line about it must name.
 WRONG = [
-    ([], "convert, show, describe, advise or check"),
+    ([], "convert, arrange, show, describe, advise, check, sheet or practice"),
     (["frobnicate"], "frobnicate"),
     (["--frob"], "--frob"),
     (["convert"], "no input"),
@@ -94,6 +107,8 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/0"], "--grid"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/7"], "1/24 for triplets of sixteenths"),
     (["convert", "reel.mid", "-o", "x.mid", "--grid", "1/1024"], "1/512"),
+    (["convert", "reel.mid", "-o", "x.mid", "--unit", "16"], "1/16"),
+    (["convert", "reel.mid", "-o", "x.mid", "--unit", "1/7"], "--unit"),
     (["convert", "reel.mid", "-o", "x.mid", "--pickup", "1"],
      "a pickup of 1 (in whole notes) does not fit into a first measure of 4/4"),
     (["convert", "reel.mid", "-o", "x.mid", "--tuning", "open-x"], "modal-g or sawmill (gDGCD)"),
@@ -111,14 +126,15 @@ WRONG = [
     (["convert", "reel.mid", "-o", "x.xml", "--staves", "three"], "both, notation or tab"),
     (["convert", "reel.mid", "-o", "x.xml", "--fifth-frets", "bridge"], "long-nut or own-nut"),
     (["convert", "reel.mid", "-o", "x.xml", "--key", "H"], "'D mixolydian'"),
-    (["convert", "reel.mid", "-o", "x.xml", "--digits", "toes"], "technical or lyrics"),
-    (["convert", "reel.mid", "-o", "x.mid", "--digits", "lyrics"], "--digits is for MusicXML"),
+    (["convert", "reel.mid", "-o", "x.xml", "--picking-fingers", "toes"], "technical or lyrics"),
+    (["convert", "reel.mid", "-o", "x.mid", "--picking-fingers", "lyrics"], "--picking-fingers is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.txt", "--width", "10"], "--width"),
     (["convert", "reel.mid", "-o", "x.mid", "--staves", "tab"], "--staves is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.mid", "--fifth-frets", "own-nut"], "--fifth-frets is for MusicXML"),
     (["convert", "reel.mid", "-o", "x.xml", "--channel-per-string"], "--channel-per-string is for MIDI"),
     (["convert", "reel.mid", "-o", "x.xml", "--no-repeats"], "--no-repeats is for MIDI"),
     (["convert", "reel.mid", "-o", "x.xml", "--width", "80"], "--width is for text tab"),
+    (["convert", "reel.mid", "-o", "x.mid", "--roles"], "--roles is for text tab"),
     (["show", "reel.mid", "lick.musicxml"], "one input"),
     (["show", "reel.mid", "--width", "wide"], "--width"),
     (["show", "reel.mid", "--part", "Bassoon"], "Bassoon"),
@@ -126,6 +142,8 @@ WRONG = [
     (["describe", "reel.mid", "--json", "--part"], "--part"),
     (["advise", "--json"], "no input"),
     (["check", "reel.mid", "--json", "--only", "nonsense"], "nonsense"),
+    (["show", "reel.mid", "--only", "tune"], "melody, fill, drone, lick, kick-off or backup"),
+    (["convert", "reel.mid", "-o", "x.mid", "--only", "melody"], "does not say what its notes are for"),
     (["describe", "-", "-"], "standard input (-) can be read only once"),
     (["describe", "reel.mid", "--part", "Bassoon"], "Bassoon"),
     (["describe", "reel.mid", "--transpose", "2"], "--transpose"),
@@ -219,7 +237,7 @@ def test_beats_are_numbers_too(fifthpeg):
     (["shwo", "x.mid"], "unknown command 'shwo'; perhaps show was meant"),
     (["show", "x.mid", "--title", "Reel"], "--title is an option of convert; see"),
     (["show", "x.mid", "--zither"], "unknown option '--zither'; see"),
-    (["zither", "x.mid"], "unknown command 'zither'; choose convert, show")])
+    (["zither", "x.mid"], "unknown command 'zither'; choose convert, arrange, show")])
 def test_what_was_meant(fifthpeg, line, meant):
     result = fifthpeg(*line)
     assert result.status == 2 and meant in result.err

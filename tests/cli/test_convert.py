@@ -506,6 +506,60 @@ def test_strict_knows_what_only_the_writer_loses(fifthpeg, tmp_path):
     assert re.search(r"^in\.musicxml: lost: .*\(4 times, first at measure 1, beat 1\)$", result.err, re.MULTILINE)
 
 
+def technical(*marks):
+    return "<technical>" + "".join(f"<{name}>{value}</{name}>" for name, value in marks) + "</technical>"
+
+
+@pytest.mark.parametrize("stroke, said", [
+    (xml_note("D", 4, string=1, fret=3), "a string and fret that do not give the note's pitch"),
+    (xml_note("D", 4, string=1, fret=0) + xml_note("E", 4, string=1, fret=2).replace("<note>", "<note><chord/>"),
+     "the second is given another"),
+    (xml_note("E", 4, string=1, fret=2, more=technical(("fingering", 1))) +
+     xml_note("C", 4, string=2, fret=1, more=technical(("fingering", 3))).replace("<note>", "<note><chord/>"),
+     "fret-hand fingers"),
+    (xml_note("D", 4, string=1, fret=0, more=technical(("pluck", "I"))) +
+     xml_note("G", 3, string=3, fret=0, more=technical(("pluck", "I"))).replace("<note>", "<note><chord/>"),
+     "picking fingers"),
+    (xml_note("D", 4, string=1, fret=0).replace("<type>quarter", "<type>half"), "type and dots"),
+    (xml_note("D", 4, string=1, fret=0, more='<tied type="stop"/>').replace("<voice>", '<tie type="stop"/><voice>'),
+     "one end of a tie"),
+], ids=["place", "string twice", "fingers", "picking fingers", "printed value", "tie"])
+def test_strict_keeps_what_the_source_states(fifthpeg, tmp_path, stroke, said):
+    """What contradicts something else is a value of the source all the same."""
+    sound = "".join(xml_note("G", 3, string=3, fret=0) for _ in range(3))
+    (tmp_path / "in.musicxml").write_bytes(xml_score(stroke + sound))
+    result = fifthpeg("convert", "in.musicxml", "-o", "out.musicxml", "--strict")
+    assert result.status == 1 and said in result.errors[0] and names(tmp_path) == ["in.musicxml"]
+    assert "lost: " in converted(fifthpeg, "in.musicxml", "-o", "out.musicxml").err
+
+
+def test_another_counting_of_the_fifth_strings_frets_is_no_loss(fifthpeg, tmp_path):
+    """A4 on the fifth string is its own second fret, and the seventh of the neck."""
+    (tmp_path / "in.musicxml").write_bytes(xml_score(xml_note("A", 4, string=5, fret=2) * 4))
+    converted(fifthpeg, "in.musicxml", "-o", "out.musicxml", "--strict")
+
+
+def test_what_every_recording_loses_is_told_last(fifthpeg, tmp_path):
+    """Loudness differs in whatever was played; it must not stand before what only this file loses."""
+    notes = [(at, 1, pitch) for at, pitch in enumerate((55, 59, 62, 67))] + [(4, 4, p) for p in (50, 55, 59, 62, 67, 71)]
+    take = voice("Banjo", notes).replace(bytes([55, 80]), bytes([55, 99]), 1)
+    (tmp_path / "take.mid").write_bytes(midi(take))
+    lines = converted(fifthpeg, "take.mid", "-o", "take.musicxml", "--thin").err.splitlines()
+    assert "no hand can hold" in "".join(line for line in lines if ": lost: " in line)
+    assert lines[-1] == "take.mid: lost: the loudness of the notes was ignored"
+    result = fifthpeg("convert", "take.mid", "-o", "no.musicxml", "--thin", "--strict")
+    assert result.status == 1 and not (tmp_path / "no.musicxml").exists()
+    # Many takes: one line for all of them, and one for the file that loses something else.
+    even = voice("Banjo", notes[:4]).replace(bytes([55, 80]), bytes([55, 99]), 1)
+    (tmp_path / "other.mid").write_bytes(midi(even))
+    batch = fifthpeg("convert", "take.mid", "other.mid", "-d", "out", "--to", "musicxml", "--thin")
+    losses = [line for line in batch.err.splitlines() if "lost" in line]
+    assert len(losses) == 2 and losses[0].startswith("take.mid: lost: a note that no hand can hold")
+    assert losses[1] == "lost in 2 files: the loudness of the notes was ignored"
+    strict = fifthpeg("convert", "other.mid", "-o", "no.musicxml", "--strict")
+    assert strict.status == 1 and "the loudness of the notes" in strict.err
+
+
 def test_only_what_was_given_can_be_lost(fifthpeg, tmp_path, reel, lick):
     """Strings and frets that were found for a tune are no loss of the tune; a lick's own are one of the lick."""
     result = converted(fifthpeg, reel, "-o", "reel2.mid", "--strict")

@@ -29,6 +29,10 @@ def test_beats_are_written_as_reports_write_them(fifthpeg, tmp_path):
     path.write_bytes(material.midi(material.voice("Banjo", [(at / 2, 1 / 2, 55 + at) for at in range(4)])))
     for beat in ("1 1/2", "1.5", "3/2"):
         assert places(fifthpeg, tmp_path, path, "--at", f"1:{beat} string 4")[1][0] == 4, beat
+    path.write_bytes(material.midi(material.voice("Banjo", [(at / 3, 1 / 3, 55 + at) for at in range(6)])))
+    told = fifthpeg("show", path, "--transpose", "0", "--at", "1:1.5 string 4").err
+    assert "one is at beat 1, beat 1 1/3, beat 1 2/3, beat 2," in told
+    assert places(fifthpeg, tmp_path, path, "--at", "1:1 1/3 string 4")[1][0] == 4
 
 
 def test_several_points_and_a_file(fifthpeg, tmp_path, tune):
@@ -70,4 +74,4 @@ def test_a_pickup_has_the_beats_that_the_tab_prints(fifthpeg, tmp_path):
                                                   [(at, 1, 62) for at in range(4, 8)])))
     assert places(fifthpeg, tmp_path, path, "--at", "0:4 1/2 string 3")[1] == (3, 5)
     result = fifthpeg("show", path, "--at", "0:1 string 3")
-    assert "no note is struck here; one is at beat 4 or beat 4 1/2" in result.err
+    assert "no note is struck here; one is at beat 4 or beat 4.5" in result.err

@@ -90,7 +90,7 @@ def test_reach_and_scale_length_decide_what_can_be_held(fifthpeg, tmp_path):
 
 def test_explanation_names_every_stroke(fifthpeg, scale):
     text = fifthpeg("show", scale, "--explain").out.decode()
-    header, *rows = re.findall(r"^(?:measure  beat|\d+ +\d+(?: \d+/\d+)? +\d:\d+ ).*", text, re.MULTILINE)
+    header, *rows = re.findall(r"^(?:measure  beat|\d+ +\d+(?:\.\d+| \d+/\d+)? +\d:\d+ ).*", text, re.MULTILINE)
     assert header.split("  ")[:2] == ["measure", "beat"] and "string:fret" in header
     assert len(rows) == len(SCALE_OF_G)
 
@@ -157,14 +157,24 @@ def test_advised_commands_can_be_pasted(fifthpeg, tmp_path):
     text = fifthpeg("advise", "two parts.mid", "--part", "fiddle", cwd=tmp_path).out.decode()
     commands = re.findall(r"^     fifthpeg (convert .*)$", text, re.MULTILINE)
     assert len(commands) >= 3
-    assert commands[0] == "convert 'two parts.mid' -o 'two parts-banjo.musicxml' --part fiddle --capo 2"
+    assert commands[0] == "convert 'two parts.mid' -o 'two parts-open-g-capo-2.musicxml' --part fiddle --capo 2"
     assert not any(re.search("--tuning open-g|--capo 0|--transpose 0", command) for command in commands)
     reports = json.loads(fifthpeg("advise", path, "--part", "fiddle", "--json").out)["advice"]
     for command, one in zip(commands, reports):
-        assert fifthpeg(*shlex.split(command), "--force", cwd=tmp_path).status == 0
-        written = json.loads(fifthpeg("describe", "two parts-banjo.musicxml", "--json", cwd=tmp_path).out)
+        words = shlex.split(command)
+        assert fifthpeg(*words, cwd=tmp_path).status == 0  # each has a name of its own
+        written = json.loads(fifthpeg("describe", words[words.index("-o") + 1], "--json", cwd=tmp_path).out)
         banjo = written["banjo"]
         assert (banjo["tuning"], banjo["capo"], banjo["fifth_capo"]) == (one["tuning"], one["capo"], one["fifth_capo"])
+
+
+@pytest.mark.parametrize("options", [[], ["--other-keys", "--most", "60"], ["--key", "F#"], ["--style", "clawhammer"],
+                                     ["--key", "Dm", "--source-key", "Gm", "--most", "60"]], ids=" ".join)
+def test_each_advised_output_has_a_name_of_its_own(fifthpeg, scale, options):
+    text = fifthpeg("advise", scale, *options).out.decode()
+    outputs = re.findall(r" -o (\S+) ?", text)
+    assert len(outputs) > 1 and len(set(outputs)) == len(outputs)
+    assert all(re.fullmatch(r"[\w.-]+\.musicxml", name) for name in outputs)
 
 
 ADVISED = {

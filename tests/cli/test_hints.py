@@ -177,3 +177,14 @@ def test_no_other_part_where_there_is_only_one(fifthpeg, tmp_path):
     (tmp_path / "two.mid").write_bytes(two)
     result = fifthpeg("show", "two.mid", "--part", "Wide")
     assert result.status == 1 and "--part" in result.errors[-1]
+
+
+def test_a_left_hand_below_the_strings(fifthpeg, tmp_path):
+    """What moves both hands in is no help to who wants the tune."""
+    path = tmp_path / "piano.musicxml"
+    path.write_bytes(piano([[("B", 4), ("D", 5), ("E", 5), ("D", 5)], [("A", 2), ("B", 2), ("A", 2), ("B", 2)]]))
+    result = fifthpeg("show", path)
+    assert result.status == 1
+    said = result.errors[-1]
+    assert "--staff 1 reads one staff of the part" in said and said.index("--staff") < said.index("--transpose")
+    assert fifthpeg("show", path, "--staff", "1").status == 0

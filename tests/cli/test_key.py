@@ -58,6 +58,32 @@ def test_a_capo_does_not_take_the_music_out_of_the_key(fifthpeg):
         assert result.status == 0 and "Key: G major" in result.out.decode()
 
 
+@pytest.mark.parametrize("source, key, hint", [
+    (LICK, "A", "with a capo the tab stays as it is: --key A --capo 2"),
+    (TUNE, "A", "in G shapes with a capo: --key A --capo 2"),
+    (TUNE, "Bb mixolydian", "in G shapes with a capo: --key 'Bb mixolydian' --capo 3"),
+    (TUNE, "D", None), (LICK, "D", None), (TUNE, "C", None), (LICK, "G", None),
+], ids=str)
+def test_a_capo_that_would_help_is_named(fifthpeg, source, key, hint):
+    said = fifthpeg("show", source, "--key", key).err
+    assert (hint in said) if hint else "with a capo" not in said
+    if not hint:
+        return
+    asked = fifthpeg("show", source, *shlex.split(hint.split(": ")[1]))
+    assert asked.status == 0 and "Capo: " in asked.out.decode() and "with a capo" not in asked.err
+    if source == LICK:
+        assert tab(asked) == tab(fifthpeg("show", source))
+    else:
+        strings = "".join(tab(asked))
+        assert strings.count("0") > "".join(tab(fifthpeg("show", source, "--key", key))).count("0")  # open ones
+
+
+def test_no_capo_is_named_where_it_was_asked_for_or_cannot_be(fifthpeg):
+    for options in (["--capo", "0"], ["--transpose", "2"], ["--tuning", "double-c"]):
+        assert "with a capo" not in fifthpeg("show", TUNE, "--key", "A", *options).err
+    assert "with a capo" not in fifthpeg("advise", TUNE, "--key", "A").err  # it weighs capos
+
+
 def test_the_key_of_the_source_can_be_corrected(fifthpeg):
     result = fifthpeg("show", TUNE, "--source-key", "Am", "--key", "Em")
     assert result.status == 0
@@ -96,6 +122,19 @@ PIANO = """<score-partwise version="4.0"><part-list><score-part id="P1"><part-na
 def note(step, octave, duration, staff, chord=""):
     return (f"<note>{chord}<pitch><step>{step}</step><octave>{octave}</octave></pitch><duration>{duration}</duration>"
             f"<voice>{staff}</voice><staff>{staff}</staff></note>")
+
+
+@pytest.mark.parametrize("options", [["--staff", "1"], ["--voice", "1"]], ids=" ".join)
+def test_chord_symbols_belong_to_the_part(fifthpeg, tmp_path, options):
+    """Wherever in the part they stand."""
+    source = tmp_path / "piano.musicxml"
+
+    def symbol(root):
+        return f"<harmony><root><root-step>{root}</root-step></root><kind>major</kind><staff>2</staff></harmony>"
+
+    lower = symbol("G") + note("G", 3, 2, 2) + symbol("C") + note("C", 4, 2, 2)
+    source.write_text(PIANO.format(upper="".join(note(step, 4, 1, 1) for step in "GABD"), lower=lower))
+    assert "   G       C\n" in fifthpeg("show", source, *options).out.decode()
 
 
 @pytest.mark.parametrize("options", [["--key", "D"], ["--key", "D", "--source-key", "G"], ["--staff", "1"],

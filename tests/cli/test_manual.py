@@ -9,7 +9,7 @@ from conftest import BUILD, run
 
 MAN_PAGE = BUILD / "generated/fifthpeg.1"
 COMPLETION = BUILD / "generated/fifthpeg.bash"
-COMMANDS = ("convert", "show", "describe", "advise", "check")
+COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice")
 
 
 def help_of(command):
@@ -96,7 +96,7 @@ def test_commands_are_completed():
 @pytest.mark.parametrize("command", COMMANDS)
 def test_options_are_completed(command):
     assert set(complete(command, "-")) == options_in(help_of(command), 2)
-    assert complete(command, "reel.mid", "--js") == (["--json"] if command != "show" else [])
+    assert complete(command, "reel.mid", "--js") == (["--json"] if command not in ("show", "sheet", "practice") else [])
 
 
 def test_files_are_completed(tmp_path):
@@ -107,6 +107,7 @@ def test_files_are_completed(tmp_path):
     assert complete("convert", "reel.mid", "-d", "re", cwd=tmp_path) == ["red"]
     assert complete("check", "--fix", "ree", cwd=tmp_path) == ["reel.mid"]
     assert complete("show", "--positions", "ree", cwd=tmp_path) == ["reel.mid"]
+    assert sorted(complete("arrange", "--chords", "", cwd=tmp_path)) == ["infer", "red", "reel.mid"]
     # Numbers cannot be guessed, and are no files.
     assert complete("convert", "--capo", "", cwd=tmp_path) == complete("convert", "--jobs", "", cwd=tmp_path) == []
 
@@ -116,8 +117,8 @@ def test_words_after_an_equals_sign():
     assert complete("show", "--style", "=", "cl") == ["clawhammer"]
 
 
-OUTPUTS = {"--staves": "musicxml", "--fifth-frets": "musicxml", "--digits": "musicxml", "--to": "x"}
-VALUED = ("--tuning", "--transpose", "--refinger", "--neck", "--slurs", "--style", "--staves", "--fifth-frets", "--digits",
+OUTPUTS = {"--staves": "musicxml", "--fifth-frets": "musicxml", "--picking-fingers": "musicxml", "--to": "x"}
+VALUED = ("--tuning", "--transpose", "--refinger", "--neck", "--slurs", "--style", "--staves", "--fifth-frets", "--picking-fingers",
           "--to")
 
 

@@ -46,10 +46,12 @@ def test_what_the_package_holds(package, tmp_path):
     assert names(tmp_path) == ["usr"]
     usr = tmp_path / "usr"
     for path in ("bin/fifthpeg", "share/man/man1/fifthpeg.1", "share/bash-completion/completions/fifthpeg",
-                 "include/fifthpeg/read.hpp", "lib/libfifthpeg.a", "lib/cmake/fifthpeg/fifthpegConfig.cmake",
+                 "include/fifthpeg/read.hpp", "lib/libfifthpeg.a", "lib/libfifthpeg_audio.a", "lib/cmake/fifthpeg/fifthpegConfig.cmake",
                  "share/fifthpeg/schemas/report.schema.json"):
         assert (usr / path).is_file(), path
-    assert "Permission is hereby granted" in (usr / "share/doc/fifthpeg/copyright").read_text()
+    rights = (usr / "share/doc/fifthpeg/copyright").read_text()
+    assert "Permission is hereby granted" in rights
+    assert "Copyright 2018 Google Inc." in rights and "SIL OPEN FONT LICENSE Version 1.1" in rights  # of the signs
     assert (usr / "share/man/man1/fifthpeg.1").read_bytes() == (BUILD / "generated/fifthpeg.1").read_bytes()
     assert all(path.stat().st_mode & 0o022 == 0 for path in usr.rglob("*"))
 
@@ -59,9 +61,10 @@ def test_what_the_package_holds(package, tmp_path):
     assert field("Package") == "fifthpeg"
     assert field("Version") == run("--version").out.decode().split()[1]
     # What the program is linked with.
-    assert {"libc6", "libtinyxml2", "libxml2", "libzip4"} <= {
+    assert {"libc6", "libcairo2", "libfontconfig1", "libpangocairo", "libsndfile1", "libtinyxml2", "libxml2", "libzip4"} <= {
         word.split()[0].split("-")[0] for word in field("Depends").split(", ")
     }
+    assert "fonts-noto-core" in field("Depends").split(", ")  # the text face of sheets
 
 
 def test_installed_run_and_removed(system, package, reel):

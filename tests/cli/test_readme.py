@@ -9,6 +9,8 @@ from conftest import ROOT, run
 
 README = (ROOT / "README.md").read_text()
 SHOWN = re.findall(r"^```\n\$ fifthpeg (.*)\n((?:.*\n)*?)```$", README, re.MULTILINE)
+PICTURES = re.findall(r"^!\[.+\]\(fixtures/(.*)\)$", README, re.MULTILINE)
+DRAWING = re.findall(r"^fifthpeg (.*)$", (ROOT / "fixtures/README.md").read_text(), re.MULTILINE)
 TASKS = re.findall(r"^\| .* \| `fifthpeg (.*)` \|$", README, re.MULTILINE)
 
 
@@ -40,6 +42,22 @@ def test_each_task_is_one_command(command, tmp_path):
         assert len(list((tmp_path / words[words.index("-d") + 1]).iterdir())) == len(list(ROOT.glob("fixtures/*.mid")))
 
 
+def test_pictures_are_what_the_program_draws(tmp_path):
+    """Made by the commands in the README of the fixtures; after a change that is meant, make them again."""
+    (tmp_path / "fixtures").symlink_to(ROOT / "fixtures")
+    for command in DRAWING:
+        result = run(*shlex.split(command), cwd=tmp_path)
+        assert result.status == 0, result.err
+    drawn = [shlex.split(command)[-1] for command in DRAWING if command.startswith("sheet")]
+    # Pages are drawn by a browser, each version of it a little differently; tests/browser holds what is on them.
+    of_pages = [name for name in PICTURES if name.startswith("page-")]
+    assert sorted(PICTURES) == sorted(drawn + of_pages) == sorted(path.name for path in ROOT.glob("fixtures/*.png"))
+    assert all(f"`{name}`" in (ROOT / "fixtures/README.md").read_text() for name in of_pages)
+    for name in drawn:
+        page = tmp_path / name if (tmp_path / name).exists() else tmp_path / name.replace(".png", "-1.png")
+        assert page.read_bytes() == (ROOT / "fixtures" / name).read_bytes(), f"not drawn like that any more: {name}"
+
+
 def test_enough_is_shown():
-    assert {"show", "check"} <= {command.split()[0] for command, _ in SHOWN}
-    assert {"show", "describe", "convert", "advise", "check"} == {command.split()[0] for command in TASKS}
+    assert {"arrange", "show", "check"} <= {command.split()[0] for command, _ in SHOWN}
+    assert {"show", "describe", "convert", "arrange", "advise", "check", "sheet", "practice"} == {command.split()[0] for command in TASKS}

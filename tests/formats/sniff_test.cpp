@@ -39,6 +39,17 @@ TEST(Sniff, XmlInEveryEncoding) {
   EXPECT_EQ(sniff("\0<\0?"s), Format::musicxml);
 }
 
+TEST(Sniff, TextTab) {
+  EXPECT_EQ(sniff("Dear class,\nhere it is:\n\nd|--0--2--|\nB|--1-----|\n"), Format::text_tab);
+  EXPECT_EQ(sniff("--0---2--|\r\n----1----|\r\n"), Format::text_tab);
+  EXPECT_EQ(sniff("> D|--0--|\n> B|-----|\n"), Format::text_tab);
+  EXPECT_EQ(sniff("d|\xE2\x80\x94-0-|\nB|\xE2\x80\x94-0-|\n"), Format::text_tab);
+  // One line of it, or lines of other things with hyphens.
+  EXPECT_NE(refusal("Dear class,\nd|--0--2--|\nsee you").find("neither"), std::string::npos);
+  EXPECT_NE(refusal("- eggs\n- milk\n--\nA. Handout\n").find("neither"), std::string::npos);
+  EXPECT_NE(refusal("On 2026-01-31\nand 2026-02-01\n").find("neither"), std::string::npos);
+}
+
 TEST(Sniff, SaysWhatElseItIs) {
   EXPECT_NE(refusal("").find("empty"), std::string::npos);
   EXPECT_NE(refusal("<!DOCTYPE html><html>").find("HTML"), std::string::npos);

@@ -1,5 +1,5 @@
 """Work grows with the length of a file, and not with its square: each token of XML, in each place where text may stand,
-and each pair of sibling elements, so many times and twice as many times.
+each pair of sibling elements, and what tab consists of, so many times and twice as many times.
 
 What is counted are instructions, which no load on the machine changes: growth.cpp under callgrind. A sanitized program
 does not run there; it only has to come to an end.
@@ -143,3 +143,47 @@ def test_tokens(tmp_path):
 
 def test_siblings(tmp_path):
     holds(tmp_path, with_siblings())
+
+
+def with_tab():
+    """Measures side by side and one below the other, signs in one long measure, lines of text of each kind."""
+    strings = "dBGDg"
+
+    def lines(third):
+        return "".join(f"{name}|{third if name == 'G' else '-' * len(third)}|\n" for name in strings)
+
+    head = "Tuning: gDGBD\nKey: G\nMeter: 4/4\n\n"
+    one = lines("-0-2-0-2-0-2-0-2-")
+    counted = one + "   1 & 2 & 3 & 4 &\n"
+    texts = {
+        "systems": lambda times: head + (one + "\n") * times,
+        "counted systems": lambda times: head + (counted + "\n") * times,
+        "measures": lambda times: head + lines("|".join(["-0-2-0-2-0-2-0-2-"] * times)),
+        "counted measures": lambda times: head + lines("|".join(["-0-2-0-2-0-2-0-2-"] * times)) + "  " +
+        " 1 & 2 & 3 & 4 &  " * times + "\n",
+        "one measure": lambda times: head + lines("-0" * times),
+        "without bars": lambda times: head + "".join(f"{'-0' * times if name == 'G' else '--' * times}\n"
+                                                     for name in strings),
+        "broken measures": lambda times: head + one.replace("|\n", ">\n") + "\n" +
+        (one.replace("|-", ">-").replace("|\n", ">\n") + "\n") * times,
+        "prose": lambda times: head + one + "\nand so on\n" * times,
+        "heading": lambda times: "A lick\n" * times + "\n" + head + one,
+        "broken heading": lambda times: "Title: A\n" + "lick\n" * times + "\n" + head + one,
+        "words over": lambda times: head + ("     [A]   " * times) + "\n" + one,
+        "names under": lambda times: head + one + "  " + " G3" * times + "\n",
+        "syllables": lambda times: head + counted + ("   la" * times) + "\n",
+        "slides": lambda times: head + lines("-5/7\\5" * times),
+        "parentheses": lambda times: head + lines("-(5)" * times),
+        "dots": lambda times: head + lines(":|" * times),
+        "tab stops": lambda times: head + one + "\t" * times + "x\n",
+        "quotes": lambda times: head + ">" * times + one,
+        "em dashes": lambda times: head + lines("\u2014" * times),
+    }
+    for name, text in texts.items():
+        unit = len(text(2)) - len(text(1))
+        times = max(6, 2 * BYTES // unit)
+        yield name, text(times).encode(), text(2 * times).encode()
+
+
+def test_tab(tmp_path):
+    holds(tmp_path, with_tab())

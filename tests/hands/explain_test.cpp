@@ -65,6 +65,23 @@ TEST(Explain, TheRunnerUpCostsWhatItIsSaidToCost) {
   }
 }
 
+// What comes back outweighs single notes: a figure that only says so is no price.
+TEST(Explain, WhereAMeasureComesBackEachFigureIsAPrice) {
+  const std::string line = "B3 D4 D4 C4 D4 B3 G3 A3 ";
+  const std::string other = "B3 B3 A3 G3 A3 - - G3 ";
+  Score score = passage(line + other + line + "B3 B3 A3 A3 G3 - - G3 " + line + other);
+  HandsOptions options;
+  options.explain = true;
+  int figures = 0;
+  for (const Explained& one : finger(score, options).explanation) {
+    for (const RunnerUp& runner_up : one.notes) {
+      EXPECT_LT(runner_up.more, 6000);
+      figures += runner_up.string != 0 ? 1 : 0;
+    }
+  }
+  EXPECT_GE(figures, 10);
+}
+
 TEST(Explain, ANoteWithOnePlaceHasNoRunnerUp) {
   Score score = passage("E3 G3");
   HandsOptions options;

@@ -188,7 +188,7 @@ TEST(Finger, TellsPlacementsThatContradictThePitch) {
   Score score = passage("G4 D4");
   score.measures[0].strokes[1].notes[0].placement = Placement{2, 4};
   const FingeringResult result = finger(score);
-  EXPECT_TRUE(tells(result.report, EntryKind::repair, "placement-contradicts-pitch"));
+  EXPECT_TRUE(tells(result.report, EntryKind::loss, "placement-contradicts-pitch"));
   EXPECT_EQ(placements_of(score), "5:0 2:3");
 }
 
@@ -198,7 +198,7 @@ TEST(Finger, FindsPlacementsAnewThatCannotBeHeldTogether) {
     note.placement = Placement{2, static_cast<std::int8_t>(note.pitch.midi() - 59)};
   }
   const FingeringResult result = finger(score);
-  EXPECT_TRUE(tells(result.report, EntryKind::repair, "placements-cannot-be-held"));
+  EXPECT_TRUE(tells(result.report, EntryKind::loss, "placements-cannot-be-held"));
   EXPECT_EQ(placements_of(score), "1:0+2:0");
 }
 

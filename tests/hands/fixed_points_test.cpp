@@ -95,7 +95,7 @@ TEST(FixedPoints, WhatCannotBeIsRefused) {
   point = at("1", 3);
   point.string = 3;
   EXPECT_EQ(refusal(passage("D4 B3"), point),
-            "no-such-note: no note is struck here; one is at beat 1 or beat 1 1/2");
+            "no-such-note: no note is struck here; one is at beat 1 or beat 1.5");
   point = at("1", 1);
   point.string = 1;
   EXPECT_EQ(refusal(passage("B3 B3 E3"), point), "no-such-place: string 1 does not give B3");

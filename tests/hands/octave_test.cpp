@@ -119,7 +119,7 @@ TEST(Octave, FoldingLetsAFewNotesLeaveTheOctave) {
   EXPECT_EQ(result.half_steps, -12);
   EXPECT_EQ(to_string(score.measures[7].strokes.back().notes[0].pitch), "C4");
   EXPECT_EQ(entry(result.report, "note-folded"),
-            "decided: C4 is played an octave higher than the rest (measure 8, beat 4 1/2)");
+            "decided: C4 is played an octave higher than the rest (measure 8, beat 4.5)");
   EXPECT_TRUE(flaws(score).empty());
 }
 

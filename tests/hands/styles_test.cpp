@@ -5,6 +5,7 @@
 
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/read.hpp"
 #include "hands/scores.hpp"
 
 namespace fifthpeg {
@@ -235,7 +236,7 @@ TEST(FixedPoints, FingersThatCannotStandAreToldAndFoundAnew) {
   score.measures[0].strokes[0].notes[1].placement = Placement{2, 1};
   score.measures[0].strokes[0].notes[1].finger = FretFinger::ring;  // below the index finger
   const FingeringResult result = finger(score);
-  EXPECT_TRUE(tells(result.report, EntryKind::repair, "fingers-cannot-be-used"));
+  EXPECT_TRUE(tells(result.report, EntryKind::loss, "fingers-cannot-be-used"));
   EXPECT_EQ(placements_of(score), "1:2+2:1");
   EXPECT_LT(score.measures[0].strokes[0].notes[1].finger, score.measures[0].strokes[0].notes[0].finger);
 }
@@ -248,7 +249,7 @@ TEST(FixedPoints, WhatCannotBePlayedIsToldWithItsPlaceAndReason) {
   const FingeringResult result = finger(score);
   ASSERT_EQ(result.report.entries().size(), 1U);
   const Entry& told = result.report.entries().front();
-  EXPECT_EQ(told.kind, EntryKind::repair);
+  EXPECT_EQ(told.kind, EntryKind::loss);
   EXPECT_EQ(told.slug, "placements-cannot-be-held");
   EXPECT_EQ(told.places.at(0).measure, "2");
   EXPECT_EQ(told.places.at(0).beat, Fraction(2));
@@ -259,7 +260,7 @@ TEST(FixedPoints, DigitsThatCannotStrikeAreToldAndFoundAnew) {
   Score score = passage("D4+G3");
   for (Note& note : score.measures[0].strokes[0].notes) note.picking_finger = PickingFinger::index;
   const FingeringResult result = finger(score);
-  EXPECT_TRUE(tells(result.report, EntryKind::repair, "picking-fingers-cannot-be-used"));
+  EXPECT_TRUE(tells(result.report, EntryKind::loss, "picking-fingers-cannot-be-used"));
   EXPECT_EQ(picking_fingers_of(score), "TM");
 }
 
@@ -273,6 +274,29 @@ TEST(Slurs, WhatNoTechniquePlaysIsTold) {
   EXPECT_TRUE(tells(result.report, EntryKind::loss, "slur-not-played"));
   EXPECT_EQ(score.measures[0].strokes[1].notes[0].into, Technique::slur);
   EXPECT_TRUE(score.measures[0].strokes[1].notes[0].picking_finger);
+}
+
+// Tab may write a hammer-on from a note that others have been struck after: where it is picked, neither end
+// of it stays, and where it comes from the stroke before, both are a slur.
+TEST(Slurs, WhatIsPickedInsteadKeepsNoEnd) {
+  const std::string text =
+      "Key: G major\nMeter: 4/4\n\nd|-0------------h4--|\nB|----0-----0------|\nG|-------0---------|\n"
+      "D|----------------|\ng|----------0------|\n";
+  Score score = read(text).score;
+  ASSERT_EQ(score.measures[0].strokes[0].notes[0].out_of, Technique::hammer_on);
+  const FingeringResult result = finger(score);
+  EXPECT_TRUE(tells(result.report, EntryKind::loss, "slur-not-played"));
+  for_each_note(score, [](const Note& note) {
+    EXPECT_EQ(note.into, Technique::none);
+    EXPECT_EQ(note.out_of, Technique::none);
+  });
+
+  Score next = passage("D3 G4");  // no string has both
+  next.measures[0].strokes[0].notes[0].out_of = Technique::hammer_on;
+  next.measures[0].strokes[1].notes[0].into = Technique::hammer_on;
+  finger(next);
+  EXPECT_EQ(next.measures[0].strokes[0].notes[0].out_of, Technique::slur);
+  EXPECT_EQ(next.measures[0].strokes[1].notes[0].into, Technique::slur);
 }
 
 TEST(Slurs, APullOffHasBothFingersOnOneString) {

@@ -266,6 +266,34 @@ TEST(Trade, AHammerOnBetweenStoppedNotesLandsWithAHigherFinger) {
   EXPECT_GT(*to.finger, *from.finger);
 }
 
+// ---- chokes ------------------------------------------------------------------------------------
+
+FretFinger finger_that_chokes(std::string_view words, std::size_t choked) {
+  Score score = passage(words);
+  score.measures[0].strokes[choked].notes[0].choke = Choke{};
+  HandsOptions options;
+  options.transpose = 0;
+  finger(score, options);
+  return *score.measures[0].strokes[choked].notes[0].finger;
+}
+
+// Two fingers push: the middle one in front of the index finger, or the ring finger in front of both.
+TEST(Trade, TheMiddleOrRingFingerChokes) {
+  for (const std::string_view words :
+       {"A4 D5 G4 A4", "A4", "F4 G4 D4 F4", "G4 A4 B4 G4", "C4 E4 G4 C4", "A#3 G4 D4 A#3"}) {
+    const FretFinger chokes = finger_that_chokes(words, 0);
+    EXPECT_TRUE(chokes == FretFinger::middle || chokes == FretFinger::ring) << words;
+  }
+}
+
+// In the middle of a run too.
+TEST(Trade, AChokeInsideALineIsNotTheIndexFingers) {
+  for (const std::string_view words : {"G4 A4 B4 A4", "D4 F4 G4 D4", "G3 A#3 B3 G3", "B3 C4 D4 B3"}) {
+    const FretFinger chokes = finger_that_chokes(words, 1);
+    EXPECT_TRUE(chokes == FretFinger::middle || chokes == FretFinger::ring) << words;
+  }
+}
+
 // ---- clawhammer --------------------------------------------------------------------------------
 
 TEST(Trade, ClawhammerThumbTakesTheDroneOffTheBeat) {

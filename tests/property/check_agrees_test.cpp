@@ -10,6 +10,7 @@
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/read.hpp"
+#include "tried.hpp"
 
 namespace {
 
@@ -100,7 +101,7 @@ TEST(CheckProperty, FindsWhatReadingRepairsAndRefuses) {
   std::mt19937 random(17);
   int repaired = 0, refused = 0, read = 0;
   for (const std::string& file : files()) {
-    for (int i = 0; i < 1500; ++i) {
+    for (int i = 0; i < fifthpeg::testing::tried(1500); ++i) {
       std::string mutant = slipped(file, random);
       if (random() % 4 == 0) mutant = slipped(mutant, random);
       const Checked checked = fifthpeg::check_file(mutant);
@@ -122,9 +123,9 @@ TEST(CheckProperty, FindsWhatReadingRepairsAndRefuses) {
       ASSERT_FALSE(HasFailure()) << mutant;
     }
   }
-  EXPECT_GT(read, 2000);
-  EXPECT_GT(repaired, 500);
-  EXPECT_GT(refused, 20);
+  EXPECT_GT(read, fifthpeg::testing::tried(2000));
+  EXPECT_GT(repaired, fifthpeg::testing::tried(500));
+  EXPECT_GT(refused, fifthpeg::testing::tried(20));
 }
 
 }  // namespace

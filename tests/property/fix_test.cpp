@@ -12,6 +12,7 @@
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/performance.hpp"
 #include "fifthpeg/read.hpp"
+#include "tried.hpp"
 
 namespace {
 
@@ -109,14 +110,14 @@ std::string written_otherwise(std::string text, Random& random) {
 TEST(FixProperty, MusicXmlSoundsTheSame) {
   Random random(5);
   int fixed = 0;
-  for (int i = 0; i < 1500; ++i) {
+  for (int i = 0; i < fifthpeg::testing::tried(1500); ++i) {
     SCOPED_TRACE(i);
     const std::string file = written_otherwise(broken_handout(random), random);
     is_fixed(file);
     fixed += fifthpeg::fix(file).fixes.empty() ? 0 : 1;
     if (HasFailure()) return;
   }
-  EXPECT_GT(fixed, 1000);
+  EXPECT_GT(fixed, fifthpeg::testing::tried(1000));
 }
 
 // ---- MIDI ----

@@ -128,6 +128,66 @@ TEST(FoldRepeats, PlaysWhatWasPlayed) {
   EXPECT_GT(folded, 50U);
 }
 
+// A pickup, four full measures, a rest and the pickup again, and the four measures.
+Score twice_with_a_rest_between() {
+  const auto stroke = [](Fraction onset, Fraction duration, int octave) {
+    Stroke made;
+    made.onset = onset;
+    made.duration = duration;
+    if (octave > 0) {
+      Note note;
+      note.pitch = {Step::G, 0, static_cast<std::int8_t>(octave)};
+      made.notes.push_back(note);
+    }
+    return made;
+  };
+  const auto measure = [](std::string number, Fraction length, std::vector<Stroke> strokes) {
+    Measure made;
+    made.number = std::move(number);
+    made.length = length;
+    made.strokes = std::move(strokes);
+    return made;
+  };
+  Score score;
+  score.measures.push_back(measure("0", Fraction(1, 4), {stroke(0, Fraction(1, 4), 3)}));
+  score.measures.back().implicit = true;
+  for (int pass = 0; pass < 2; ++pass) {
+    for (int m = 1; m <= 4; ++m) {
+      score.measures.push_back(
+          measure(std::to_string(score.measures.size()), 1,
+                  {stroke(0, Fraction(m, 8), 4), stroke(Fraction(m, 8), Fraction(8 - m, 8), 5)}));
+    }
+    if (pass == 0) {
+      score.measures.push_back(
+          measure("5", 1, {stroke(0, Fraction(3, 4), 0), stroke(Fraction(3, 4), Fraction(1, 4), 3)}));
+    }
+  }
+  normalize(score);
+  return score;
+}
+
+TEST(FoldRepeats, OnlyAnOpenEndTakesARestThatTheOtherTimesHave) {
+  const Score score = twice_with_a_rest_between();
+  ASSERT_EQ(flaws(score), std::vector<std::string>{});
+  Score written = score;
+  fold_repeats(written);
+  EXPECT_EQ(unfolded(written), score);
+  Score open = score;
+  const Report report = fold_repeats(open, PieceEnd::open);
+  EXPECT_EQ(signs(open), 1U);
+  ASSERT_EQ(report.entries().size(), 2U);
+  EXPECT_EQ(report.entries()[1].slug, "end-rests");
+  const Score played_open = unfolded(open);
+  const auto length = [](const Score& of) {
+    Fraction sum;
+    for (const Measure& measure : of.measures) sum += measure.length;
+    return sum;
+  };
+  EXPECT_EQ(length(played_open), length(score) + Fraction(3, 4));
+  EXPECT_TRUE(played_open.measures.back().strokes.at(0).is_rest());
+  EXPECT_EQ(played(open), played(score));
+}
+
 // A MIDI file has whole measures, so that a part with a pickup begins inside one.
 TEST(FoldRepeats, PickupsAcrossTheSign) {
   for (unsigned seed = 0; seed < 200; ++seed) {

@@ -14,6 +14,7 @@
 #include "fifthpeg/errors.hpp"
 #include "hands/search.hpp"
 #include "property/hands_random.hpp"
+#include "tried.hpp"
 
 namespace fifthpeg::hands {
 namespace {
@@ -82,7 +83,7 @@ Cost shortest_path(const Score& score, const std::vector<Event>& line, const Fit
 void compare_with_boost(Style style, const testing::PassageKind& kind, int passages, unsigned seed,
                         std::optional<bool> suggest_slurs = {}) {
   testing::RandomPassages random(seed);
-  for (int n = 0; n < passages; ++n) {
+  for (int n = 0; n < testing::tried(passages); ++n) {
     const Score score = random.next(kind);
     HandsOptions options;
     options.suggest_slurs = suggest_slurs;

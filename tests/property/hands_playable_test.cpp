@@ -4,6 +4,7 @@
 
 #include "fifthpeg/hands.hpp"
 #include "property/hands_random.hpp"
+#include "tried.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -41,7 +42,7 @@ TEST(HandsPlayable, RandomPassagesInEveryStyle) {
   testing::PassageKind kind;
   kind.strokes = 60;
   kind.frets = 22;
-  for (int n = 0; n < 40; ++n) {
+  for (int n = 0; n < testing::tried(40); ++n) {
     const Score score = random.next(kind);
     for (const Style style :
          {Style::roll, Style::melodic, Style::single_string, Style::clawhammer, Style::automatic}) {
@@ -70,7 +71,7 @@ TEST(HandsPlayable, FixedPointsStay) {
     kind.frets = 22;
     kind.slurs = 0;
     kind.ties = 0;
-    for (int n = 0; n < 20; ++n) {
+    for (int n = 0; n < testing::tried(20); ++n) {
       Score score = random.next(kind);
       HandsOptions options;
       options.thin = true;

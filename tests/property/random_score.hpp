@@ -27,6 +27,7 @@ struct RandomScoreOptions {
   bool values = true;         // note values that the meter would part
   bool words = true;          // titles, directions, chord symbols, lyrics
   bool unusual_banjo = true;  // other tunings, capos
+  bool roles = true;          // what notes are for, in every other score
 };
 
 // SplitMix64 (S. Vigna, public domain algorithm): not std::*_distribution, whose results differ by library.
@@ -53,7 +54,8 @@ class Random {
 
 class RandomScore {
  public:
-  RandomScore(std::uint64_t seed, const RandomScoreOptions& options) : random_(seed), options_(options) {}
+  RandomScore(std::uint64_t seed, const RandomScoreOptions& options)
+      : random_(seed), roles_(seed ^ 0x726f6c65U), options_(options) {}
 
   Score make() {
     make_head();
@@ -82,6 +84,7 @@ class RandomScore {
         score_.measures.back().repeat_times > 0 ? BarStyle::regular : BarStyle::light_heavy;
     if (options_.techniques) make_techniques();
     if (options_.ties) make_ties();
+    if (options_.roles && roles_.chance(50)) make_roles();
     normalize(score_);
     if (options_.values) make_unparted();
     return std::move(score_);
@@ -265,10 +268,21 @@ class RandomScore {
   void make_unparted() {
     for (Measure& measure : score_.measures) {
       for (Stroke& stroke : measure.strokes) {
-        stroke.unparted = !stroke.is_rest() && stroke.grace == Grace::none && random_.chance(50);
+        stroke.unparted = stroke.grace == Grace::none && random_.chance(50);
       }
     }
     engraving::settle_unparted(score_);
+  }
+
+  // Drawn apart from all else: the scores are the same without them.
+  void make_roles() {
+    for (Measure& measure : score_.measures) {
+      for (Stroke& stroke : measure.strokes) {
+        for (Note& note : stroke.notes) {
+          if (roles_.chance(90)) note.role = static_cast<Role>(roles_.between(1, 6));
+        }
+      }
+    }
   }
 
   // Joins neighboring single notes on one string.
@@ -335,6 +349,7 @@ class RandomScore {
   }
 
   Random random_;
+  Random roles_;
   RandomScoreOptions options_;
   Score score_;
   Key key_;

@@ -22,6 +22,25 @@ TEST(RandomScore, SameSeedSameScore) {
   EXPECT_EQ(random_score(7), random_score(7));
 }
 
+TEST(RandomScore, IsTheSameMusicWithRoles) {
+  RandomScoreOptions without;
+  without.roles = false;
+  int with_roles = 0;
+  for (std::uint64_t seed = 0; seed < 50; ++seed) {
+    const Score plain = random_score(seed, without);
+    Score score = random_score(seed);
+    with_roles += score != plain ? 1 : 0;
+    for (Measure& measure : score.measures) {
+      for (Stroke& stroke : measure.strokes) {
+        for (Note& note : stroke.notes) note.role = Role::none;
+      }
+    }
+    ASSERT_EQ(score, plain) << seed;
+  }
+  EXPECT_GT(with_roles, 10);
+  EXPECT_LT(with_roles, 40);
+}
+
 TEST(RandomScore, TransposedThereAndBackSoundsTheSame) {
   for (std::uint64_t seed = 0; seed < 300; ++seed) {
     const Score score = random_score(seed);

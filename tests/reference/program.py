@@ -6,6 +6,9 @@ import subprocess
 from pathlib import Path
 
 PROGRAM = os.environ.get("FIFTHPEG") or str(Path(__file__).resolve().parents[2] / "build/src/cli/fifthpeg")
+BUILD = Path(os.environ.get("FIFTHPEG_BUILD") or Path(PROGRAM).resolve().parents[2])
+CACHE = BUILD / "CMakeCache.txt"
+SANITIZED = CACHE.is_file() and "FIFTHPEG_SANITIZE:BOOL=ON" in CACHE.read_text()
 
 
 class Outcome:

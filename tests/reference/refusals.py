@@ -14,7 +14,7 @@ def line(outcome):
     assert outcome.status == 1, f"exit status {outcome.status}: {outcome.err}"
     lines = [line for line in outcome.err.splitlines() if line.startswith("fifthpeg: ")]
     assert len(lines) == 1, outcome.err
-    assert re.search(r": measure \S+, beat ", lines[0])
+    assert re.search(r": (measure \S+|the pickup), beat ", lines[0])
     return lines[0]
 
 

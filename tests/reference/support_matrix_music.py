@@ -37,13 +37,18 @@ TEXTS = {
     "inversion": "1", "kind": "minor", "mode": "dorian", "octave": "4", "octave-change": "-2", "offset": "12",
     "per-minute": "90", "pluck": "M", "root-alter": "1", "root-step": "F", "second": "1", "staff": "1",
     "staff-lines": "6", "step": "A", "string": "4", "syllabic": "begin", "tuning-alter": "1", "tuning-octave": "2",
-    "tuning-step": "C", "type": "quarter", "voice": "1", "release/offset": "12",
+    "tuning-step": "C", "type": "quarter", "voice": "1", "release/offset": "12", "other-play": "melody",
 }
 # The same of attributes: by name, or element@name.
 ATTRIBUTES = {
     "measure@number": "7", "measure@text": "7a", "repeat@times": "3", "sound@tempo": "90", "sound@dynamics": "90",
     "staff-tuning@line": "2", "ending@number": "2", "lyric@number": "2", "number": "1", "sound@divisions": "24",
-    "barline@divisions": "24", "instrument@id": "I2",
+    "barline@divisions": "24", "instrument@id": "I2", "other-play@type": "fifthpeg-role",
+}
+# Where the schema takes any text, and the program knows some: one that it knows and one that it does not.
+FREE_VALUES = {
+    "measure/note/play/other-play": ["melody", "harmony"],
+    "measure/note/play/other-play@type": ["fifthpeg-role", "vibrato"],
 }
 # What hangs between two notes, by the name of the element that has the type: where the other end goes.
 SPANS = {"tie", "tied", "slur", "tuplet", "glissando", "slide", "hammer-on", "pull-off"}
@@ -58,6 +63,22 @@ class Placed(NamedTuple):
     xml: str
     without: str
     shown: str | None  # the attribute's value, or the element's text if it has one
+
+
+def with_free_values(example: every_element.Example) -> list[every_element.Example]:
+    """The example, and one for each of the values of FREE_VALUES that it may have."""
+    path, _, attribute = example.name.partition("@")
+    key = re.sub(r"^score-partwise/part/|^score-timewise/", "", example.name).replace("measure/part/", "measure/")
+    more = []
+    for value in FREE_VALUES.get(key, []):
+        tree = etree.fromstring(example.xml)
+        shown = tree.find("/".join(path.split("/")[1:]))
+        if attribute:
+            shown.set(attribute, value)
+        else:
+            shown.text = value
+        more.append(every_element.Example(f"{example.name}={value}", "value", etree.tostring(tree, encoding="unicode")))
+    return [example, *more]
 
 
 def place(example: every_element.Example) -> Placed:

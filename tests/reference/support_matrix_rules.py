@@ -103,6 +103,7 @@ TOLD_OTHERWISE = [
     (r"measure/direction/sound/offset", "musicxml-sound-offset", "offset"),
     (r"measure/note/instrument(@id)?", "musicxml-instrument", "instrument"),
     (r"measure/(direction/)?sound/swing/straight", "musicxml-swing-changes", "swing"),
+    (r"measure/note/play/other-play=.*", "musicxml-role", "role"),
     (r"measure/note/notehead(=.*)?", "musicxml-element-notehead", "notehead"),
 ]
 

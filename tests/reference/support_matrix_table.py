@@ -105,8 +105,8 @@ def _value_of(placed, key):
 
 @functools.cache
 def examples() -> list[support_matrix_music.Placed]:
-    return [support_matrix_music.place(example) for example in every_element.generate(schema.locate())
-            if every_element.inside_measure(example)]
+    return [support_matrix_music.place(one) for example in every_element.generate(schema.locate())
+            if every_element.inside_measure(example) for one in support_matrix_music.with_free_values(example)]
 
 
 @functools.cache

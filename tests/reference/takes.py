@@ -25,6 +25,11 @@ def play(notes, quarter, spread, drift, accent, chance):
     return sorted(played)
 
 
+def breathed(played, first, seconds):
+    """The same with a pause before the note of that number, longer than what is written by so many seconds."""
+    return played[:first] + [(on + seconds, off + seconds, key, loud) for on, off, key, loud in played[first:]]
+
+
 def recorded(played):
     """A MIDI file of 480 ticks a quarter note and 120 of these a minute."""
     events = [(round(on * 960), 1, bytes([0x90, key, loudness])) for on, _, key, loudness in played]

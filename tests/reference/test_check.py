@@ -52,13 +52,14 @@ def test_what_music21_writes_has_no_errors():
 
 @pytest.mark.parametrize("name, options", FORMS, ids=[name for name, _ in FORMS])
 def test_what_convert_writes_has_no_errors(name, options, tmp_path):
+    each = 4 if program.SANITIZED else 1  # the same work on all of them
     made = []
-    for index, source in enumerate(sources()):
+    for index, source in enumerate(sources()[::each]):
         target = tmp_path / f"{index}-{name}"
         outcome = program.run("convert", source, "-o", target, *options)
         if outcome.status == 0:
             made.append(target)
-    assert len(made) >= 100
+    assert len(made) >= 100 / each
     assert_no_errors(made)
 
 
@@ -177,6 +178,7 @@ def test_music21_finds_the_same_measures_wrong(tmp_path):
 # ---- slips ----
 
 
+@pytest.mark.share
 def test_slips_are_found(tmp_path):
     """Of what is known to be wrong, how much is told: in tab with pickups and with few divisions too."""
     paths, expected = [], []

@@ -14,6 +14,8 @@ import made_once
 import music21
 import pytest
 
+pytestmark = pytest.mark.share
+
 HERE = Path(__file__).parent
 COMPARE = Path(os.environ.get("FIFTHPEG_BUILD") or HERE.parents[1] / "build") / "tests/inferred_chords"
 CORPUS = Path(music21.__file__).parent / "corpus"

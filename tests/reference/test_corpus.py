@@ -47,11 +47,16 @@ def errors_found(path):
     return [finding for finding in file["findings"] if finding["severity"] == "error"]
 
 
+# What is told of a file that contradicts itself, and so has no one melody.
+CONTRADICTIONS = [" repaired: ", "contradict its duration", "has no other end", "that no instrument has", "beyond five octaves",
+                  "an invalid meter", "do not give the note's pitch", "name different strings", "is given another"]
+
+
 def compare(source, part, outcome, target):
     """A part with a single voice comes out note for note, unless the file contradicts itself. Returns whether
     there was something to compare."""
     before = tab.melody_of(document(source), part)
-    if before is None or " repaired: " in outcome.err:
+    if before is None or any(words in outcome.err for words in CONTRADICTIONS):
         return False
     after = tab.melody_of(schema.parse(program.run("convert", target, "-o", "-", "--to", "musicxml", "--staves",
                                                    "notation").out), 0)

@@ -142,6 +142,7 @@ def advice():
     return found
 
 
+@pytest.mark.share
 @pytest.mark.parametrize("name", TUNES)
 def test_advice_agrees_with_the_default(name, tmp_path):
     """Set up as advised and with nothing else said, a tune is played in the octave that was advised."""
@@ -178,6 +179,7 @@ def land_on(tunes, settings, least, share):
         assert others == {}
 
 
+@pytest.mark.share
 def test_tunes_in_a_land_on_open_g_with_capo_two(advice):
     for style in ("roll", "clawhammer"):
         tunes = advice[style]["A major"]
@@ -185,36 +187,43 @@ def test_tunes_in_a_land_on_open_g_with_capo_two(advice):
         assert all(best["shapes"] == "G major" for _, best in tunes if set_up(best) == ("gDGBD", 2, 7))
 
 
+@pytest.mark.share
 def test_tunes_in_d_land_on_double_c_with_capo_two_in_clawhammer(advice):
     land_on(advice["clawhammer"]["D major"], {("gCGCD", 2, 7)}, least=10, share=0.95)
 
 
+@pytest.mark.share
 def test_tunes_in_d_are_rolled_from_open_g(advice):
     """With the fifth string as it is, or played as C with the capo at 2. Where it retunes three strings, D tuning comes
     first only for what costs half as much there."""
     land_on(advice["roll"]["D major"], {("gDGBD", 0, 5), ("gDGBD", 2, 7)}, least=10, share=0.95)
 
 
+@pytest.mark.share
 def test_tunes_in_c_land_on_a_c_tuning_or_open_g(advice):
     land_on(advice["roll"]["C major"], {("gCGBD", 0, 5), ("gDGBD", 0, 5)}, least=3, share=0.9)
     land_on(advice["clawhammer"]["C major"], {("gCGCD", 0, 5)}, least=3, share=0.9)
 
 
+@pytest.mark.share
 def test_tunes_in_g_land_on_open_g(advice):
     for style in ("roll", "clawhammer"):
         land_on(advice[style]["G major"], {("gDGBD", 0, 5)}, least=10, share=0.95)
 
 
+@pytest.mark.share
 def test_tunes_in_b_flat_land_on_open_g_with_capo_three(advice):
     for style in ("roll", "clawhammer"):
         land_on(advice[style]["Bb major"], {("gDGBD", 3, 8)}, least=5, share=0.9)
 
 
+@pytest.mark.share
 def test_tunes_in_e_minor_land_on_open_g(advice):
     for style in ("roll", "clawhammer"):
         land_on(advice[style]["E minor"] + advice[style]["E dorian"], {("gDGBD", 0, 5)}, least=2, share=0.75)
 
 
+@pytest.mark.share
 def test_tunes_in_a_minor_and_a_dorian_land_on_modal_g_with_capo_two(advice):
     """Or, where a note lies below E, on double C with capo 2: with the drone at A."""
     for style in ("roll", "clawhammer"):
@@ -223,6 +232,7 @@ def test_tunes_in_a_minor_and_a_dorian_land_on_modal_g_with_capo_two(advice):
         assert [set_up(best) for _, best in tunes].count(("gDGCD", 2, 7)) > len(tunes) / 2
 
 
+@pytest.mark.share
 def test_tunes_in_g_minor_land_on_modal_g(advice):
     for style in ("roll", "clawhammer"):
         land_on(advice[style]["G minor"], {("gDGCD", 0, 5)}, least=1, share=0.75)

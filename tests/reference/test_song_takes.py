@@ -11,6 +11,8 @@ import pytest
 import seen
 import takes
 
+pytestmark = pytest.mark.share
+
 SONGS = Path(__file__).parent / "song_tunes.abc"
 SEEDS = 10
 SPREADS_MS = 0, 10, 15
@@ -78,15 +80,17 @@ def shares(outcomes, index):
             for title in dict.fromkeys(one[0] for one in outcomes)}
 
 
+@pytest.mark.share
 def test_meters_and_tempos(outcomes):
     right = shares(outcomes, 2)
     assert len(right) >= 10
-    assert sum(right.values()) / len(right) >= 0.95, right
+    assert sum(right.values()) / len(right) >= 0.99, right
 
 
+@pytest.mark.share
 def test_barlines(outcomes):
     right = shares(outcomes, 3)
-    assert sum(right.values()) / len(right) >= 0.9, right
+    assert sum(right.values()) / len(right) >= 0.95, right
 
 
 @pytest.mark.parametrize("options, meter", [(("--meter", "4/4"), "4/4"), (("--meter", "3/4"), "3/4"),
@@ -100,6 +104,64 @@ def test_what_is_stated_keeps_the_beat(tmp_path, options, meter):
             right.append(judged(read(tmp_path, played, *options), meter, pickup, notes)[0])
     assert len(right) >= 9
     assert sum(right) >= 0.9 * len(right), right
+
+
+# Their last measure is full, and what the first pass has before the second pickup, it has not at the end.
+FULL_AT_END = {"When the Saints Go Marching In", "Amazing Grace", "Old Smoky"}
+
+
+@pytest.mark.share
+@pytest.mark.parametrize("beats, barlines, folded, of_all", [(0.3, 0.9, 0.92, 0.86), (0.5, 0.9, 0.9, 0.81),
+                                                             (1, 0.75, 0.69, 0.58)])
+def test_a_breath_is_no_beat(tmp_path, beats, barlines, folded, of_all):
+    """Whoever breathes before the second pass goes on as if nothing had been."""
+    right, repeats, full = [], [], []
+    for title, meter, pickup, notes in songs():
+        for spread in (0, 10, 15):
+            for seed in range(2):
+                chance = random.Random(f"{title} {spread} {seed}")
+                twice = repeated(notes, pickup, MEASURE[meter])
+                beat = QUARTER_S[meter] * (1.5 if meter == "6/8" else 1)
+                played = takes.breathed(takes.play(twice, QUARTER_S[meter], spread, "steady", lambda _: 0, chance),
+                                        len(notes), beats * beat)
+                right.append(judged(read(tmp_path, played), meter, pickup, twice)[1])
+                target = tmp_path / "read.musicxml"
+                program.convert(tmp_path / "take.mid", target, "--repeats", "fold")
+                one = target.read_text().count('<repeat direction="backward"') == 1
+                (full if title in FULL_AT_END else repeats).append(one)
+    assert len(right) == 60 and len(repeats) == 42 and len(full) == 18
+    assert sum(right) / len(right) >= barlines, right
+    assert sum(repeats) / len(repeats) >= folded, repeats
+    assert sum(repeats + full) / len(right) >= of_all, full
+
+
+SUSANNA = {  # two parts of eight measures, from the quarter before them on, each without the last quarter
+    "A": "67 .5,69 .5,71 1,74 1,74 1.5,76 .5,74 1,71 1,67 1.5,69 .5,71 1,71 1,69 1,67 1,69 3,67 .5,69 .5,"
+         "71 1,74 1,74 1.5,76 .5,74 1,71 1,67 1.5,69 .5,71 1,71 1,69 1,69 1,67 3",
+    "B": "0 1,72 2,72 2,76 1,76 2,76 1,74 1,74 1,71 1,67 1,69 3,67 .5,69 .5,"
+         "71 1,74 1,74 1.5,76 .5,74 1,71 1,67 1.5,69 .5,71 1,71 1,69 1,69 1,67 3"}
+
+
+def test_the_last_measure_lacks_the_pickup(tmp_path):
+    """Two parts twice each, with a breath of half a beat before the second pass: no endings, and no note longer."""
+    plain = []
+    for seed in range(12):
+        chance = random.Random(f"Susanna {seed}")
+        notes, now, second = [], Fraction(0), 0
+        for i, part in enumerate("AABB"):
+            second = len(notes) if i == 1 else second
+            for note in SUSANNA[part].split(","):
+                midi, length = int(note.split()[0]), Fraction(note.split()[1])
+                if midi:
+                    notes.append(seen.Note(now, midi, length))
+                now += length
+        played = takes.play(notes, 0.57, (0, 10, 15)[seed % 3], "steady", lambda _: 0, chance)
+        (tmp_path / "take.mid").write_bytes(takes.recorded(takes.breathed(played, second, 0.285)))
+        target = tmp_path / "read.musicxml"
+        program.convert(tmp_path / "take.mid", target, "--repeats", "fold")
+        xml = target.read_text()
+        plain.append((xml.count('<repeat direction="backward"'), "<ending" in xml, "<type>whole" in xml))
+    assert plain.count((2, False, False)) >= 10, plain
 
 
 def test_repeats_are_folded(tmp_path):

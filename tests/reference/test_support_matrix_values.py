@@ -5,6 +5,7 @@ The files are those of every_element and support_matrix_music, each with other v
 something there; those that the published MusicXML 4.0 schema forbids are left to `check`.
 """
 
+import functools
 import re
 
 import every_element
@@ -38,6 +39,8 @@ VALUES = {
     "note/notations/technical/fret": NUMBERS,
     "note/notations/technical/pluck": PICKING,
     "note/notations/technical/string": NUMBERS,
+    "note/play/other-play": ["melody", "fill", "drone", "lick", "kick-off", "backup", "Melody", "harmony"],
+    "note/play/other-play@type": ["fifthpeg-role", "vibrato", "Fifthpeg-role"],
     "note/time-modification/actual-notes": NUMBERS,
     "note/time-modification/normal-notes": NUMBERS,
     "harmony/degree/degree-alter": NUMBERS,
@@ -68,9 +71,18 @@ SAME = {
 }
 
 
+@functools.cache
+def examples():
+    """By name; of the same name the first."""
+    found = {}
+    for one in every_element.generate(schema.locate()):
+        if one.kind in ("element", "attribute"):
+            found.setdefault(one.name, one)
+    return found
+
+
 def example_of(path):
-    return next(one for one in every_element.generate(schema.locate())
-                if one.name == f"score-partwise/part/measure/{path}" and one.kind in ("element", "attribute"))
+    return examples()[f"score-partwise/part/measure/{path}"]
 
 
 def variants(path):

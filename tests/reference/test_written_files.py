@@ -31,8 +31,9 @@ def tune(request):
 
 def test_demo_data_is_what_its_script_makes(tmp_path):
     subprocess.run([sys.executable, FIXTURES / "make_demo_data.py", tmp_path], check=True, capture_output=True)
-    assert sorted(path.name for path in tmp_path.iterdir() if path.is_file()) == DEMO
-    for name in [*DEMO, "mistakes/lick-slide.musicxml"]:
+    made = sorted([*DEMO, "mailed-lick.txt"])
+    assert sorted(path.name for path in tmp_path.iterdir() if path.is_file()) == made
+    for name in [*made, "mistakes/lick-choke.musicxml", "mistakes/lick-slide.musicxml"]:
         assert (tmp_path / name).read_bytes() == (FIXTURES / name).read_bytes(), name
 
 
@@ -244,7 +245,7 @@ def test_a_midi_tune_ends_with_a_final_barline(tmp_path):
 def test_picking_fingers_as_lyrics_are_what_music21_sings(tmp_path):
     source = FIXTURES / "lick-slide.musicxml"
     program.convert(source, plain := tmp_path / "plain.musicxml", "--staves", "tab")
-    program.convert(source, target := tmp_path / "out.musicxml", "--staves", "tab", "--digits", "lyrics")
+    program.convert(source, target := tmp_path / "out.musicxml", "--staves", "tab", "--picking-fingers", "lyrics")
     sung = []
     plucked = []
     for note in schema.parse(target.read_bytes()).iter("note"):

@@ -102,6 +102,32 @@ TEST(MusicXmlEverything, NoteProperties) {
   expect_same(of(measures));
 }
 
+TEST(MusicXmlEverything, RolesOfChordsGraceNotesAndTies) {
+  Measure first = plain("1");
+  Measure second = plain("2");
+  first.strokes[0].notes = {at(1, 2), at(2, 1), at(5, 0)};
+  first.strokes[0].notes[0].role = Role::melody;
+  first.strokes[0].notes[1].role = Role::fill;
+  first.strokes[0].notes[2].role = Role::drone;
+  first.strokes[1].notes[0].role = Role::lick;
+  first.strokes[2].notes[0].role = Role::kick_off;
+  Stroke grace = stroke({3, 4}, {1, 16}, {at(3, 2)});
+  grace.grace = Grace::slashed;
+  grace.notes[0].role = Role::backup;
+  first.strokes.insert(first.strokes.begin() + 3, grace);
+  first.strokes[4].notes = {at(1, 3), at(2, 3)};
+  second.strokes[0].notes = {at(1, 3), at(3, 0)};
+  first.strokes[4].notes[0].role = Role::melody;
+  first.strokes[4].notes[0].tied_to_next = second.strokes[0].notes[0].tied_from_previous = true;
+  second.strokes[0].notes[1].role = Role::fill;
+  second.strokes[1].notes = {at(1, 3), at(3, 0)};  // an eighth over the middle of the measure: two, tied
+  second.strokes[1].duration = Fraction(3, 8);
+  second.strokes[1].notes[0].role = Role::melody;
+  second.strokes[2].onset = Fraction(5, 8);
+  second.strokes[2].duration = Fraction(1, 8);
+  expect_same(of({first, second}));
+}
+
 TEST(MusicXmlEverything, TechniquesInChordsAndGraceNotes) {
   Measure measure = plain("1");
   measure.strokes[0].notes = {at(1, 2), at(2, 1)};

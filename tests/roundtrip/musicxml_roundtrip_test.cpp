@@ -3,10 +3,12 @@
 #include <string>
 #include <vector>
 
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/write.hpp"
 #include "property/random_score.hpp"
 #include "roundtrip/score_difference.hpp"
+#include "tried.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -59,7 +61,7 @@ std::vector<Case> cases() {
 class MusicXmlRoundTrip : public ::testing::TestWithParam<Case> {};
 
 TEST_P(MusicXmlRoundTrip, GivesTheSameScore) {
-  for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+  for (std::uint64_t seed = 1; seed <= testing::tried(60U); ++seed) {
     const Score score = random_score(seed, GetParam().scores);
     for (const Staves staves : {Staves::both, Staves::notation, Staves::tab}) {
       for (const FifthFrets frets : {FifthFrets::from_long_nut, FifthFrets::from_own_nut}) {
@@ -80,6 +82,84 @@ TEST_P(MusicXmlRoundTrip, GivesTheSameScore) {
 
 INSTANTIATE_TEST_SUITE_P(Scores, MusicXmlRoundTrip, ::testing::ValuesIn(cases()),
                          [](const auto& one) { return one.param.name; });
+
+// Ends of techniques and slurs wherever a file may have them: by themselves, crossing, over other strokes and
+// rests, between strings, at grace notes and at ties.
+void scatter_techniques(Score& score, testing::Random& random) {
+  const auto some = [&random] {
+    return random.chance(60) ? Technique::none : static_cast<Technique>(random.between(1, 4));
+  };
+  for (Measure& measure : score.measures) {
+    for (Stroke& stroke : measure.strokes) {
+      for (Note& note : stroke.notes) {
+        note.into = some();
+        note.out_of = some();
+      }
+    }
+  }
+}
+
+TEST(MusicXmlRoundTripEnds, OfTechniquesStayWhereTheyAre) {
+  RandomScoreOptions options;
+  options.nested_tuplets = true;
+  for (std::uint64_t seed = 1; seed <= 100; ++seed) {
+    Score score = random_score(seed, options);
+    testing::Random random(seed);
+    scatter_techniques(score, random);
+    ASSERT_TRUE(flaws(score).empty());
+    for (const Staves staves : {Staves::both, Staves::notation, Staves::tab}) {
+      MusicXmlOptions how;
+      how.staves = staves;
+      const Reading reading = read_musicxml(written(score, how));
+      ASSERT_EQ(difference(score, reading.score), "")
+          << "seed " << seed << ", staves " << static_cast<int>(staves);
+      ASSERT_EQ(reading.score, score);
+      ASSERT_FALSE(reading.report.has_losses()) << reading.report.entries().front().text;
+    }
+  }
+}
+
+// Brackets over any measures, begun and ended or not.
+TEST(MusicXmlRoundTripEnds, OfEndingsStayWhereTheyAre) {
+  for (std::uint64_t seed = 1; seed <= 100; ++seed) {
+    Score score = random_score(seed);
+    testing::Random random(seed);
+    for (Measure& measure : score.measures) {
+      measure.ending.reset();
+      if (random.chance(30)) continue;
+      measure.ending = Ending{{random.between(1, 2)}, random.chance(30), Ending::Stop::none};
+      if (random.chance(30))
+        measure.ending->stop = random.chance(50) ? Ending::Stop::closed : Ending::Stop::open;
+    }
+    normalize(score);
+    ASSERT_TRUE(flaws(score).empty());
+    const Reading reading = read_musicxml(written(score, {}));
+    ASSERT_EQ(difference(score, reading.score), "") << "seed " << seed;
+    ASSERT_EQ(reading.score, score);
+  }
+}
+
+// What is left when other notes have been taken out is a score like any other.
+TEST(MusicXmlRoundTripOfTunes, GivesTheSameScore) {
+  int tried = 0;
+  for (std::uint64_t seed = 1; seed <= 120; ++seed) {
+    RandomScoreOptions options;
+    options.nested_tuplets = seed % 2 == 0;
+    Score score = random_score(seed, options);
+    if (!has_role(score, Role::melody)) continue;
+    keep_only(score, {Role::melody});
+    ++tried;
+    for (const Staves staves : {Staves::both, Staves::tab}) {
+      MusicXmlOptions writing;
+      writing.staves = staves;
+      const Reading reading = read_musicxml(written(score, writing));
+      ASSERT_EQ(difference(score, reading.score), "") << "seed " << seed;
+      ASSERT_EQ(reading.score, score) << "seed " << seed;
+      ASSERT_FALSE(reading.report.has_losses()) << reading.report.entries().front().text;
+    }
+  }
+  EXPECT_GT(tried, 40);
+}
 
 // What is read and written again is the same file.
 TEST(MusicXmlRoundTripBytes, SecondWritingIsTheFirst) {

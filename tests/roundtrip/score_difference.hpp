@@ -26,6 +26,7 @@ inline std::string note_text(const Note& note) {
     text += " choke" + std::to_string(note.choke->cents) + (note.choke->before ? "b" : "") +
             (note.choke->release ? "r" : "");
   }
+  if (note.role != Role::none) (text += " ") += to_string(note.role);
   return text;
 }
 

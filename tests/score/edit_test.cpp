@@ -1,6 +1,7 @@
 // Editing: what is cut, joined, divided and filled stays a sound score.
 #include "fifthpeg/edit.hpp"
 
+#include <functional>
 #include <gtest/gtest.h>
 
 #include "fifthpeg/errors.hpp"
@@ -296,6 +297,332 @@ TEST(Edit, RefilledRandomMeasuresAreSound) {
     const auto found = flaws(score);
     ASSERT_TRUE(found.empty()) << "seed " << seed << ": " << found.front();
   }
+}
+
+// ---- one line of several -------------------------------------------------------------------------
+
+Note played(int string, int fret, Role role) {
+  Note note;
+  note.placement = Placement{static_cast<std::int8_t>(string), static_cast<std::int8_t>(fret)};
+  note.pitch = spell(*Banjo{}.midi_at(*note.placement), {1, Mode::major});
+  note.role = role;
+  return note;
+}
+
+// Strokes of equal length that fill a 4/4 measure.
+Score arranged(const std::vector<std::vector<Note>>& strokes) {
+  Score score;
+  Measure measure;
+  measure.number = "1";
+  measure.key = {1, Mode::major};
+  measure.length = 1;
+  const Fraction each(1, static_cast<int>(strokes.size()));
+  for (std::size_t i = 0; i < strokes.size(); ++i) {
+    Stroke stroke;
+    stroke.onset = each * static_cast<int>(i);
+    stroke.duration = each;
+    stroke.notes = strokes[i];
+    measure.strokes.push_back(stroke);
+  }
+  score.measures = {measure};
+  normalize(score);
+  return score;
+}
+
+// "G3 1/8, - 1/4".
+std::string line(const Score& score) {
+  std::string text;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      if (!text.empty()) text += ", ";
+      if (stroke.is_rest()) text += "-";
+      for (const Note& note : stroke.notes) {
+        if (&note != stroke.notes.data()) text += "+";
+        text += to_string(note.pitch);
+      }
+      text += " " + to_string(stroke.duration);
+    }
+  }
+  return text;
+}
+
+constexpr Role tune = Role::melody;
+constexpr Role fill = Role::fill;
+constexpr Role drone = Role::drone;
+// Beside the melody nothing is held longer than it was.
+const std::vector<Role> tune_and_licks{tune, Role::lick};
+
+TEST(KeepOnly, TheTuneOfARoll) {
+  Score score = arranged({{played(3, 0, tune)},
+                          {played(2, 0, fill)},
+                          {played(5, 0, drone)},
+                          {played(1, 0, fill)},
+                          {played(3, 2, tune), played(5, 0, drone)},
+                          {played(2, 0, fill)},
+                          {played(2, 1, tune)},
+                          {played(1, 0, Role::lick)}});
+  score.measures[0].strokes[4].brush = Brush::up;
+  Score melody = score;
+  keep_only(melody, {tune});
+  EXPECT_EQ(line(melody), "G3 1/2, A3 1/4, C4 1/4");
+  EXPECT_EQ(melody.measures[0].strokes[1].brush, Brush::none) << "of one note";
+  Score two = score;
+  keep_only(two, {tune, Role::lick});
+  EXPECT_EQ(line(two), "G3 1/8, - 3/8, A3 1/8, - 1/8, C4 1/8, D4 1/8");
+  Score with_drone = score;
+  keep_only(with_drone, {drone, tune});
+  EXPECT_EQ(with_drone.measures[0].strokes[4].brush, Brush::up) << "of both its notes";
+  EXPECT_TRUE(flaws(melody).empty());
+}
+
+TEST(KeepOnly, ATechniqueEndsWhereOneOfItsNotesGoes) {
+  for (const bool placed : {true, false}) {
+    // Fill slides into tune, tune slides into tune, tune pulls off to fill; fill is struck between two.
+    Score score =
+        arranged({{played(3, 2, fill)}, {played(3, 4, tune)}, {played(3, 5, tune)}, {played(3, 2, fill)}});
+    auto& strokes = score.measures[0].strokes;
+    const auto link = [&](std::size_t from, Technique technique) {
+      strokes[from].notes[0].out_of = strokes[from + 1].notes[0].into = technique;
+    };
+    link(0, Technique::slide);
+    link(1, Technique::slide);
+    link(2, Technique::pull_off);
+    for (Stroke& stroke : strokes)
+      if (!placed) stroke.notes[0].placement.reset();
+    keep_only(score, tune_and_licks);
+    ASSERT_EQ(line(score), "- 1/4, B3 1/4, C4 1/4, - 1/4");
+    EXPECT_EQ(strokes[1].notes[0].into, Technique::none);
+    EXPECT_EQ(strokes[1].notes[0].out_of, Technique::slide);
+    EXPECT_EQ(strokes[2].notes[0].into, Technique::slide);
+    EXPECT_EQ(strokes[2].notes[0].out_of, Technique::none);
+  }
+}
+
+// The other string's note goes, this one's stays: what joins two notes that stay is left alone, and so is a
+// slide that never had another end.
+TEST(KeepOnly, OtherTechniquesStay) {
+  Score score = arranged({{played(3, 2, tune), played(4, 2, fill)},
+                          {played(5, 0, drone)},
+                          {played(3, 4, tune), played(4, 4, fill)},
+                          {played(1, 2, tune)}});
+  auto& strokes = score.measures[0].strokes;
+  for (const std::size_t i : {0U, 1U}) {
+    strokes[0].notes[i].out_of = strokes[2].notes[i].into = Technique::slide;
+  }
+  strokes[3].notes[0].into = Technique::slide;
+  keep_only(score, tune_and_licks);
+  ASSERT_EQ(line(score), "A3 1/4, - 1/4, B3 1/4, E4 1/4");
+  EXPECT_EQ(strokes[0].notes[0].out_of, Technique::slide);
+  EXPECT_EQ(strokes[2].notes[0].into, Technique::slide);
+  EXPECT_EQ(strokes[3].notes[0].into, Technique::slide);
+}
+
+TEST(KeepOnly, GraceNotesGoAndTiesStay) {
+  Score score = arranged({{played(3, 0, fill)}, {played(3, 2, tune), played(5, 0, drone)}});
+  Stroke grace = score.measures[0].strokes[0];
+  grace.grace = Grace::slashed;
+  grace.duration = {1, 16};
+  grace.onset = {1, 2};
+  grace.notes = {played(3, 1, fill)};
+  grace.notes[0].out_of = score.measures[0].strokes[1].notes[1].into = Technique::slide;
+  Stroke before = grace;
+  before.onset = 0;
+  before.notes = {played(2, 1, tune)};
+  score.measures[0].strokes = {before, score.measures[0].strokes[0], grace, score.measures[0].strokes[1]};
+  score.measures.push_back(score.measures[0]);
+  score.measures[1].number = "2";
+  score.measures[1].strokes = {score.measures[0].strokes[3]};
+  score.measures[1].strokes[0].onset = 0;
+  score.measures[1].strokes[0].duration = 1;
+  for (std::size_t i = 0; i < 2; ++i) {
+    score.measures[0].strokes[3].notes[i].tied_to_next = true;
+    score.measures[1].strokes[0].notes[i].tied_from_previous = true;
+    score.measures[1].strokes[0].notes[i].into = Technique::none;
+  }
+  normalize(score);
+  ASSERT_TRUE(flaws(score).empty());
+  keep_only(score, {tune});
+  EXPECT_EQ(line(score), "C4 1/16, - 1/2, A3 1/2, A3 1");
+  const auto& strokes = score.measures[0].strokes;
+  EXPECT_EQ(strokes[0].grace, Grace::slashed);
+  EXPECT_EQ(strokes[2].notes[0].into, Technique::none);
+  EXPECT_TRUE(strokes[2].notes[0].tied_to_next);
+  EXPECT_TRUE(score.measures[1].strokes[0].notes[0].tied_from_previous);
+  EXPECT_TRUE(flaws(score).empty());
+}
+
+TEST(KeepOnly, WordsGoWithTheirNote) {
+  Score score = arranged({{played(3, 0, tune)}, {played(2, 0, fill)}});
+  for (Stroke& stroke : score.measures[0].strokes) {
+    stroke.lyrics = {{"1", Syllabic::single, "la"}};
+    stroke.articulations.accent = true;
+  }
+  keep_only(score, {tune});
+  const auto& strokes = score.measures[0].strokes;
+  EXPECT_EQ(strokes[0].lyrics.size(), 1U);
+  EXPECT_TRUE(strokes[0].articulations.accent);
+  EXPECT_TRUE(strokes[1].lyrics.empty());
+  EXPECT_EQ(strokes[1].articulations, Articulations{});
+}
+
+// A note of the tune, and then three beats of triplets.
+Score with_triplets(const std::function<std::vector<Note>(int beat, int third)>& notes) {
+  Score score = arranged({{played(3, 0, tune)}, {}, {}, {}});
+  auto& strokes = score.measures[0].strokes;
+  strokes.resize(1);
+  for (int beat = 1; beat < 4; ++beat) {
+    for (int i = 0; i < 3; ++i) {
+      Stroke third;
+      third.onset = Fraction(beat, 4) + Fraction(i, 12);
+      third.duration = {1, 12};
+      third.tuplets = {{3, 2, i == 0, i == 2}};
+      third.notes = notes(beat, i);
+      strokes.push_back(third);
+    }
+  }
+  normalize(score);
+  EXPECT_TRUE(flaws(score).empty());
+  return score;
+}
+
+TEST(KeepOnly, SilentTripletsAreRests) {
+  Score score = with_triplets([](int beat, int third) {
+    return std::vector<Note>{played(1, 2 * third, beat == 2 && third == 1 ? tune : fill)};
+  });
+  const auto& strokes = score.measures[0].strokes;
+  keep_only(score, tune_and_licks);
+  ASSERT_EQ(line(score), "G3 1/4, - 1/4, - 1/12, E4 1/12, - 1/12, - 1/4");
+  EXPECT_TRUE(strokes[1].tuplets.empty());
+  EXPECT_EQ(strokes[2].tuplets, (std::vector<Tuplet>{{3, 2, true, false}}));
+  EXPECT_EQ(strokes[4].tuplets, (std::vector<Tuplet>{{3, 2, false, true}}));
+  EXPECT_TRUE(strokes[5].tuplets.empty());
+}
+
+// What was between two of its notes is time of the first; where the score rests itself, it stays silent.
+TEST(KeepOnly, TheTuneSoundsOnWhereSomethingElseWasPlayed) {
+  const std::vector<Note> rest;
+  const std::vector<Note> note{played(3, 0, tune)};
+  const std::vector<Note> other{played(2, 0, fill)};
+  Score score = arranged({note, other, rest, other, note, other, other, other});
+  score.measures.push_back(arranged({other, other, note, rest}).measures[0]);
+  score.measures[1].number = "2";
+  keep_only(score, {tune});
+  EXPECT_EQ(line(score), "G3 1/4, - 1/4, G3 1/2, - 1/2, G3 1/4, - 1/4") << "not over the barline";
+  EXPECT_TRUE(flaws(score).empty());
+  for (const int how : {0, 1, 2}) {
+    Score cut_short = arranged({note, other, note, other});
+    Stroke& first = cut_short.measures[0].strokes[0];
+    first.articulations.staccato = how == 0;
+    first.notes[0].dead = how == 1;
+    if (how == 2) first.notes[0].ring = Ring::damp;
+    keep_only(cut_short, {tune});
+    EXPECT_EQ(line(cut_short), "G3 1/4, - 1/4, G3 1/2") << how;
+  }
+}
+
+TEST(KeepOnly, ATupletIsHeldOverAsAWhole) {
+  for (const bool rests : {false, true}) {
+    Score score = with_triplets([rests](int beat, int third) {
+      if (rests && beat == 1 && third == 1) return std::vector<Note>{};
+      return std::vector<Note>{played(1, 2, beat == 2 && third == 0 ? tune : fill)};
+    });
+    keep_only(score, {tune});
+    EXPECT_EQ(line(score), std::string("G3 ") + (rests ? "1/4, - 1/4" : "1/2") + ", E4 1/12, - 1/6, - 1/4");
+    EXPECT_TRUE(flaws(score).empty());
+  }
+}
+
+TEST(KeepOnly, WhatIsNotThereIsRefused) {
+  const auto code = [](Score score, const std::vector<Role>& roles) {
+    const Score before = score;
+    try {
+      keep_only(score, roles);
+    } catch (const UsageError& error) {
+      EXPECT_EQ(score, before);
+      return error.code() + ": " + error.what();
+    }
+    return std::string();
+  };
+  const Score said = arranged({{played(3, 0, tune)}, {played(2, 0, fill)}, {played(5, 0, drone)}});
+  EXPECT_EQ(code(said, {tune, Role::lick}), "");
+  EXPECT_EQ(code(said, {Role::lick}),
+            "no-such-role: no note of the score is of that kind: they are melody, fill and drone");
+  EXPECT_EQ(code(said, {}).substr(0, 13), "no-such-role:");
+  EXPECT_EQ(code(arranged({{played(3, 0, Role::none)}}), {tune}),
+            "no-roles: the score does not say what its notes are for");
+}
+
+// Whatever the score, the tune alone is sound, in normal form, and begins its notes where they were.
+TEST(KeepOnly, TheTuneIsSoundAndItsNotesBeginWhereTheyDid) {
+  int tried = 0;
+  for (std::uint64_t seed = 0; seed < 600; ++seed) {
+    testing::RandomScoreOptions options;
+    options.nested_tuplets = seed % 2 == 0;
+    const Score score = random_score(seed, options);
+    if (!has_role(score, tune)) continue;
+    ++tried;
+    Score kept = score;
+    keep_only(kept, {tune});
+    ASSERT_TRUE(flaws(kept).empty()) << seed << ": " << flaws(kept).front();
+    Score again = kept;
+    normalize(again);
+    ASSERT_EQ(again, kept) << seed;
+    for (std::size_t m = 0; m < score.measures.size(); ++m) {
+      const auto struck = [](const Measure& measure) {
+        std::string text;
+        for (const Stroke& stroke : measure.strokes) {
+          for (const Note& note : stroke.notes) {
+            if (note.role == tune && !note.tied_from_previous)
+              text += to_string(stroke.onset) + " " + to_string(note.pitch) + "\n";
+          }
+        }
+        return text;
+      };
+      ASSERT_EQ(struck(kept.measures[m]), struck(score.measures[m])) << seed;
+    }
+  }
+  EXPECT_GT(tried, 200);
+}
+
+// Whatever the score: sound, in normal form, with no other note than those that were kept, and all of these.
+TEST(KeepOnly, KeepsTheNotesOfTheRolesAndNoOthers) {
+  int tried = 0;
+  for (std::uint64_t seed = 0; seed < 600; ++seed) {
+    testing::RandomScoreOptions options;
+    options.nested_tuplets = seed % 2 == 0;
+    options.values = false;
+    const Score score = random_score(seed, options);
+    if (!has_role(score, tune)) continue;
+    ++tried;
+    Score kept = score;
+    keep_only(kept, {tune, Role::backup});
+    ASSERT_TRUE(flaws(kept).empty()) << seed << ": " << flaws(kept).front();
+    Score again = kept;
+    normalize(again);
+    ASSERT_EQ(again, kept) << seed;
+    ASSERT_EQ(kept.measures.size(), score.measures.size());
+    for (std::size_t m = 0; m < score.measures.size(); ++m) {
+      const auto struck = [&](const Measure& measure) {
+        std::string text;
+        for (const Stroke& stroke : measure.strokes) {
+          for (const Note& note : stroke.notes) {
+            if (note.role != tune && note.role != Role::backup) continue;
+            text += to_string(stroke.onset) + " " + to_string(stroke.duration) + " " + to_string(note.pitch) +
+                    (note.tied_from_previous ? "<" : "") + (note.tied_to_next ? ">" : "") + "\n";
+          }
+        }
+        return text;
+      };
+      // A stroke of several notes that went on in part may be one with what follows, now.
+      if (struck(score.measures[m]).find_first_of("<>") == std::string::npos) {
+        ASSERT_EQ(struck(kept.measures[m]), struck(score.measures[m])) << seed;
+      }
+      for (const Stroke& stroke : kept.measures[m].strokes) {
+        for (const Note& note : stroke.notes) ASSERT_TRUE(note.role == tune || note.role == Role::backup);
+      }
+    }
+  }
+  EXPECT_GT(tried, 200);
 }
 
 }  // namespace

@@ -100,36 +100,5 @@ TEST(Move, KeepsSpellingAndFewAccidentals) {
   }
 }
 
-TEST(EstimateKey, ScalesWithTheirTonicLongest) {
-  for (const int root : {0, 2, 4, 5, 7, 9, 10, 11}) {
-    std::array<double, 12> weights{};
-    for (const int above : {0, 2, 4, 5, 7, 9, 11})
-      weights.at(static_cast<std::size_t>((root + above) % 12)) = 1;
-    weights.at(static_cast<std::size_t>(root)) = 3;
-    weights.at(static_cast<std::size_t>((root + 7) % 12)) = 2;
-    const Key key = estimate_key(weights);
-    EXPECT_EQ(key.mode, Mode::major);
-    EXPECT_EQ(((7 * tonic(key)) % 12 + 12) % 12, root);
-  }
-  std::array<double, 12> weights{};
-  for (const int above : {0, 2, 3, 5, 7, 8, 11}) weights.at(static_cast<std::size_t>((9 + above) % 12)) = 1;
-  weights.at(9) = 3;
-  weights.at(4) = 2;
-  EXPECT_EQ(estimate_key(weights), (Key{0, Mode::minor}));
-  EXPECT_EQ(estimate_key({}), (Key{0, Mode::major}));
-}
-
-// A published worked example: the subject of Bach's C minor fugue, WTC II, is given as C minor by the
-// algorithm (Krumhansl 1990, ch. 4; durations from memory: c g e-flat, f and d in passing).
-TEST(EstimateKey, MinorTriadWeighting) {
-  std::array<double, 12> weights{};
-  weights.at(0) = 2;
-  weights.at(7) = 2;
-  weights.at(3) = 2;
-  weights.at(5) = 1;
-  weights.at(2) = 0.5;
-  EXPECT_EQ(estimate_key(weights), (Key{-3, Mode::minor}));
-}
-
 }  // namespace
 }  // namespace fifthpeg

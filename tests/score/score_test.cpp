@@ -217,6 +217,52 @@ TEST(Normalize, DropsTiesToOtherPitches) {
   EXPECT_FALSE(score.measures[1].strokes[0].notes[0].tied_from_previous);
 }
 
+TEST(Normalize, WhatIsTiedHasTheRoleOfTheNoteThatGoesOn) {
+  Score score = lettered("ABC");
+  Note& first = score.measures[0].strokes[0].notes[0];
+  Note& second = score.measures[1].strokes[0].notes[0];
+  Note& third = score.measures[2].strokes[0].notes[0];
+  first.tied_to_next = second.tied_from_previous = true;
+  first.role = Role::melody;
+  second.role = Role::fill;
+  third.role = Role::drone;
+  Score said = score;
+  normalize(said);
+  EXPECT_EQ(said.measures[0].strokes[0].notes[0].role, Role::melody);
+  EXPECT_EQ(said.measures[1].strokes[0].notes[0].role, Role::melody);
+  EXPECT_EQ(said.measures[2].strokes[0].notes[0].role, Role::drone);
+  second.tied_to_next = third.tied_from_previous = true;  // over two barlines
+  first.role = Role::none;
+  normalize(score);
+  EXPECT_EQ(second.role, Role::none);
+  EXPECT_EQ(third.role, Role::none);
+}
+
+// Joined inside a measure, they are one note, and it is what its beginning was.
+TEST(Normalize, AJoinedNoteHasTheRoleOfItsBeginning) {
+  Score score = lettered("A");
+  Note begins = note(67);
+  begins.tied_to_next = true;
+  begins.role = Role::kick_off;
+  Note goes_on = note(67);
+  goes_on.tied_from_previous = true;
+  goes_on.role = Role::backup;
+  score.measures[0].strokes = {stroke(0, {1, 2}, {begins}), stroke({1, 2}, {1, 2}, {goes_on})};
+  normalize(score);
+  ASSERT_EQ(score.measures[0].strokes.size(), 1U);
+  EXPECT_EQ(score.measures[0].strokes[0].notes[0].role, Role::kick_off);
+}
+
+TEST(Role, NamesThereAndBack) {
+  for (const Role role : {Role::melody, Role::fill, Role::drone, Role::lick, Role::kick_off, Role::backup}) {
+    EXPECT_FALSE(to_string(role).empty());
+    EXPECT_EQ(parse_role(to_string(role)), role);
+  }
+  EXPECT_EQ(to_string(Role::kick_off), "kick-off");
+  EXPECT_EQ(to_string(Role::none), "");
+  for (const char* bad : {"", "none", "Melody", "kick_off", "melody "}) EXPECT_FALSE(parse_role(bad)) << bad;
+}
+
 TEST(Normalize, JoinsRestsAndSortsNotes) {
   Score score = lettered("A");
   score.measures[0].strokes = {stroke(0, {1, 4}, {note(55), note(67)}), stroke({1, 4}, {1, 4}, {}),
@@ -225,6 +271,21 @@ TEST(Normalize, JoinsRestsAndSortsNotes) {
   ASSERT_EQ(score.measures[0].strokes.size(), 2U);
   EXPECT_EQ(score.measures[0].strokes[0].notes[0].pitch.midi(), 67);
   EXPECT_EQ(score.measures[0].strokes[1].duration, Fraction(3, 4));
+}
+
+TEST(Normalize, StartsAndStopsEndings) {
+  Score score = lettered("ABCDE");
+  score.measures[0].ending = Ending{{1}, false, Ending::Stop::none};  // from nowhere
+  score.measures[1].ending = Ending{{1}, false, Ending::Stop::none};
+  score.measures[2].ending = Ending{{2}, false, Ending::Stop::none};  // another one, and to nowhere
+  score.measures[4].ending = Ending{{3}, true, Ending::Stop::none};
+  EXPECT_EQ(flaws(score).size(), 3U);
+  normalize(score);
+  EXPECT_TRUE(flaws(score).empty());
+  EXPECT_EQ(score.measures[0].ending, (Ending{{1}, true, Ending::Stop::none}));
+  EXPECT_EQ(score.measures[1].ending, (Ending{{1}, false, Ending::Stop::none}));
+  EXPECT_EQ(score.measures[2].ending, (Ending{{2}, true, Ending::Stop::open}));
+  EXPECT_EQ(score.measures[4].ending, (Ending{{3}, true, Ending::Stop::none}));
 }
 
 TEST(Flaws, AreFound) {
@@ -288,7 +349,9 @@ TEST(Place, ReadsAsASentencePart) {
   EXPECT_EQ(to_string(place), "");
   place.measure = "3";
   place.beat = Fraction(5, 2);
-  EXPECT_EQ(to_string(place), "measure 3, beat 2 1/2");
+  EXPECT_EQ(to_string(place), "measure 3, beat 2.5");
+  place.beat = Fraction(7, 3);  // no decimal says it
+  EXPECT_EQ(to_string(place), "measure 3, beat 2 1/3");
   Place byte;
   byte.byte = 498;
   EXPECT_EQ(to_string(byte), "byte 0x1f2 (498)");

@@ -24,6 +24,9 @@ std::string names(const OptionText& option, const char* separator) {
 std::string values(const OptionText& option) {
   if (option.value == "OUT" || option.value == "FILE") return "_fifthpeg_files -f";
   if (option.value == "DIR") return "_fifthpeg_files -d";
+  if (option.value == "FILE|infer") return "_fifthpeg_words_or_files infer";
+  // Of music, --only has roles; of 'check', rules.
+  if (option.value == "ROLES") return "_fifthpeg_list \"" + joined(role_words()) + "\"";
   const std::string words = joined(choices(option.name));
   if (words.empty()) return "";
   return (option.value == "RULES" ? "_fifthpeg_list \"" : "_fifthpeg_words \"") + words + "\"";
@@ -65,6 +68,11 @@ _fifthpeg_list() {
 _fifthpeg_files() {
   compopt -o filenames 2>/dev/null
   mapfile -t COMPREPLY < <(compgen "$1" -- "$current")
+}
+
+_fifthpeg_words_or_files() {
+  compopt -o filenames 2>/dev/null
+  mapfile -t COMPREPLY < <(compgen -W "$1" -- "$current"; compgen -f -- "$current")
 }
 
 _fifthpeg() {

@@ -5,6 +5,7 @@
 #include "cli/command_line.hpp"
 #include "cli/help.hpp"
 #include "cli/manual/manual.hpp"
+#include "cli/option_values.hpp"
 #include "version.hpp"
 
 namespace fifthpeg::cli {
@@ -97,7 +98,8 @@ std::string man_page() {
     text += synopsis(command) + " [" + italic("OPTIONS") + "]\n.br\n";
   }
   text += bold("fifthpeg help") + " [" + italic("COMMAND") + "]\n";
-  text += section("DESCRIPTION") + "Puts notes from MIDI and MusicXML files on the five\\-string banjo.\n" +
+  text += section("DESCRIPTION") +
+          "Puts notes from MIDI and MusicXML files and from text tab on the five\\-string banjo.\n" +
           escaped(input_text);
   for (const CommandText& command : command_texts()) {
     text += list_item(bold(command.name), command.purpose);
@@ -131,6 +133,9 @@ std::string man_page() {
   for (const Mark& mark : marks) {
     text += list_item(italic(mark.what), mark.musicxml) + ".br\nIn tab: " + escaped(mark.tab) + ".\n";
   }
+  text += ".PP\nWhat a note is for stands in the " + bold("note") + " itself, behind its lyrics:\n" +
+          examples("<play><other-play type=\"fifthpeg-role\">melody</other-play></play>\n") + "It is " +
+          escaped(alternatives(role_words())) + ".\n";
   text += section("EXAMPLES");
   for (const CommandText& command : command_texts()) text += examples(command.examples);
   text += section("SEE ALSO") +

@@ -13,6 +13,7 @@ constexpr std::string_view swing_label = "fifthpeg: swing ";
 constexpr std::string_view capo_word = "capo";
 constexpr std::string_view fifth_capo_word = "fifth-capo";
 constexpr std::string_view channel_per_string_word = "channel-per-string";
+constexpr std::string_view first_channel_word = "first-channel";
 constexpr std::string_view pickup_word = "pickup";
 
 // Units of swing, in parts of a whole note, and how long one of the two may be.
@@ -56,6 +57,7 @@ std::string to_text(const BanjoText& stated) {
   add(capo_word, std::to_string(banjo.capo));
   add(fifth_capo_word, std::to_string(banjo.fifth_capo));
   if (stated.channel_per_string) add(channel_per_string_word, {});
+  if (stated.first_channel > 0) add(first_channel_word, std::to_string(stated.first_channel + 1));
   if (stated.pickup > 0) add(pickup_word, to_string(stated.pickup));
   return text;
 }
@@ -71,6 +73,10 @@ std::optional<BanjoText> parse_banjo_text(std::string_view text) {
     const std::string_view key = take_word(text);
     if (key == channel_per_string_word) {
       result.channel_per_string = true;
+    } else if (key == first_channel_word) {
+      const auto channel = number<int>(take_word(text));
+      if (!channel || *channel < 1 || *channel > most_channels + 1) return std::nullopt;
+      result.first_channel = *channel - 1;
     } else if (key == pickup_word) {
       const auto pickup = length(take_word(text));
       if (!pickup) return std::nullopt;

@@ -3,7 +3,8 @@
 // those of the standard; "the schema" is its published XML Schema.
 //
 // ## The document
-// score-partwise, version 4.0, UTF-8, one part, id "P1".
+// score-partwise, version 4.0, UTF-8, one part, id "P1"; further parts are "P2", "P3" ..., each written as it
+// would be by itself, but for what stands once: title, people and rights are those of the first.
 //   work.title            work/work-title
 //   work.composer ...     identification/creator, type composer, arranger, lyricist
 //   work.rights, .source  identification/rights, identification/source
@@ -16,7 +17,7 @@
 // staves notation or tab: one staff, voice 1, no `staff` elements.
 // The first staff written carries everything but the picking fingers, which stand at the tab where there is
 // one. The second repeats the notes, rests, ties, tuplets, beams, placement, techniques, ring, chokes,
-// harmonics, dead notes and brushes, and nothing else (no fingers of the fret hand, accidentals,
+// harmonics, dead notes, brushes and roles, and nothing else (no fingers of the fret hand, accidentals,
 // articulations, fermatas, lyrics, directions or chord symbols).
 //
 // ## The banjo
@@ -26,15 +27,18 @@
 // - capo half steps otherwise. Then two miscellaneous-field say what cannot be seen: fifth-capo (the number)
 // and fifth-tuning (the drone's own pitch, as to_string(Pitch) spells it).
 // Miscellaneous fields are written only where they differ from the default:
-//   fifthpeg.fifth-capo     fret of the drone's capo           default usual_fifth_capo(capo)
-//   fifthpeg.fifth-tuning   "G4"                               written along with fifth-capo
-//   fifthpeg.frets          frets on the neck                  default 22
+//   fifthpeg.fifth-capo *   fret of the drone's capo           default usual_fifth_capo(capo)
+//   fifthpeg.fifth-tuning * "G4"                               written along with fifth-capo
+//   fifthpeg.frets *        frets on the neck                  default 22
 //   fifthpeg.fifth-frets    "own-nut": frets on string 5 are   default "long-nut"
 //                           counted from its capo or nut
-//   fifthpeg.key-estimated  "yes"                              default "no"
+//   fifthpeg.key-estimated *  "yes"                              default "no"
 //   fifthpeg.swing          "1/4 2:1", for units that `swing`  default none
 //                           cannot say (not 1/8 or 1/16)
-// With own-nut, the file's fret on string 5 is fret + capo - fifth_capo (0 stays 0).
+// What holds for one of several parts has its id behind a dot: "fifthpeg.frets.P2". Where the first part has
+// such a field, each further part says all that are marked with a star above, defaults, too: what names no
+// part holds for all that do not say it themselves. With own-nut, the file's fret on string 5 is fret + capo
+// - fifth_capo (0 stays 0).
 //
 // ## Pitch
 // `pitch` is written an octave above the sounding one; transpose diatonic 0, chromatic 0, octave-change -1.
@@ -91,9 +95,9 @@
 //                 as several notes tied together (or several rests), which normalize() joins again, unless
 //                 the stroke is unparted; a note that would be written so and is not is read as that: brush,
 //                 articulations, lyrics, `into`, finger, digit and choke on the first of them; `out_of` and
-//                 ring on the last; placement, harmonic and dead on all. A rest that fills the meter is rest
-//                 measure="yes" without a type. A value that no note values add up to (1/7 without a tuplet)
-//                 is one note without a type: its duration speaks.
+//                 ring on the last; placement, harmonic, dead and role on all. A rest that fills the meter is
+//                 rest measure="yes" without a type. A value that no note values add up to (1/7 without a
+//                 tuplet) is one note without a type: its duration speaks.
 //   grace         grace, slash="yes" where slashed; printed value in type and dots, from which a tuplet's
 //                 time-modification takes to the stroke's duration as elsewhere
 //   brush         arpeggiate; direction up, down or (plain) none
@@ -116,18 +120,23 @@
 //                 (line-type solid), slur. hammer-on and pull-off have a slur of the same number beside them,
 //                 as they are drawn: a slur end beside a hammer-on or pull-off end is part of that.
 //                 A start takes the lowest number that is free, 1 to 5, 6 to 10 on the second staff; the stop
-//                 of the same technique on the same string, or else the earliest such start, has the same.
-//                 Either end may stand by itself.
+//                 of the same technique on the same string, or else of the earliest such start, has the same.
+//                 Either end may stand by itself: a stop has number 11 then. The ends of a slur with
+//                 other strokes between them, or of one to a tied note, stand by themselves, since a slur
+//                 joins all notes under it but tied ones.
 //   ring          let_ring: tied type="let-ring"; damp: technical/other-technical with the text below
 //   ties          tie and tied, start and stop
 //   harmonic      technical/harmonic/natural
 //   dead          notehead x
+//   role          play/other-play, type as below, with to_string(Role), on both staves and on all that a tie
+//                 joins: whoever looks for the tune finds each of its notes. None is not written
 //   choke         technical/bend, bend-alter = cents / 100; with pre-bend where `before`. `release` is a
 //   second
 //                 bend, bend-alter = -cents / 100, with release.
 #pragma once
 
 #include <array>
+#include <string>
 #include <string_view>
 
 #include "fifthpeg/score.hpp"
@@ -148,6 +157,9 @@ inline constexpr std::string_view long_nut = "long-nut";
 inline constexpr std::string_view damp_text = "damp";
 // And for a note held by the thumb of the fret hand.
 inline constexpr std::string_view thumb_text = "thumb over the neck";
+
+// The type of other-play for what a note is for.
+inline constexpr std::string_view role_type = "fifthpeg-role";
 
 inline constexpr std::string_view picking_verse = "fifthpeg.picking";
 inline constexpr std::string_view nail_letter = "N";
@@ -175,6 +187,11 @@ inline constexpr auto jumps = std::to_array<Jump>({
 
 // See "tempos" above.
 inline constexpr int exact_tempo_places = 9;
+
+// Of the parts, counted from 1.
+inline std::string part_id(std::size_t number) {
+  return "P" + std::to_string(number);
+}
 
 // Members of a compressed file.
 inline constexpr std::string_view mxl_container_name = "META-INF/container.xml";

@@ -16,6 +16,7 @@ constexpr std::array<std::string_view, 12> other_strings{"guitar",   "ukulele", 
                                                          "dulcimer", "dobro",   "viola",    "cello"};
 constexpr std::array<std::string_view, 9> tune_words{"melody", "tune",   "lead",     "fiddle", "violin",
                                                      "voice",  "vocals", "mandolin", "flute"};
+constexpr std::array<std::string_view, 2> backup_words{"backup", "back-up"};
 
 template <typename Words>
 bool has_one_of(std::string_view text, const Words& words) {
@@ -49,6 +50,10 @@ bool PartDescription::names_other_strings() const {
 
 bool PartDescription::names_tune() const {
   return has_one_of(base::lower_case(name) + ' ' + base::lower_case(instrument), tune_words);
+}
+
+bool PartDescription::names_backup() const {
+  return has_one_of(base::lower_case(name), backup_words);
 }
 
 PartDescription describe(const Element& score_part) {

@@ -24,11 +24,13 @@ struct PartDescription {
   std::string label() const;
   // By channel or sound.
   bool percussion() const;
-  // The words of the part name it: a banjo; another stringed instrument; a part that carries the tune.
+  // The words of the part name it: a banjo; another stringed instrument; a part that carries the tune, or
+  // accompanies it.
   bool names_banjo() const;
   bool name_is_banjo() const;  // in its own name or that of its first instrument
   bool names_other_strings() const;
   bool names_tune() const;
+  bool names_backup() const;
 };
 
 // Of a `score-part`.

@@ -105,7 +105,11 @@ using TextLine = std::pair<std::int64_t, std::string>;  // a text of the file, w
 struct Written {
   std::vector<RawBarline> barlines;
   std::vector<TextLine> texts;  // words and lyrics
-  std::vector<std::int64_t> backups_too_far;
+  struct Backup {
+    std::int64_t line = 0;
+    Fraction beyond;  // how much farther it leads than to the beginning of the measure
+  };
+  std::vector<Backup> backups_too_far;
   std::vector<std::int64_t> chords_alone;  // a chord's further note with no note before it
   std::int64_t without_divisions = 0;      // line of the first duration that has no divisions
 };

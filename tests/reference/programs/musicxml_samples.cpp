@@ -3,10 +3,12 @@
 #include <filesystem>
 #include <fstream>
 #include <iostream>
+#include <span>
 #include <string>
 
 #include "fifthpeg/write.hpp"
 #include "formats/musicxml/writer/scores.hpp"
+#include "property/random_parts.hpp"
 #include "property/random_score.hpp"
 
 namespace {
@@ -29,13 +31,13 @@ class FileSink : public Sink {
 };
 
 bool write_sample(const std::filesystem::path& folder, const std::string& name, const Score& score,
-                  int variant) {
+                  int variant, std::span<const Score> further = {}) {
   MusicXmlOptions options;
   options.staves = static_cast<Staves>(variant % 3);
   options.fifth_frets = variant % 2 == 0 ? FifthFrets::from_long_nut : FifthFrets::from_own_nut;
   if (variant % 2 == 0) options.encoding_date = "2026-01-31";
   FileSink sink(folder / (name + ".musicxml"));
-  write_musicxml(score, options, sink);
+  write_musicxml(score, further, options, sink);
   return sink.good();
 }
 
@@ -64,6 +66,12 @@ int main(int argc, char** argv) {
   for (int seed = 1; seed <= 100; ++seed) {
     const Score score = testing::random_score(static_cast<std::uint64_t>(seed), random_options(seed));
     good = write_sample(folder, "random-" + std::to_string(seed), score, variant++) && good;
+  }
+  for (std::uint64_t seed = 1; seed <= 12; ++seed) {
+    const testing::RandomParts parts = testing::random_parts(seed);
+    good =
+        write_sample(folder, "parts-" + std::to_string(seed), parts.first, variant++, {&parts.second, 1}) &&
+        good;
   }
   return good ? 0 : 1;
 }

@@ -1,37 +1,37 @@
 #include "formats/midi/reader/chords.hpp"
 
 #include <algorithm>
-#include <array>
+#include <string>
 #include <string_view>
+#include <utility>
 
 #include "formats/midi/conventions.hpp"
+#include "score/chord_tones.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
 
 struct Shape {
   unsigned intervals;  // bit n: n half steps above the root
-  std::string_view kind;
-  std::string_view text;
+  ChordSymbol chord;   // on C
 };
-constexpr unsigned tones(std::initializer_list<int> half_steps) {
-  unsigned bits = 0;
-  for (const int n : half_steps) bits |= 1U << static_cast<unsigned>(n);
-  return bits;
+
+// A sixth chord has the tones of a minor seventh chord on another root: the bass settles it, and without its
+// help the first that fits.
+const std::vector<Shape>& shapes() {
+  static const std::vector<Shape> all = [] {
+    std::vector<Shape> made;
+    for (const std::string_view text :
+         {"", "m", "7", "maj7", "m7", "m7b5", "dim7", "6", "dim", "aug", "sus4"}) {
+      ChordSymbol chord = parse_chord_symbol("C" + std::string(text)).value();
+      chord.text = text;
+      const unsigned intervals = chord_tones(chord).value().all;
+      made.push_back({intervals, std::move(chord)});
+    }
+    return made;
+  }();
+  return all;
 }
-// Kinds of MusicXML 4.0. A sixth chord has the tones of a minor seventh chord on another root: the bass
-// settles it, and without its help the first that fits.
-constexpr std::array<Shape, 11> shapes{{{tones({0, 4, 7}), "major", ""},
-                                        {tones({0, 3, 7}), "minor", "m"},
-                                        {tones({0, 4, 7, 10}), "dominant", "7"},
-                                        {tones({0, 4, 7, 11}), "major-seventh", "maj7"},
-                                        {tones({0, 3, 7, 10}), "minor-seventh", "m7"},
-                                        {tones({0, 3, 6, 10}), "half-diminished", "m7b5"},
-                                        {tones({0, 3, 6, 9}), "diminished-seventh", "dim7"},
-                                        {tones({0, 4, 7, 9}), "major-sixth", "6"},
-                                        {tones({0, 3, 6}), "diminished", "dim"},
-                                        {tones({0, 4, 8}), "augmented", "aug"},
-                                        {tones({0, 5, 7}), "suspended-fourth", "sus4"}}};
 
 unsigned seen_from(unsigned pitch_classes, int root) {
   const auto down = static_cast<unsigned>(root);
@@ -40,9 +40,9 @@ unsigned seen_from(unsigned pitch_classes, int root) {
 
 const Shape* shape_on(unsigned pitch_classes, int root) {
   const unsigned intervals = seen_from(pitch_classes, root);
-  const auto found = std::find_if(shapes.begin(), shapes.end(),
+  const auto found = std::find_if(shapes().begin(), shapes().end(),
                                   [&](const Shape& shape) { return shape.intervals == intervals; });
-  return found == shapes.end() ? nullptr : &*found;
+  return found == shapes().end() ? nullptr : &*found;
 }
 
 }  // namespace
@@ -55,8 +55,7 @@ std::optional<ChordPoint> name_chord(unsigned pitch_classes, int bass) {
       ChordPoint point;
       point.root = root;
       if (root != bass) point.bass = bass;
-      point.chord.kind = shape->kind;
-      point.chord.text = shape->text;
+      point.chord = shape->chord;
       return point;
     }
   }

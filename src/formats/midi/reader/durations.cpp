@@ -5,7 +5,7 @@
 #include <cmath>
 #include <utility>
 
-#include "formats/midi/reader/tuplets.hpp"
+#include "engraving/find_tuplets.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -107,9 +107,22 @@ Fraction EndFinder::rung_out(const StrokeSpan& s) const {
   const double beats = (static_cast<double>(s.off) - bar.tick) / ticks_per_beat;
   Fraction end = bar.start + std::min(bar.length, beat * std::llround(std::ceil(beats - late_release)));
   if (end <= s.at) end += beat;
-  // A long last note is held by feel.
-  if (!followed && end - s.at >= beat * 2 && bar.end() - end <= beat) end = bar.end();
-  return followed ? std::min(end, s.next_at) : end;
+  return followed ? std::min(end, s.next_at) : last_end(s, end);
+}
+
+// A long last note is held by feel: to the end of its measure, which lacks what the piece begins with as a
+// pickup (common practice) unless the note sounds on into that.
+Fraction EndFinder::last_end(const StrokeSpan& s, Fraction end) const {
+  const Bar& bar = bars_.bars[bars_.bar_at(static_cast<double>(s.off))];
+  const Fraction beat = bars_.meter_of(bar).beat();
+  const Fraction without_pickup = bar.length - of_.pickup;
+  const double beat_ticks = bar.tick_at(beat) - bar.tick;
+  const bool lacks_pickup =
+      of_.pickup > 0 && bar.start + without_pickup > s.at &&
+      static_cast<double>(s.off) <= bar.tick_at(without_pickup) + late_release * beat_ticks;
+  const Fraction full = lacks_pickup ? bar.start + without_pickup : bar.end();
+  const bool is_long = end - s.at >= beat * 2 && full - end <= beat;
+  return is_long ? full : std::min(end, full);
 }
 
 // Where the note would end without its gate, if there is a point of a usual grid. Where notes of one value
@@ -170,7 +183,7 @@ Fraction EndFinder::find(const StrokeSpan& s) const {
       if (followed) return s.next_at - *end < shortest_rest ? s.next_at : in_bounds(*end, Fraction(1, 16));
       // After the last note it is the next sixteenth that it was meant to reach.
       const Fraction sixteenth((*end * 16 + Fraction(15, 16)).floor(), 16);
-      return sixteenth - *end < shortest_rest && is_plain(*end) ? sixteenth : *end;
+      return sixteenth - *end < shortest_rest && engraving::is_plain(*end) ? sixteenth : *end;
     }
   }
   if (!followed && !of_.step) {

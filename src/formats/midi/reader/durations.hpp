@@ -26,6 +26,7 @@ struct EndsOf {
   bool exact = false;            // it was written: ends stand where they are meant
   bool take = false;             // it was played, and the beats were found
   std::optional<Fraction> step;  // what all notes stand on, if that is known
+  Fraction pickup;               // of a take; 0: it has none
 };
 
 // Gaps that stand exactly on the grid of a written file become rests; small ones, and
@@ -48,6 +49,7 @@ class EndFinder {
 
   bool is_gate(const StrokeSpan& stroke) const;
   Fraction rung_out(const StrokeSpan& stroke) const;
+  Fraction last_end(const StrokeSpan& stroke, Fraction end) const;
   std::optional<Fraction> exact_end(const StrokeSpan& stroke) const;
   std::optional<Fraction> before_gate(const StrokeSpan& stroke, const Gate& gate) const;
 

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <string>
 
-#include "formats/midi/reader/tuplets.hpp"
+#include "engraving/find_tuplets.hpp"
 
 namespace fifthpeg::midi::reader {
 namespace {
@@ -27,8 +27,8 @@ class Filler {
       if (i == 0) start_ += layout_.pickup_rest;
       const Fraction end = start_ + measure.length;
       lay_pieces(next, end);
-      const auto groups = find_tuplets(pieces_, measure.meter, measure.length);
-      cut_at_groups(pieces_, groups);
+      const auto groups = engraving::find_tuplets(pieces_, measure.meter, measure.length);
+      engraving::cut_at_groups(pieces_, groups);
       write(measure, groups);
       while (next < strokes_.size() && strokes_[next].end <= end) ++next;
     }
@@ -55,12 +55,12 @@ class Filler {
     pieces_.push_back({from - start_, to - start_, stroke, goes_on, is_continued});
   }
 
-  void write(Measure& measure, const std::vector<TupletGroup>& groups) {
+  void write(Measure& measure, const std::vector<engraving::TupletSpan>& groups) {
     std::size_t group = 0;
     std::size_t change = 0;
     key_ = measure.key;
     measure.strokes.reserve(pieces_.size());
-    for (const Piece& piece : pieces_) {
+    for (const engraving::Stretch& piece : pieces_) {
       while (change < measure.key_changes.size() && measure.key_changes[change].at <= piece.from) {
         key_ = measure.key_changes[change++].key;
       }
@@ -70,7 +70,7 @@ class Filler {
       stroke.duration = piece.to - piece.from;
       while (group < groups.size() && groups[group].to <= piece.from) ++group;
       if (group < groups.size() && groups[group].from <= piece.from) {
-        const TupletGroup& g = groups[group];
+        const engraving::TupletSpan& g = groups[group];
         stroke.tuplets.push_back({g.actual, g.normal, g.from == piece.from, g.to == piece.to});
       }
       if (piece.stroke < 0) continue;
@@ -80,7 +80,7 @@ class Filler {
     }
   }
 
-  void write_graces(Measure& measure, const Piece& piece) {
+  void write_graces(Measure& measure, const engraving::Stretch& piece) {
     for (const Strike& strike : strokes_[static_cast<std::size_t>(piece.stroke)].graces) {
       Stroke& grace = measure.strokes.emplace_back();
       grace.onset = piece.from;
@@ -112,7 +112,7 @@ class Filler {
     return &note;
   }
 
-  void write_notes(Stroke& stroke, const PlacedStroke& placed, const Piece& piece) {
+  void write_notes(Stroke& stroke, const PlacedStroke& placed, const engraving::Stretch& piece) {
     for (std::size_t n = placed.last; n-- > placed.first;) {
       const TakenNote& taken = notes_[n];
       Note* note = add_note(stroke, taken);
@@ -151,7 +151,7 @@ class Filler {
   const std::vector<PlacedStroke>& strokes_;
   const std::vector<TakenNote>& notes_;
   Report& report_;
-  std::vector<Piece> pieces_;
+  std::vector<engraving::Stretch> pieces_;
   Fraction start_;
   Key key_;
 };
@@ -174,7 +174,8 @@ Layout find_pickup(const Bars& bars, const Extent& extent, Report& report) {
     if (pickup == 0 || short_first || after_rest) {
       layout.short_first = short_first;
       if (pickup > 0) layout.pickup_rest = rest;
-      if (extent.end_exact && ends_inside && all.size() > 1) layout.last_length = end_in_last;
+      const bool makes_up = pickup > 0 && ends_inside && end_in_last + pickup == last.length;
+      if (((extent.end_exact && ends_inside) || makes_up) && all.size() > 1) layout.last_length = end_in_last;
       return layout;
     }
   }
@@ -191,7 +192,7 @@ Layout find_pickup(const Bars& bars, const Extent& extent, Report& report) {
   const bool late = onset * 2 >= first.length;
   const bool complements = end_in_last == onset && last.length == first.length;
   if (!late && !complements) return layout;
-  layout.pickup_rest = is_plain(onset) ? onset : Fraction((onset * 16).floor(), 16);
+  layout.pickup_rest = engraving::is_plain(onset) ? onset : Fraction((onset * 16).floor(), 16);
   if (layout.pickup_rest == onset && complements) layout.last_length = end_in_last;
   report.add(EntryKind::decision, "midi-pickup",
              "the silence at the beginning was taken away and the first measure read as a pickup");

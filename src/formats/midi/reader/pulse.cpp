@@ -18,6 +18,11 @@ constexpr double wander = 0.02;             // of the tempo in a second, as a st
 // From a step, in squared standard deviations: what is farther is taken to be between steps.
 constexpr double farthest_off = 25;
 constexpr double off_step = 0.04;  // share of onsets that stand between the steps
+// A breath: between phrases a player may wait for any time and go on in the same tempo. Share of onsets after
+// one, and by which part of a step a pause is longer than whole steps, and shorter than the next whole one,
+// at least: what is nearer was played off the step. From memory.
+constexpr double after_breath = 0.002;
+constexpr double least_breath = 0.2;
 constexpr std::array<double, 4> spreads_s{0.006, 0.012, 0.020, 0.030};
 constexpr double scan_spread_s = 0.016;
 constexpr std::size_t scanned_onsets = 160;
@@ -58,6 +63,11 @@ StepState update(const StepState& s, double onset, double noise_var) {
   return next;
 }
 
+// After a breath only the tempo is what it was.
+StepState resume(const StepState& s, double onset, double noise_var) {
+  return {onset, s.step, noise_var, 0.0, s.step_var};
+}
+
 // How often each step of a group of `modulus` has had an onset, learned as the take goes on: dotted rhythms
 // are on the first and the last of four, swung ones on the first and the last of three.
 constexpr std::array<int, 2> moduli{3, 4};
@@ -71,6 +81,7 @@ struct Hypothesis {
   std::int64_t steps = 0;  // from the first onset to the last one that stands on a step
   std::uint32_t parent = 0;
   bool on_step = true;
+  bool breathed = false;  // just before
 };
 
 // What is left of a hypothesis once it has been carried on.
@@ -78,6 +89,7 @@ struct Trace {
   std::int64_t steps = 0;
   std::uint32_t parent = 0;
   bool on_step = true;
+  bool breathed = false;
 };
 
 class Tracker {
@@ -94,14 +106,13 @@ class Tracker {
     first.counts[0] = 1;
     std::vector<Hypothesis> now{first};
     std::vector<Hypothesis> next;
-    traces_.push_back({{0, 0, true}});
+    traces_.push_back({Trace{}});
     for (std::size_t i = 1; i < count; ++i) {
       next.clear();
-      for (std::size_t h = 0; h < now.size(); ++h)
-        carry_on(now[h], static_cast<std::uint32_t>(h), onsets_[i], next);
+      for (std::size_t h = 0; h < now.size(); ++h) carry_on(now[h], static_cast<std::uint32_t>(h), i, next);
       keep_best(next);
       auto& trace = traces_.emplace_back();
-      for (const Hypothesis& one : next) trace.push_back({one.steps, one.parent, one.on_step});
+      for (const Hypothesis& one : next) trace.push_back({one.steps, one.parent, one.on_step, one.breathed});
       std::swap(now, next);
     }
     return now.front().gain / static_cast<double>(count - 1);
@@ -111,27 +122,33 @@ class Tracker {
   Pulse clock(double gain) const {
     std::vector<std::size_t> used;  // onsets on steps
     std::vector<std::int64_t> steps;
+    std::vector<bool> breathed;
     std::uint32_t at = 0;
     for (std::size_t i = traces_.size(); i-- > 0;) {
       const Trace& trace = traces_[i][at];
       if (trace.on_step) {
         used.push_back(i);
         steps.push_back(trace.steps);
+        breathed.push_back(trace.breathed);
       }
       at = trace.parent;
     }
     std::reverse(used.begin(), used.end());
     std::reverse(steps.begin(), steps.end());
+    std::reverse(breathed.begin(), breathed.end());
 
     std::vector<StepState> predicted;
     std::vector<StepState> filtered{first_state()};
     for (std::size_t i = 1; i < used.size(); ++i) {
       predicted.push_back(predict(filtered.back(), static_cast<double>(steps[i] - steps[i - 1])));
-      filtered.push_back(update(predicted.back(), onsets_[used[i]], noise_var_));
+      const double onset = onsets_[used[i]];
+      filtered.push_back(breathed[i] ? resume(predicted.back(), onset, noise_var_)
+                                     : update(predicted.back(), onset, noise_var_));
     }
     // Rauch, Tung and Striebel's pass backwards; only the means are needed.
     std::vector<StepState> smooth = filtered;
     for (std::size_t i = used.size() - 1; i-- > 0;) {
+      if (breathed[i + 1]) continue;
       const StepState& f = filtered[i];
       const StepState& p = predicted[i];
       const double n = static_cast<double>(steps[i + 1] - steps[i]);
@@ -151,7 +168,15 @@ class Tracker {
     for (std::size_t i = 0; i < used.size(); ++i) pulse.steps[used[i]] = steps[i];
     pulse.on_steps = static_cast<double>(used.size()) / static_cast<double>(traces_.size());
     double squares = 0;
+    double waited_s = 0;
     for (std::size_t i = 0; i < used.size(); ++i) {
+      if (breathed[i]) {
+        ++pulse.breaths;
+        const auto steps_held = static_cast<double>(steps[i] - steps[i - 1]);
+        const double ends = smooth[i - 1].time + steps_held * smooth[i - 1].step;
+        waited_s += smooth[i].time - ends;
+        if (ends > pulse.knots.back().seconds) pulse.knots.push_back({ends, static_cast<double>(steps[i])});
+      }
       const double late = onsets_[used[i]] - smooth[i].time;
       squares += late * late;
       const double after = pulse.knots.empty() ? -INFINITY : pulse.knots.back().seconds;
@@ -159,7 +184,7 @@ class Tracker {
     }
     pulse.spread_s = std::sqrt(squares / static_cast<double>(used.size()));
     const Pulse::Knot& last = pulse.knots.back();
-    pulse.step_s = (last.seconds - pulse.knots.front().seconds) / std::max(1.0, last.step);
+    pulse.step_s = (last.seconds - pulse.knots.front().seconds - waited_s) / std::max(1.0, last.step);
     return pulse;
   }
 
@@ -168,14 +193,37 @@ class Tracker {
     return {onsets_.front(), start_, noise_var_, 0.0, std::pow(first_uncertainty * start_, 2)};
   }
 
-  void carry_on(const Hypothesis& from, std::uint32_t index, double onset,
+  // What so many whole steps of a pause leave over is a breath.
+  Hypothesis after_pause(const Hypothesis& from, std::uint32_t index, double onset,
+                         std::int64_t whole) const {
+    Hypothesis next = from;
+    next.state = resume(predict(from.state, static_cast<double>(whole)), onset, noise_var_);
+    next.gain += std::log(after_breath);
+    next.steps += whole;
+    next.counts.at(static_cast<std::size_t>(next.steps % modulus_)) += 1;
+    next.parent = index;
+    next.on_step = next.breathed = true;
+    return next;
+  }
+
+  void carry_on(const Hypothesis& from, std::uint32_t index, std::size_t at,
                 std::vector<Hypothesis>& to) const {
+    const double onset = onsets_[at];
     Hypothesis off = from;
     off.gain += std::log(off_step);
     off.parent = index;
-    off.on_step = false;
+    off.on_step = off.breathed = false;
     to.push_back(off);
-    const auto nearest = std::llround((onset - from.state.time) / from.state.step);
+    const double later = (onset - from.state.time) / from.state.step;
+    const double pause = (onset - onsets_[at - 1]) / from.state.step;
+    if (pause >= 1 + least_breath) {
+      const auto whole = static_cast<std::int64_t>(later);
+      to.push_back(after_pause(from, index, onset, whole));
+      // A breath as long as a step, or a little longer, leaves one whole step less.
+      if (whole > 1 && later - static_cast<double>(whole) < least_breath)
+        to.push_back(after_pause(from, index, onset, whole - 1));
+    }
+    const auto nearest = std::llround(later);
     for (std::int64_t n = std::max<std::int64_t>(1, nearest - 1); n <= nearest + 1; ++n) {
       const StepState ahead = predict(from.state, static_cast<double>(n));
       const double var = ahead.time_var + noise_var_;

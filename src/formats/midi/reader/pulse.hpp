@@ -16,10 +16,11 @@
 namespace fifthpeg::midi::reader {
 
 struct Pulse {
-  double gain = 0.0;      // nats that the steps tell of an onset, on average
-  double spread_s = 0.0;  // how far the onsets are played from the steps, as a standard deviation
-  double on_steps = 0.0;  // share of the onsets that stand on steps
-  double step_s = 0.0;    // length of a step, on average
+  double gain = 0.0;        // nats that the steps tell of an onset, on average
+  double spread_s = 0.0;    // how far the onsets are played from the steps, as a standard deviation
+  double on_steps = 0.0;    // share of the onsets that stand on steps
+  double step_s = 0.0;      // length of a step, on average
+  std::size_t breaths = 0;  // pauses that no steps are counted in, or fewer
   std::vector<std::optional<std::int64_t>>
       steps;  // of each onset, from that of the first; not set: between steps
   // Knots of the clock, in order: at `seconds` step `step` comes.

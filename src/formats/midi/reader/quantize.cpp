@@ -6,7 +6,7 @@
 #include <limits>
 #include <span>
 
-#include "formats/midi/reader/tuplets.hpp"
+#include "engraving/find_tuplets.hpp"
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -137,7 +137,7 @@ class Quantizer {
       }
       const Bar& b = bars_.bars[bar];
       const Meter& meter = bars_.meter_of(b);
-      const double beat_ticks = b.ticks * divided_beat(meter).to_double() / b.length.to_double();
+      const double beat_ticks = b.ticks * engraving::divided_beat(meter).to_double() / b.length.to_double();
       auto index = std::max<std::int64_t>(0, floor_of((tick - b.tick) / beat_ticks));
       const double next = b.tick + static_cast<double>(index + 1) * beat_ticks;
       if (!is_whole(next) && tick + slack >= next) ++index;
@@ -246,7 +246,7 @@ class Quantizer {
     const Subdivision* s = grid_.exact ? beat.exact : nullptr;
     if (s == nullptr) s = best_fit(beat).subdivision;
     const Bar& bar = bars_.bars[beat.bar];
-    const Fraction part = divided_beat(bars_.meter_of(bar)) / s->parts;
+    const Fraction part = engraving::divided_beat(bars_.meter_of(bar)) / s->parts;
     const std::int64_t parts_before = std::int64_t{beat.index} * s->parts;
     for (std::size_t i = beat.first; i < beat.last; ++i) {
       const std::int64_t k = std::max<std::int64_t>(0, nearest(beat, s->parts, i));

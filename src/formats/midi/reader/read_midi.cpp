@@ -6,7 +6,9 @@
 #include <string>
 #include <utility>
 
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/harmony.hpp"
 #include "fifthpeg/read.hpp"
 #include "formats/midi/note_pairing.hpp"
 #include "formats/midi/reader/bars.hpp"
@@ -26,6 +28,7 @@
 #include "formats/midi/reader/tempo_map.hpp"
 #include "formats/midi/reader/texts.hpp"
 #include "formats/midi/scan.hpp"
+#include "score/chosen_part.hpp"
 #include "score/limits.hpp"
 
 namespace fifthpeg {
@@ -35,7 +38,7 @@ namespace {
 // Silence that a track holds after its last note is kept up to this, if it ends at a barline.
 constexpr int longest_tail = 64;  // whole notes
 // What sounds beyond the last barline by less than this (in whole notes) was let go late.
-constexpr double late_release = 1.0 / 16;
+constexpr double let_go_late = 1.0 / 16;
 // A grid is too coarse where more than this share of the strokes fall on the one before them; those that may
 // be better, the coarsest first, in parts of a whole note.
 constexpr double most_together = 1.0 / 16;
@@ -93,7 +96,7 @@ class Reader {
       grid_ = take->grid;
       pickup_ = take->pickup;
       take_residual_ = take->residual;
-      is_take_ = true;
+      reading_.is_take = true;
     } else if (pickup_) {
       set_pickup(scan_, parts, *pickup_);
     }
@@ -129,32 +132,41 @@ class Reader {
 
   void choose(const Timeline& timeline) {
     describe_file(timeline);
-    const bool stated = texts_.banjo && texts_.banjo->channel_per_string;
-    if (texts_.banjo) score().banjo = texts_.banjo->banjo;
-    const auto strings =
-        find_strings(parts_, score().banjo, stated ? std::optional(texts_.banjo_track) : std::nullopt);
-    const std::size_t merged = strings ? merge(*strings) : StringParts::no_part;
+    const std::vector<std::size_t> stated = merge_stated_strings();
+    std::size_t found = StringParts::no_part;  // whose channels look like strings
+    if (std::none_of(texts_.banjos.begin(), texts_.banjos.end(), has_channel_per_string)) {
+      const BanjoText* const banjo = texts_.banjo(0);
+      const auto strings = find_strings(parts_, banjo == nullptr ? Banjo{} : banjo->banjo, std::nullopt);
+      if (strings) found = merge(*strings);
+    }
     Inventory& inventory = reading_.inventory;
     inventory.parts = summarize(parts_, texts_.tracks);
-    if (strings) inventory.parts[merged].id += " and others, one a string";
+    const auto is_stated = [&stated](std::size_t part) {
+      return std::find(stated.begin(), stated.end(), part) != stated.end();
+    };
+    for (std::size_t i = 0; i < parts_.size(); ++i) {
+      if (i == found || is_stated(i)) inventory.parts[i].id += " and others, one a string";
+    }
     ChosenPart choice = choose_part(parts_, inventory.parts, options_.part);
     inventory.chosen = choice.part;
     inventory.reason = std::move(choice.reason);
-    by_string_ = choice.part == merged && strings;
+    by_string_ = choice.part == found || is_stated(choice.part);
+    if (const BanjoText* const banjo = texts_.banjo(parts_[choice.part].track)) {
+      banjo_ = *banjo;
+      score().banjo = banjo->banjo;
+    }
     if (inventory.parts[choice.part].percussion) {
       report().add(
           EntryKind::decision, "midi-percussion",
           "the part that was taken is percussion, where numbers mean drums: they were read as pitches");
     }
-    if (by_string_ && !stated) {
+    if (by_string_ && stated.empty()) {
       report().add(EntryKind::decision, "midi-channel-per-string",
                    "channels 1 to 5 fit the strings 1 to 5, and were read as these");
     }
     if (parts_.size() > 1 && options_.part.empty()) {
-      const PartSummary& part = inventory.parts[choice.part];
       report().add(EntryKind::decision, "midi-part",
-                   "part " + std::to_string(choice.part + 1) + " of " + std::to_string(parts_.size()) +
-                       (part.name.empty() ? "" : " (" + part.name + ")") + " was read: " + inventory.reason);
+                   chosen_part_text(inventory.parts, choice.part, inventory.reason));
     }
   }
 
@@ -166,6 +178,22 @@ class Reader {
                                ? std::to_string(timeline.map().ticks_per_quarter) + " ticks a quarter note"
                                : std::to_string(division.frames_per_second) + " frames a second, " +
                                      std::to_string(division.ticks_per_frame) + " ticks a frame";
+  }
+
+  static bool has_channel_per_string(const std::optional<BanjoText>& banjo) {
+    return banjo && banjo->channel_per_string;
+  }
+
+  // Of the tracks that say so; returns the indices of the parts that are made, in order.
+  std::vector<std::size_t> merge_stated_strings() {
+    std::vector<std::size_t> merged;
+    for (std::size_t track = 0; track < texts_.banjos.size(); ++track) {
+      const auto& banjo = texts_.banjos[track];
+      if (!has_channel_per_string(banjo)) continue;
+      const auto strings = find_strings(parts_, banjo->banjo, StatedStrings{track, banjo->first_channel});
+      if (strings && strings->any()) merged.push_back(merge(*strings));
+    }
+    return merged;
   }
 
   // Makes one part of those that are strings; returns its index.
@@ -208,8 +236,9 @@ class Reader {
     make_measures(score(), bars, layout);
     const double together = one_stroke_s / map.seconds_per_tick_at(0);
     const Placer placer(score(), bars, layout, straightener, strokes_, std::max(map.rounding, together));
-    settle_key(map, placer);
+    place_keys(score(), map, placer);
     fill_measures(score(), bars, layout, strokes_, notes_, report());
+    if (map.keys.empty()) estimate_key();
     place_tempos(score(), map, placer);
     place_markers(score(), texts_, placer);
     if (options_.all_parts) {
@@ -223,12 +252,13 @@ class Reader {
 
   void take_notes(const PlayedPart& part) {
     bool even = true;
+    const int first_channel = banjo_ ? banjo_->first_channel : 0;
     notes_.reserve(part.notes.size());
     for (const PlayedNote& note : part.notes) {
       TakenNote& taken = notes_.emplace_back();
       taken.played = note;
-      if (by_string_ && note.channel < string_count)
-        taken.string = static_cast<std::int8_t>(note.channel + 1);
+      const auto string = by_string_ ? string_of_channel(note.channel, first_channel) : std::nullopt;
+      if (string && *string < string_count) taken.string = static_cast<std::int8_t>(*string + 1);
       even = even && note.velocity == part.notes.front().velocity;
     }
     if (!even) report().add(EntryKind::loss, "midi-velocity", "the loudness of the notes was ignored");
@@ -252,7 +282,7 @@ class Reader {
     // Bars that are not needed for notes stay only if the track ends with one of them.
     const Bar& last = bars.bars.back();
     if (std::abs(last.end_tick() - static_cast<double>(end_of_track)) < 1.0 + map.rounding) return bars;
-    const double late = late_release * 4 * map.ticks_per_quarter;
+    const double late = let_go_late * 4 * map.ticks_per_quarter;
     while (bars.bars.size() > 1 && bars.bars.back().tick > static_cast<double>(last_off) - late &&
            bars.bars.back().tick > static_cast<double>(notes_.back().played.on) + late) {
       bars.bars.pop_back();
@@ -394,7 +424,10 @@ class Reader {
   void find_ends(const TempoMap& map, const Bars& bars) {
     std::vector<StrokeSpan> spans;
     for (std::size_t i = 0; i < strokes_.size(); ++i) spans.push_back(span(i));
-    const EndFinder ends(map, bars, {exact_ && !is_take_, is_take_, grid_}, spans);
+    const EndFinder ends(map, bars,
+                         {exact_ && !reading_.is_take, reading_.is_take, grid_,
+                          reading_.is_take ? pickup_.value_or(0) : Fraction(0)},
+                         spans);
     for (std::size_t i = 0; i < strokes_.size(); ++i) {
       strokes_[i].end = std::min(ends.find(spans[i]), bars.bars.back().end());
       report_shorter_notes(strokes_[i], spans[i]);
@@ -431,8 +464,9 @@ class Reader {
     Extent result;
     result.first_onset = first_onset(bars);
     result.end = strokes_.back().end;
-    if (texts_.banjo) result.pickup = texts_.banjo->pickup;
+    if (banjo_) result.pickup = banjo_->pickup;
     if (pickup_) result.pickup = pickup_;
+    if (reading_.is_take) return result;  // its track ends where somebody stopped the recorder
     const std::int64_t tick = straightener.straight(timeline.at(part.track, scan_.tracks[part.track].end));
     const auto end = static_cast<double>(tick);
     const std::size_t bar = bars.bars.size() - 1;
@@ -445,18 +479,11 @@ class Reader {
     return result;
   }
 
-  void settle_key(const TempoMap& map, const Placer& placer) {
-    if (!map.keys.empty()) {
-      place_keys(score(), map, placer);
-      return;
-    }
-    std::array<double, 12> weights{};
-    for (const TakenNote& note : notes_) {
-      weights.at(note.played.key % 12U) += static_cast<double>(note.played.off - note.played.on);
-    }
-    const Key key = estimate_key(weights);
-    for (Measure& measure : score().measures) measure.key = key;
+  void estimate_key() {
     score().key_estimated = true;
+    const Key key = find_key(score());
+    state_key(score(), key);
+    score().key_estimated = true;  // and not stated
     report().add(EntryKind::decision, "midi-key-estimated",
                  "the file states no key; by its notes it is in " + to_string(key));
   }
@@ -474,9 +501,9 @@ class Reader {
   Texts texts_;
   std::optional<Fraction> grid_;    // asked for, or found
   std::optional<Fraction> pickup_;  // likewise
-  bool is_take_ = false;            // of which the beats were found
   double take_residual_ = 0.0;      // how far a take's onsets were moved
   bool by_string_ = false;
+  std::optional<BanjoText> banjo_;  // what the file says of the part's
   bool exact_ = false;
   std::vector<TakenNote> notes_;  // of the part that is taken, by onset
   std::vector<PlacedStroke> strokes_;

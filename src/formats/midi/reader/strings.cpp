@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "formats/midi/conventions.hpp"
+
 namespace fifthpeg::midi::reader {
 namespace {
 
@@ -42,26 +44,39 @@ bool are_strings(const std::vector<PlayedPart>& parts, const StringParts& candid
 
 }  // namespace
 
+bool StringParts::any() const {
+  return unplaced != no_part ||
+         std::any_of(parts.begin(), parts.end(), [](std::size_t part) { return part != no_part; });
+}
+
+std::optional<int> string_of_channel(int channel, int first_channel) {
+  for (int n = 0; n < channels_a_banjo; ++n) {
+    if (channel_behind(first_channel, n) == channel) return n;
+  }
+  return std::nullopt;
+}
+
 std::optional<StringParts> find_strings(const std::vector<PlayedPart>& parts, const Banjo& banjo,
-                                        std::optional<std::size_t> stated_track) {
+                                        const std::optional<StatedStrings>& stated) {
   // Channels 1 to 5 of one track.
   for (std::size_t i = 0; i < parts.size();) {
     const std::size_t track = parts[i].track;
     StringParts found;
     bool fits = true;
     for (; i < parts.size() && parts[i].track == track; ++i) {
-      const int channel = parts[i].channel;
-      if (channel < string_count) {
-        found.parts.at(static_cast<std::size_t>(channel)) = i;
-        fits = fits && fits_string(parts[i], banjo, channel + 1);
-      } else if (channel == string_count && stated_track) {
+      const auto string = string_of_channel(parts[i].channel, stated ? stated->first_channel : 0);
+      if (!string) continue;
+      if (*string < string_count) {
+        found.parts.at(static_cast<std::size_t>(*string)) = i;
+        fits = fits && fits_string(parts[i], banjo, *string + 1);
+      } else if (stated) {
         found.unplaced = i;
       }
     }
-    if (stated_track == track) return fits ? std::optional(found) : std::nullopt;
-    if (!stated_track && are_strings(parts, found, banjo)) return found;
+    if (stated && stated->track == track) return fits ? std::optional(found) : std::nullopt;
+    if (!stated && are_strings(parts, found, banjo)) return found;
   }
-  if (stated_track) return std::nullopt;
+  if (stated) return std::nullopt;
 
   // Five tracks in a row, channels 1 to 5 in order.
   for (std::size_t i = 0; i < parts.size(); ++i) {

@@ -17,12 +17,22 @@ struct StringParts {
   static constexpr std::size_t no_part = static_cast<std::size_t>(-1);
   std::array<std::size_t, string_count> parts{no_part, no_part, no_part, no_part, no_part};
   std::size_t unplaced = no_part;
+
+  bool any() const;
 };
 
 // Looks for them by shape: channels 1 to 5 of one track, or five tracks in a row, at least four of them with
 // notes, all of one program, each one note at a time and only pitches that string n of `banjo` has.
-// `stated`: the file says that channels are strings, then of `track` only the pitches have to fit.
+// `stated`: the file says that channels are strings, then of its track only the pitches have to fit.
+struct StatedStrings {
+  std::size_t track = 0;
+  int first_channel = 0;  // see channel_behind()
+};
 std::optional<StringParts> find_strings(const std::vector<PlayedPart>& parts, const Banjo& banjo,
-                                        std::optional<std::size_t> stated_track);
+                                        const std::optional<StatedStrings>& stated);
+
+// The string, counted from 0, that a channel stands for; string_count for notes without one; nothing for a
+// channel that is none of the banjo's.
+std::optional<int> string_of_channel(int channel, int first_channel);
 
 }  // namespace fifthpeg::midi::reader

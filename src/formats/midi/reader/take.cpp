@@ -40,6 +40,13 @@ constexpr std::array<double, 4> clicked_spreads_s{0.006, 0.012, 0.020, 0.030};
 constexpr double off_click = 0.04;
 constexpr double least_spreads_in_step = 4.0;
 
+// A breath of whole steps is taken for one where the measures go on so much better without it, in nats; how
+// long it may be, among how many of the longest pauses it is looked for, and how often.
+constexpr double least_breath_gain = 5.0;
+constexpr double longest_breath_s = 1.5;
+constexpr std::size_t pauses_looked_at = 24;
+constexpr int most_breaths = 16;
+
 struct Onset {
   double seconds = 0.0;
   std::uint8_t key = 0;  // the highest
@@ -58,6 +65,31 @@ void leave_out_empty_steps(Pulse& pulse) {
   }
   for (Pulse::Knot& knot : pulse.knots) knot.step /= static_cast<double>(apart);
   pulse.step_s *= static_cast<double>(apart);
+}
+
+// What a player waited, in whole steps, before an onset.
+struct Breath {
+  std::size_t onset = 0;
+  std::int64_t steps = 0;
+};
+
+// The pulse goes on with a hole: its steps come to a halt before the onset, and are fewer from there on.
+void halt(Pulse& pulse, const Breath& breath) {
+  const auto by = static_cast<double>(breath.steps);
+  const auto at = static_cast<double>(*pulse.steps[breath.onset]);
+  for (std::size_t i = breath.onset; i < pulse.steps.size(); ++i) {
+    if (pulse.steps[i]) *pulse.steps[i] -= breath.steps;
+  }
+  const auto after = std::find_if(pulse.knots.begin() + 1, pulse.knots.end() - 1,
+                                  [at](const Pulse::Knot& knot) { return knot.step >= at; });
+  const Pulse::Knot& before = *(after - 1);
+  const double share = (after->step - by - before.step) / (after->step - before.step);
+  const Pulse::Knot hole{before.seconds + share * (after->seconds - before.seconds), after->step - by};
+  const double whole_s = (pulse.knots.back().step - pulse.knots.front().step) * pulse.step_s;
+  for (auto knot = after; knot != pulse.knots.end(); ++knot) knot->step -= by;
+  pulse.step_s = (whole_s - (after->seconds - hole.seconds)) / std::max(1.0, pulse.knots.back().step);
+  pulse.knots.insert(after, hole);
+  ++pulse.breaths;
 }
 
 class TakeReader {
@@ -110,7 +142,9 @@ class TakeReader {
       }
       return std::nullopt;
     }
-    return retime(*chosen, *meter);
+    Pulse pulse = *chosen;
+    if (!meter->swung) take_out_breaths(pulse, *meter, known);
+    return retime(pulse, *meter);
   }
 
  private:
@@ -254,12 +288,55 @@ class TakeReader {
     return known;
   }
 
-  std::vector<SteppedNote> stepped(const Pulse& pulse) const {
+  std::vector<SteppedNote> stepped(const Pulse& pulse, const Breath& without = {}) const {
     std::vector<SteppedNote> result;
     for (std::size_t i = 0; i < onsets_.size(); ++i) {
-      if (pulse.steps[i]) result.push_back({*pulse.steps[i], onsets_[i].key, onsets_[i].loudness});
+      if (!pulse.steps[i]) continue;
+      const std::int64_t step = *pulse.steps[i] - (i >= without.onset ? without.steps : 0);
+      result.push_back({step, onsets_[i].key, onsets_[i].loudness});
     }
     return result;
+  }
+
+  // Whoever waits between phrases for a step or more begins the next one as if nothing had been.
+  void take_out_breaths(Pulse& pulse, TakeMeter& meter, const TakeHints& known) const {
+    const TakeHints same{meter.meter, meter.step_value, known.pickup};
+    auto now = find_meter(stepped(pulse), pulse.step_s, same);
+    for (int i = 0; i < most_breaths && now; ++i) {
+      std::optional<Breath> breath;
+      double best = now->score + least_breath_gain;
+      for (const Breath& longest : longest_pauses(pulse, meter)) {
+        for (Breath one{longest.onset, 1}; one.steps <= longest.steps; ++one.steps) {
+          const auto without = find_meter(stepped(pulse, one), pulse.step_s, same);
+          if (!without || without->score <= best) continue;
+          best = without->score;
+          breath = one;
+        }
+      }
+      if (!breath) return;
+      halt(pulse, *breath);
+      now = find_meter(stepped(pulse), pulse.step_s, same);
+      if (const auto found = find_meter(stepped(pulse), pulse.step_s, known)) meter = *found;
+    }
+  }
+
+  // And how much of each may be a breath.
+  static std::vector<Breath> longest_pauses(const Pulse& pulse, const TakeMeter& meter) {
+    const std::int64_t measure = (meter.meter.length() / meter.step_value).floor();
+    const std::int64_t most =
+        std::min(measure - 1, static_cast<std::int64_t>(longest_breath_s / pulse.step_s));
+    std::vector<Breath> pauses;
+    std::optional<std::int64_t> before;
+    for (std::size_t i = 0; i < pulse.steps.size(); ++i) {
+      if (!pulse.steps[i]) continue;
+      if (before && *pulse.steps[i] - *before > 1) pauses.push_back({i, *pulse.steps[i] - *before - 1});
+      before = pulse.steps[i];
+    }
+    std::stable_sort(pauses.begin(), pauses.end(),
+                     [](const Breath& a, const Breath& b) { return a.steps > b.steps; });
+    if (pauses.size() > pauses_looked_at) pauses.resize(pauses_looked_at);
+    for (Breath& pause : pauses) pause.steps = std::min(pause.steps, most);
+    return pauses;
   }
 
   Take retime(const Pulse& pulse, const TakeMeter& meter) {
@@ -338,7 +415,11 @@ class TakeReader {
     report_.add(EntryKind::decision, "midi-take",
                 "the playing does not follow the beats of the file; these were found instead: " +
                     to_string(meter.meter) + ", " + value_name(beat) + " = " + tempo + ", " + pickup +
-                    " and " + grid + ", which " + fit + " % of the notes fit, " + off + " ms off on average");
+                    " and " + grid + ", which " + fit + " % of the notes fit, " + off + " ms off on average" +
+                    (pulse.breaths == 0   ? ""
+                     : pulse.breaths == 1 ? "; a pause between phrases was taken as a breath"
+                                          : "; " + std::to_string(pulse.breaths) +
+                                                " pauses between phrases were taken as breaths"));
   }
 
   static std::string value_name(Fraction value) {

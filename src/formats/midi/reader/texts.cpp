@@ -49,6 +49,7 @@ class TextReader {
 
   Texts run() {
     texts_.tracks.resize(scan_.tracks.size());
+    texts_.banjos.resize(scan_.tracks.size());
     for (std::size_t track = 0; track < scan_.tracks.size(); ++track) {
       for (const MetaEvent& meta : scan_.tracks[track].metas) {
         if (is_text(meta.type)) read(meta, track);
@@ -106,8 +107,7 @@ class TextReader {
 
   void plain(std::string text, const MetaEvent& meta, std::size_t track, std::int64_t tick) {
     if (const auto banjo = parse_banjo_text(text)) {
-      texts_.banjo = banjo;
-      texts_.banjo_track = track;
+      texts_.banjos[track] = banjo;
       return;
     }
     if (const auto swing = parse_swing_text(text)) {
@@ -153,6 +153,13 @@ class TextReader {
 };
 
 }  // namespace
+
+const BanjoText* Texts::banjo(std::size_t track) const {
+  if (track < banjos.size() && banjos[track]) return &*banjos[track];
+  const auto last =
+      std::find_if(banjos.rbegin(), banjos.rend(), [](const auto& one) { return one.has_value(); });
+  return last == banjos.rend() ? nullptr : &**last;
+}
 
 Texts read_texts(const Scan& scan, const Timeline& timeline, const std::vector<PlayedPart>& parts,
                  Report& report) {

@@ -24,12 +24,14 @@ struct TimedText {
 struct Texts {
   Work work;
   std::vector<TrackText> tracks;
-  std::vector<TimedText> markers;  // by tick
-  std::vector<TimedText> words;    // plain texts that belong to a place in the music, by tick
-  std::vector<TimedText> lyrics;   // by track, then tick
-  std::optional<BanjoText> banjo;
-  std::size_t banjo_track = 0;
+  std::vector<TimedText> markers;                // by tick
+  std::vector<TimedText> words;                  // plain texts that belong to a place in the music, by tick
+  std::vector<TimedText> lyrics;                 // by track, then tick
+  std::vector<std::optional<BanjoText>> banjos;  // by track
   std::optional<Swing> swing;
+
+  // What is said of the banjo of a track, or, where nothing is, of another.
+  const BanjoText* banjo(std::size_t track) const;
 };
 
 // Plain texts that are no convention of our own are words at their place in the first track of a format 1

@@ -20,14 +20,8 @@ constexpr int bend_center = 8192;
 // The bend range set by registered parameter 0, in half steps to either side: an octave, room for any slide
 // that a hand makes.
 constexpr int bend_range = 12;
-// Channels, counted from 0.
-constexpr std::uint8_t common_channel = 0;
-constexpr std::uint8_t unplaced_channel = 5;  // channel per string: notes without a string
-constexpr unsigned channel_count = 6;
+constexpr unsigned channel_count = 16;
 constexpr int bend_steps = 16;  // to a glide
-// How much of a note a glide takes, and the most that it takes.
-const Fraction slide_share{1, 3};
-const Fraction longest_glide{1, 8};
 // Look no farther than this for notes that a bend would disturb.
 constexpr std::size_t farthest_look = 64;
 
@@ -52,12 +46,8 @@ struct Sooner {
 class BanjoTrack {
  public:
   BanjoTrack(const Score& score, const performance::Clock& clock, const Performance& performance,
-             bool channel_per_string, Report& report)
-      : score_(score),
-        clock_(clock),
-        performance_(performance),
-        channel_per_string_(channel_per_string),
-        report_(report) {}
+             const Channels& channels, Report& report)
+      : score_(score), clock_(clock), performance_(performance), channels_(channels), report_(report) {}
 
   std::string run() {
     begin();
@@ -81,20 +71,20 @@ class BanjoTrack {
  private:
   void begin() {
     track_.meta(0, Meta::track_name, score_.part_name);
-    track_.meta(0, Meta::text, banjo_text());
+    if (channels_.program == banjo_program) track_.meta(0, Meta::text, banjo_text());
     std::array<bool, channel_count> used{};
     for (const SoundedNote& note : performance_.notes) used.at(channel_of(note)) = true;
     const bool bends = std::any_of(performance_.bends.begin(), performance_.bends.end(), is_within_range);
-    for (unsigned channel = 0; channel < channel_count; ++channel) {
-      const bool string_of_its_own = channel_per_string_ && channel < string_count;
-      if (!used.at(channel) && channel != common_channel && !string_of_its_own) continue;
-      track_.channel(0, 0xc0U | channel, banjo_program);
+    for (int n = 0; n < (channels_.by_string ? channels_a_banjo : 1); ++n) {
+      const auto channel = static_cast<unsigned>(channel_behind(channels_.first, n));
+      if (n == string_count && !used.at(channel)) continue;
+      track_.channel(0, 0xc0U | channel, static_cast<unsigned>(channels_.program));
       if (bends) set_bend_range(channel);
     }
   }
 
   std::string banjo_text() const {
-    BanjoText text{score_.banjo, channel_per_string_, {}};
+    BanjoText text{score_.banjo, channels_.by_string, channels_.by_string ? channels_.first : 0, {}};
     // Silence at the beginning may be the first measure's or stand before a pickup: said where it is one.
     if (!score_.measures.empty() && performance::lead(score_, 0) > 0)
       text.pickup = score_.measures.front().length;
@@ -144,7 +134,8 @@ class BanjoTrack {
     if (!is_within_range(bend)) {
       lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
     } else if (bend.kind == Bend::Kind::slide) {
-      push({glide_start(note), Rank::bend, channel_of(note), 0, 0, static_cast<std::int32_t>(index)});
+      push({glides_of(performance_, note).front().from, Rank::bend, channel_of(note), 0, 0,
+            static_cast<std::int32_t>(index)});
     } else if (sounding_.at(channel_of(note)) > 0 || disturbs(note, index + 1)) {
       lose(bend, "midi-choke", "a choke would also bend other notes on its channel; it is left out");
     } else {
@@ -159,47 +150,40 @@ class BanjoTrack {
       lose(bend, "midi-slide", "a slide that MIDI cannot show as a bend is lost");
       return;
     }
-    curve(note, bend, glide_start(note), note.end, 0, bend.cents);
+    curve(note, bend, glides_of(performance_, note).front());
     reset(note);
   }
 
-  std::int64_t glide_start(const SoundedNote& note) const {
-    const std::int64_t share = (note.end - note.start) * slide_share.num() / slide_share.den();
-    return note.end - std::clamp<std::int64_t>(share, 1, clock_.ticks(longest_glide));
-  }
-
-  // A push takes the first half of the note at most, letting down the last quarter.
   void choke(const SoundedNote& note, const Bend& bend) {
-    const std::int64_t length = note.end - note.start;
-    const std::int64_t most = clock_.ticks(longest_glide);
-    if (bend.before) {
-      push_bend(note, note.start, bend.cents);
-    } else {
+    for (Glide glide : glides_of(performance_, note)) {
+      if (glide.from == glide.to) {
+        push_bend(note, glide.from, glide.cents_to);
+        continue;
+      }
       // Begins after the note, which is struck unbent.
-      const std::int64_t push = std::min(length / 2, most);
-      curve(note, bend, note.start + std::max<std::int64_t>(1, push / bend_steps), note.start + push, 0,
-            bend.cents);
+      if (glide.from == note.start) {
+        glide.from += std::max<std::int64_t>(1, (glide.to - glide.from) / bend_steps);
+      }
+      curve(note, bend, glide);
     }
-    if (bend.release) curve(note, bend, note.end - std::min(length / 4, most), note.end, bend.cents, 0);
     reset(note);
     catch_up(note.start);
   }
 
-  // From one bend to another in even steps; the first one at `from`, the last one before `to` so that it
-  // sounds.
-  void curve(const SoundedNote& note, const Bend& bend, std::int64_t from, std::int64_t to, int cents_from,
-             int cents_to) {
+  // In even steps; the first one where the glide begins, the last one before its end so that it sounds.
+  void curve(const SoundedNote& note, const Bend& bend, const Glide& glide) {
     if (std::abs(bend.cents) > bend_range * 100) {
       lose(bend, "midi-bend-range", "a bend of more than an octave is cut short");
     }
     std::int64_t last = -1;
     for (int step = 1; step <= bend_steps; ++step) {
-      const std::int64_t tick = from + (to - from) * (step - 1) / bend_steps;
-      const std::int64_t following = from + (to - from) * step / bend_steps;
+      const std::int64_t length = glide.to - glide.from;
+      const std::int64_t tick = glide.from + length * (step - 1) / bend_steps;
+      const std::int64_t following = glide.from + length * step / bend_steps;
       if (step < bend_steps && tick == following) continue;
       if (tick == last) continue;
       last = tick;
-      push_bend(note, tick, cents_from + (cents_to - cents_from) * step / bend_steps);
+      push_bend(note, tick, glide.cents_from + (glide.cents_to - glide.cents_from) * step / bend_steps);
     }
   }
 
@@ -227,8 +211,8 @@ class BanjoTrack {
   }
 
   std::uint8_t channel_of(const SoundedNote& note) const {
-    if (!channel_per_string_) return common_channel;
-    return note.string == 0 ? unplaced_channel : static_cast<std::uint8_t>(note.string - 1);
+    const int n = !channels_.by_string ? 0 : note.string == 0 ? string_count : note.string - 1;
+    return static_cast<std::uint8_t>(channel_behind(channels_.first, n));
   }
 
   // A choke that goes farther is cut short, a slide would not arrive.
@@ -255,7 +239,7 @@ class BanjoTrack {
   const Score& score_;
   const performance::Clock& clock_;
   const Performance& performance_;
-  bool channel_per_string_;
+  Channels channels_;
   Report& report_;
   TrackBytes track_;
   std::priority_queue<Later, std::vector<Later>, Sooner> later_;
@@ -267,8 +251,8 @@ class BanjoTrack {
 }  // namespace
 
 std::string banjo_track(const Score& score, const performance::Clock& clock, const Performance& performance,
-                        bool channel_per_string, Report& report) {
-  return BanjoTrack(score, clock, performance, channel_per_string, report).run();
+                        const Channels& channels, Report& report) {
+  return BanjoTrack(score, clock, performance, channels, report).run();
 }
 
 }  // namespace fifthpeg::midi::writer

@@ -121,7 +121,8 @@ class ConductorTrack {
     const std::array<unsigned, 2> bytes{static_cast<unsigned>(std::clamp<int>(key.fifths, -7, 7)) & 0xffU,
                                         minor ? 1U : 0U};
     meta(tick, Meta::key_signature, bytes);
-    if (key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor) {
+    const bool has_mode = key.mode != Mode::none && key.mode != Mode::major && key.mode != Mode::minor;
+    if (has_mode && !score_.key_estimated) {
       add(at, "midi-mode", "MIDI has no modes but major and minor");
     }
   }

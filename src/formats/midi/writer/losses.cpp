@@ -24,6 +24,8 @@ constexpr Loss technique{"midi-technique", "a hammer-on, pull-off or slur is hea
 constexpr Loss damp{"midi-damp", "a damp mark is heard only as a shorter note"};
 constexpr Loss harmonic{"midi-harmonic", "a harmonic is written as a plain note"};
 constexpr Loss dead{"midi-dead-note", "a dead note is written as a plain note"};
+constexpr Loss role{"midi-role", "what a note is for (melody, fill ...) is lost"};
+constexpr Loss heard_role{"midi-role", "what a note is for (melody, fill ...) is heard only as loudness"};
 constexpr Loss spelled{"midi-spelling", "a pitch is spelled differently from what its key suggests"};
 constexpr Loss plain_brush{"midi-brush", "a brush without direction is played from low to high"};
 constexpr Loss small_brush{"midi-brush", "a brush of two notes is struck together"};
@@ -46,6 +48,8 @@ constexpr Loss number{"midi-measure-number",
                       "a measure's own number is lost; MIDI has none, and measures are counted"};
 constexpr Loss heard_only{"midi-tempo-mark", "the mark that a tempo is not shown is lost"};
 constexpr Loss beat_unit{"midi-tempo-beat", "the note value in which a tempo is stated is lost"};
+constexpr Loss only_further{"midi-further-part",
+                            "a chord symbol, tempo, key or word that only a further part has is lost"};
 constexpr Loss neck{"midi-neck", "the number of the neck's frets is lost"};
 
 // What a tempo is stated in where nothing says otherwise.
@@ -79,17 +83,36 @@ class Diagnostics {
     if (unfolded_) {
       report_.add(EntryKind::decision, "midi-unfolded", "repeats and jumps are written out in playing order");
     }
-    if (score_.banjo.frets != Banjo{}.frets) report_.add(EntryKind::loss, neck.slug, neck.text);
+    in_neck();
     const Meter* previous = nullptr;
     for (std::size_t i = 0; i < score_.measures.size(); ++i) {
-      measure_ = &score_.measures[i];
+      enter(score_.measures[i]);
       in_measure(previous);
       previous = &measure_->meter;
       for (const Stroke& stroke : measure_->strokes) in_stroke(stroke, plays_[i]);
     }
   }
 
+  void run_beside(const Score& first) {
+    in_neck();
+    for (std::size_t i = 0; i < score_.measures.size(); ++i) {
+      enter(score_.measures[i]);
+      in_measure_beside(first.measures[i]);
+      for (const Stroke& stroke : measure_->strokes) in_stroke(stroke, plays_[i]);
+    }
+  }
+
  private:
+  void in_neck() {
+    if (score_.banjo.frets != Banjo{}.frets) report_.add(EntryKind::loss, neck.slug, neck.text);
+  }
+
+  void enter(const Measure& measure) {
+    measure_ = &measure;
+    key_ = measure.key;
+    next_key_ = 0;
+  }
+
   void lose(const Loss& loss, Fraction at) {
     report_.add(EntryKind::loss, loss.slug, loss.text, {{}, measure_->number, beat_at(*measure_, at)});
   }
@@ -130,8 +153,26 @@ class Diagnostics {
       }
     }
     for (const Direction& direction : measure.directions) in_direction(direction);
-    key_ = measure.key;
-    next_key_ = 0;
+  }
+
+  void in_measure_beside(const Measure& first) {
+    const auto report_others = [this](const auto& things, const auto& firsts) {
+      for (const auto& thing : things) {
+        if (std::find(firsts.begin(), firsts.end(), thing) == firsts.end()) lose(only_further, thing.at);
+      }
+    };
+    if (measure_->key != first.key) lose(only_further, 0);
+    report_others(measure_->key_changes, first.key_changes);
+    report_others(measure_->chords, first.chords);
+    report_others(measure_->tempos, first.tempos);
+    for (const Direction& direction : measure_->directions) {
+      if (direction.kind == Direction::Kind::dynamics) {
+        in_direction(direction);
+      } else if (std::find(first.directions.begin(), first.directions.end(), direction) ==
+                 first.directions.end()) {
+        lose(only_further, direction.at);
+      }
+    }
   }
 
   // Measures are counted from 1, or from 0 where the number says so of a pickup; what is implicit is not.
@@ -197,6 +238,7 @@ class Diagnostics {
     if (note.ring == Ring::damp) lose(damp, at);
     if (note.harmonic) lose(harmonic, at);
     if (note.dead) lose(dead, at);
+    if (note.role != Role::none) lose(has_melody_ ? heard_role : role, at);
     if (spell(note.pitch.midi(), key_) != note.pitch) lose(spelled, at);
   }
 
@@ -204,6 +246,7 @@ class Diagnostics {
   const MidiOptions& options_;
   Report& report_;
   std::vector<std::int32_t> plays_;
+  bool has_melody_ = has_role(score_, Role::melody);
   bool unfolded_ = false;  // played otherwise than it is printed
   int counted_ = 0;        // measures so far
   const Measure* measure_ = nullptr;
@@ -216,6 +259,11 @@ class Diagnostics {
 void report_losses(const Score& score, const MidiOptions& options, const performance::Clock& clock,
                    Report& report) {
   Diagnostics(score, options, clock, report).run();
+}
+
+void report_losses_beside(const Score& first, const Score& further, const MidiOptions& options,
+                          const performance::Clock& clock, Report& report) {
+  Diagnostics(further, options, clock, report).run_beside(first);
 }
 
 }  // namespace fifthpeg::midi::writer

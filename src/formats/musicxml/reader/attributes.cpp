@@ -163,7 +163,7 @@ void read_time(const Element& element, PartState& state) {
   });
   if (free) return;
   if (wrong || meter.beats.empty()) {
-    state.diagnostics.repair("musicxml-meter", "an invalid meter was ignored", element);
+    state.diagnostics.loss("musicxml-meter", "an invalid meter was ignored", element);
     return;
   }
   if (pairs > 1) {
@@ -216,7 +216,7 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
   const int line = whole_number(attribute(element, "line")).value_or(0);
   const auto pitch = tuning_pitch(element);
   if (!pitch || line < 1 || line > static_cast<int>(staff.tuning.size())) {
-    state.diagnostics.repair("musicxml-tuning", "a string tuned to an invalid pitch was ignored", element);
+    state.diagnostics.loss("musicxml-tuning", "a string tuned to an invalid pitch was ignored", element);
     return;
   }
   auto& place = staff.tuning.at(static_cast<std::size_t>(line - 1));
@@ -236,7 +236,7 @@ void read_staff_tuning(const Element& element, RawStaff& staff, PartState& state
 void read_capo(const Element& element, RawStaff& staff, PartState& state) {
   const auto capo = whole_number(token_of(element));
   if (!capo || *capo < 0 || *capo > 20) {
-    state.diagnostics.repair("musicxml-capo", "a capo at an impossible fret was ignored", element);
+    state.diagnostics.loss("musicxml-capo", "a capo at an impossible fret was ignored", element);
     return;
   }
   staff.capo = capo;
@@ -289,8 +289,7 @@ void read_transpose(const Element& element, PartState& state) {
   const int octaves = std::clamp(whole_number(child_token(element, "octave-change")).value_or(0), -100, 100);
   const int half_steps = chromatic + 12 * octaves;
   if (std::abs(half_steps) > farthest_shift) {
-    state.diagnostics.repair("musicxml-transpose", "a transposition beyond five octaves was ignored",
-                             element);
+    state.diagnostics.loss("musicxml-transpose", "a transposition beyond five octaves was ignored", element);
     return;
   }
   Transposition by;

@@ -63,8 +63,8 @@ void read_ending(const Element& element, PartState& state) {
     return;
   }
   if (!state.open_ending) {
-    state.diagnostics.repair("musicxml-ending-without-start",
-                             "the end of an ending that never began was left out", element);
+    state.diagnostics.loss("musicxml-ending-without-start",
+                           "the end of an ending that never began was left out", element);
     return;
   }
   if (!measure.ending) measure.ending = Ending{*state.open_ending, false, Ending::Stop::none};

@@ -163,8 +163,8 @@ class DirectionReader {
     if (has("tempo")) {
       heard_.tempo = tempo_of(attribute(element, "tempo"));
       if (!heard_.tempo) {
-        state_.diagnostics.repair("musicxml-tempo",
-                                  "a tempo that is not a number, or out of range, was ignored", element);
+        state_.diagnostics.loss("musicxml-tempo",
+                                "a tempo that is not a number, or out of range, was ignored", element);
       }
     }
     for (std::size_t i = 0; i < musicxml::jumps.size(); ++i) {
@@ -203,7 +203,7 @@ class DirectionReader {
     constexpr int most = 100;
     const bool known = swing.first >= 1 && swing.second >= 1 && swing.first <= most && swing.second <= most;
     if (!known) {
-      state_.diagnostics.repair("musicxml-swing", "a swing without a ratio was ignored", element);
+      state_.diagnostics.loss("musicxml-swing", "a swing without a ratio was ignored", element);
     } else if (state_.part.swing && *state_.part.swing != swing) {
       state_.diagnostics.loss("musicxml-swing-changes",
                               "a swing that changes inside the piece holds throughout", element);

@@ -52,7 +52,7 @@ void read_kind(const Element& element, ChordSymbol& chord, PartState& state) {
 void read_degree(const Element& element, ChordSymbol& chord, PartState& state) {
   const auto value = whole_number(child_token(element, "degree-value"));
   if (!value || *value < 1 || *value > 99) {
-    state.diagnostics.repair("musicxml-degree", "a chord degree without a number was left out", element);
+    state.diagnostics.loss("musicxml-degree", "a chord degree without a number was left out", element);
     return;
   }
   ChordDegree degree;

@@ -1,6 +1,7 @@
 #include "formats/musicxml/head.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cstdio>
 
 #include "formats/musicxml/conventions.hpp"
@@ -34,6 +35,17 @@ std::optional<Swing> parse_swing(const std::string& text) {
   return swing;
 }
 
+// Fields that a part may have to itself. The names of none begin like another's.
+constexpr std::array part_fields{musicxml::field_fifth_capo, musicxml::field_fifth_tuning,
+                                 musicxml::field_frets, musicxml::field_key_estimated};
+
+void take_fields(const PartFields& fields, Head& head) {
+  if (fields.fifth_capo) head.fifth_capo = fields.fifth_capo;
+  if (fields.fifth_tuning) head.fifth_tuning = fields.fifth_tuning;
+  if (fields.frets) head.frets = fields.frets;
+  if (fields.key_estimated) head.key_estimated = *fields.key_estimated;
+}
+
 class HeadReader {
  public:
   HeadReader(const Element& root, Diagnostics& diagnostics) : root_(root), diagnostics_(diagnostics) {}
@@ -52,6 +64,7 @@ class HeadReader {
       }
     });
     settle_title();
+    take_fields(of_all_, head_);
     return std::move(head_);
   }
 
@@ -99,30 +112,44 @@ class HeadReader {
     const std::string_view name = attribute(element, "name");
     const std::string text = text_of(element);
     bool known = true;
-    if (name == musicxml::field_fifth_capo) {
-      head_.fifth_capo = whole_number(text);
-      known = head_.fifth_capo.has_value();
-    } else if (name == musicxml::field_fifth_tuning) {
-      head_.fifth_tuning = parse_pitch(trimmed(text));
-      known = head_.fifth_tuning.has_value();
-    } else if (name == musicxml::field_frets) {
-      head_.frets = whole_number(text);
-      constexpr int most_frets = 60;
-      known = head_.frets && *head_.frets >= 1 && *head_.frets <= most_frets;
-      if (!known) head_.frets.reset();
-    } else if (name == musicxml::field_fifth_frets) {
+    if (name == musicxml::field_fifth_frets) {
       head_.own_nut = trimmed(text) == musicxml::own_nut;
-    } else if (name == musicxml::field_key_estimated) {
-      head_.key_estimated = is_yes(text);
     } else if (name == musicxml::field_swing) {
       head_.swing = parse_swing(std::string(trimmed(text)));
       known = head_.swing.has_value();
     } else {
-      known = false;
+      known = read_part_field(name, text);
     }
     if (!known) {
       diagnostics_.loss("musicxml-miscellaneous", "a miscellaneous field of the file is left out", element);
     }
+  }
+
+  // Of all parts, or, with an id behind the name, of that part.
+  bool read_part_field(std::string_view name, const std::string& text) {
+    const auto field = std::find_if(part_fields.begin(), part_fields.end(), [name](std::string_view one) {
+      return name == one ||
+             (name.starts_with(one) && name.size() > one.size() + 1 && name[one.size()] == '.');
+    });
+    if (field == part_fields.end()) return false;
+    PartFields& of = name == *field ? of_all_ : head_.of_parts[std::string(name.substr(field->size() + 1))];
+    if (*field == musicxml::field_fifth_capo) {
+      of.fifth_capo = whole_number(text);
+      return of.fifth_capo.has_value();
+    }
+    if (*field == musicxml::field_fifth_tuning) {
+      of.fifth_tuning = parse_pitch(trimmed(text));
+      return of.fifth_tuning.has_value();
+    }
+    if (*field == musicxml::field_key_estimated) {
+      of.key_estimated = is_yes(text);
+      return true;
+    }
+    of.frets = whole_number(text);
+    constexpr int most_frets = 60;
+    const bool known = of.frets && *of.frets >= 1 && *of.frets <= most_frets;
+    if (!known) of.frets.reset();
+    return known;
   }
 
   // Only a page knows credits; but some files have their title nowhere else.
@@ -164,11 +191,18 @@ class HeadReader {
   const Element& root_;
   Diagnostics& diagnostics_;
   Head head_;
+  PartFields of_all_;
   Titles titles_;
   std::int64_t credit_line_ = 0;
 };
 
 }  // namespace
+
+Head Head::of_part(const std::string& id) const {
+  Head head = *this;
+  if (const auto fields = of_parts.find(id); fields != of_parts.end()) take_fields(fields->second, head);
+  return head;
+}
 
 Head read_head(const Element& root, Diagnostics& diagnostics) {
   return HeadReader(root, diagnostics).run();

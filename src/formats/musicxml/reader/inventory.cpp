@@ -199,6 +199,7 @@ class PartScan {
     }
     traits_.banjo = !traits_.banjo_because.empty() && !summary_.percussion;
     traits_.tune = part.names_tune();
+    traits_.backup = part.names_backup();
   }
 
   struct Staff {
@@ -283,9 +284,14 @@ PartChoice choose(const Survey& survey, const std::string& wanted) {
       return survey.parts[a].notes < survey.parts[b].notes;
     });
   };
-  // Of several banjo parts, the notation before its tab copy, and the busier before the other.
-  const auto banjos = those([&](std::size_t i) { return survey.traits[i].banjo; });
-  if (!banjos.empty()) return {busiest(banjos), survey.traits[busiest(banjos)].banjo_because};
+  // Of several banjo parts, the first of those that play throughout: the notation before its tab copy. What
+  // is called backup only where there is no other.
+  auto banjos = those([&](std::size_t i) { return survey.traits[i].banjo && !survey.traits[i].backup; });
+  if (banjos.empty()) banjos = those([&](std::size_t i) { return survey.traits[i].banjo; });
+  for (const std::size_t i : banjos) {
+    if (survey.parts[i].notes * 3 >= survey.parts[busiest(banjos)].notes)
+      return {i, survey.traits[i].banjo_because};
+  }
   // The tune: what is called so, or sung; otherwise the highest of the parts that play throughout.
   const auto named = those([&](std::size_t i) { return survey.traits[i].tune; });
   if (!named.empty()) return {named.front(), "no part is a banjo's; this one carries the tune by its name"};

@@ -14,6 +14,7 @@ struct PartTraits {
   bool banjo = false;  // by name, sound, program or strings
   std::string banjo_because;
   bool tune = false;        // by its name: melody, lead, voice ...
+  bool backup = false;      // by its name
   bool tab = false;         // a TAB clef or tuned strings
   double mean_pitch = 0.0;  // MIDI number
   bool lyrics = false;

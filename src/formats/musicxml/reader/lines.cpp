@@ -79,7 +79,7 @@ void keep_line(RawPart& part, const ReadOptions& options) {
   const auto is_other = [&](const RawNote& note) { return part.voice_name(note.voice) != options.voice; };
   if (!keep_notes(part, is_other)) {
     throw UsageError("no-such-voice",
-                     "there are no notes in voice " + options.voice + " there; the part has " +
+                     "there are no notes in voice " + options.voice + " of the part, which has " +
                          (inventory.voices.size() == 1 ? "voice " : "voices ") + listed(inventory.voices));
   }
 }

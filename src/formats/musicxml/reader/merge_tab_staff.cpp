@@ -104,8 +104,8 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
   Note& theirs = copy.note;
   if (theirs.placement) {
     if (ours.placement && ours.placement != theirs.placement) {
-      diagnostics.repair("musicxml-copy-strings", "notation and tab name different strings; the tab was used",
-                         copy.line);
+      diagnostics.loss("musicxml-copy-strings", "notation and tab name different strings; the tab was used",
+                       copy.line);
     }
     ours.placement = theirs.placement;
   }
@@ -117,6 +117,11 @@ void take_over(RawNote& note, RawNote& copy, bool with_slurs, Diagnostics& diagn
   if (ours.ring == Ring::natural) ours.ring = theirs.ring;
   ours.harmonic = ours.harmonic || theirs.harmonic;
   ours.dead = ours.dead || theirs.dead;
+  if (ours.role == Role::none) ours.role = theirs.role;
+  if (theirs.role != Role::none && theirs.role != ours.role) {
+    diagnostics.loss("musicxml-copy-role", "notation and tab name different roles; the notation's was kept",
+                     copy.line);
+  }
   if (note.brush == Brush::none) note.brush = copy.brush;
   add(note.articulations, copy.articulations);
   if (note.lyrics.empty()) note.lyrics = std::move(copy.lyrics);

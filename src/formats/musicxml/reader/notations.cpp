@@ -38,8 +38,8 @@ void connect(const Element& element, Mark::Kind kind, Technique technique, RawNo
 std::optional<std::int16_t> small_number(const Element& element, PartState& state) {
   const auto number = whole_number(token_of(element));
   if (number && *number >= 0 && *number < 100) return static_cast<std::int16_t>(*number);
-  state.diagnostics.repair("musicxml-string-fret", "a string or fret that is not a number was ignored",
-                           element);
+  state.diagnostics.loss("musicxml-string-fret", "a string or fret that is not a number was ignored",
+                         element);
   return std::nullopt;
 }
 
@@ -83,8 +83,8 @@ void read_bend(const Element& element, RawNote& note, PartState& state) {
     return;
   }
   if (cents == 0 || cents > most) {
-    state.diagnostics.repair("musicxml-bend",
-                             "a bend without a height, or with an impossible one, was ignored", element);
+    state.diagnostics.loss("musicxml-bend", "a bend without a height, or with an impossible one, was ignored",
+                           element);
     return;
   }
   if (note.note.choke) {

@@ -2,6 +2,7 @@
 #include <algorithm>
 #include <cstdlib>
 
+#include "formats/musicxml/conventions.hpp"
 #include "formats/musicxml/part_reader.hpp"
 
 namespace fifthpeg::musicxml::reader {
@@ -101,6 +102,35 @@ void read_instrument(const Element& element, PartState& state) {
   }
 }
 
+// What a note is for; all else that is said of its playing is told, as the whole element where that is all.
+void read_play(const Element& element, RawNote& note, PartState& state) {
+  const auto is_role = [](const Element& child) {
+    return std::string_view(child.Name()) == "other-play" && attribute(child, "type") == musicxml::role_type;
+  };
+  bool any_role = false;
+  each_child(element, [&](const Element& child, std::string_view) { any_role = any_role || is_role(child); });
+  if (!any_role) {
+    state.diagnostics.unread(element);
+    return;
+  }
+  each_child(element, [&](const Element& child, std::string_view) {
+    if (!is_role(child)) {
+      state.diagnostics.unread(child);
+      return;
+    }
+    const auto role = parse_role(token_of(child));
+    if (role && (note.note.role == Role::none || note.note.role == *role)) {
+      note.note.role = *role;
+      return;
+    }
+    state.diagnostics.loss("musicxml-role",
+                           role ? "a second role of one note is left out"
+                                : "a role that is not one of melody, fill, drone, lick, kick-off and backup "
+                                  "is left out",
+                           child);
+  });
+}
+
 void read_child(const Element& child, std::string_view name, RawNote& note, NoteBody& body,
                 PartState& state) {
   if (name == "pitch") {
@@ -143,6 +173,8 @@ void read_child(const Element& child, std::string_view name, RawNote& note, Note
     read_lyric(child, note, state);
   } else if (name == "instrument") {
     read_instrument(child, state);
+  } else if (name == "play") {
+    read_play(child, note, state);
   }
 }
 
@@ -222,7 +254,7 @@ void read_note(const Element& element, PartState& state) {
   if (body.has_pitch && !note.cue) {
     const auto pitch = sounding(body.pitch, note.staff, element, state);
     if (!pitch) {
-      state.diagnostics.repair("musicxml-pitch", "a pitch that no instrument has was left out", element);
+      state.diagnostics.loss("musicxml-pitch", "a pitch that no instrument has was left out", element);
       note.left_out = note.grace != Grace::none || note.chord;
       note.kind = RawNote::Kind::unpitched;
     } else {

@@ -50,9 +50,11 @@ void back_up(const Element& element, PartState& state) {
   if (!length) return;
   state.position -= *length;
   if (state.position < 0) {
-    state.diagnostics.repair("musicxml-backup", "a backup led before the start of its measure; it ends there",
+    state.diagnostics.repair("musicxml-backup",
+                             "the notes of one staff or voice are shorter than what the file goes back by to "
+                             "begin the next one (<backup>); that one begins with the measure",
                              element);
-    state.measure->written->backups_too_far.push_back(state.diagnostics.line_of(element));
+    state.measure->written->backups_too_far.push_back({state.diagnostics.line_of(element), -state.position});
     state.position = 0;
   }
   state.any_note = false;
@@ -92,9 +94,9 @@ void compare_values(const RawMeasure& raw, PartState& state) {
   for (const RawNote& note : raw.notes) {
     if (!contradicting_value(note, raw, state.part.divisions.value_or(1))) continue;
     state.diagnostics.move_to(note.onset);
-    state.diagnostics.repair("musicxml-printed-value",
-                             "type and dots of a note contradict its duration; the duration was used",
-                             note.line);
+    state.diagnostics.loss("musicxml-printed-value",
+                           "type and dots of a note contradict its duration; the duration was used",
+                           note.line);
   }
 }
 
@@ -106,7 +108,7 @@ void release_memory(RawMeasure& raw) {
     note.plucks = {};
     if (note.marks.empty()) continue;
     std::erase_if(note.marks, [](const Mark& mark) {
-      return mark.kind != Mark::Kind::slur && mark.kind != Mark::Kind::tuplet;
+      return mark.kind == Mark::Kind::tie || mark.kind == Mark::Kind::tied || mark.kind == Mark::Kind::slide;
     });
     note.marks.shrink_to_fit();
   }

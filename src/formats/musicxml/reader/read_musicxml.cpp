@@ -1,9 +1,9 @@
 #include <algorithm>
-#include <array>
 #include <utility>
 
 #include "engraving/written_values.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/harmony.hpp"
 #include "fifthpeg/read.hpp"
 #include "formats/musicxml/diagnostics.hpp"
 #include "formats/musicxml/document.hpp"
@@ -17,6 +17,8 @@
 #include "formats/musicxml/reader/merge_tab_staff.hpp"
 #include "formats/musicxml/reader/strings.hpp"
 #include "formats/musicxml/reader/strokes.hpp"
+#include "score/chosen_part.hpp"
+#include "score/ties.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -30,13 +32,6 @@ using musicxml::reader::Survey;
 
 std::string display_name(const PartSummary& part) {
   return part.name.empty() ? part.id : part.name;
-}
-
-void report_choice(const Survey& survey, const PartChoice& choice, Report& report) {
-  if (survey.parts.size() < 2) return;
-  report.add(EntryKind::decision, "musicxml-part",
-             "part " + std::to_string(choice.part + 1) + " of " + std::to_string(survey.parts.size()) + " (" +
-                 display_name(survey.parts[choice.part]) + ") was read: " + choice.reason);
 }
 
 // Another part that is only the tab of the chosen one, or its notation, is taken with it.
@@ -78,20 +73,11 @@ void take_chords_of_others(const Document& document, std::size_t chosen, RawPart
 }
 
 void estimate_missing_key(Score& score, Diagnostics& diagnostics) {
-  std::array<double, 12> weights{};
-  for (const Measure& measure : score.measures) {
-    for (const Stroke& stroke : measure.strokes) {
-      if (stroke.grace != Grace::none) continue;
-      for (const Note& note : stroke.notes) {
-        weights.at(static_cast<std::size_t>(note.pitch.midi() % 12)) += stroke.duration.to_double();
-      }
-    }
-  }
-  const Key key = estimate_key(weights);
-  for (Measure& measure : score.measures) measure.key = key;
   score.key_estimated = true;
+  const Key key = find_key(score);
+  for (Measure& measure : score.measures) measure.key = key;
   diagnostics.choice("musicxml-key-estimated",
-                     "the file states no key; it was estimated from the notes as " + to_string(key), 0);
+                     "the file states no key; it was estimated as " + to_string(key), 0);
 }
 
 // The stroke that a hand on the strings stops at a place: the one that sounds up to there or over it, maybe
@@ -128,6 +114,37 @@ void damp(Score& score, std::size_t measure, const std::vector<musicxml::reader:
   }
 }
 
+// Which roles the notes have, in order; empty where none has any.
+std::vector<Role> stated_roles(const Score& score) {
+  std::vector<Role> roles;
+  if (!has_roles(score)) return roles;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) roles.push_back(note.role);
+    }
+  }
+  return roles;
+}
+
+// What is tied has the role of the note that goes on, whatever the file says of it.
+void report_tied_roles(const Score& score, const std::vector<Role>& in_file,
+                       musicxml::reader::Diagnostics& diagnostics) {
+  if (in_file.empty()) return;
+  std::size_t at = 0;
+  for (const Measure& measure : score.measures) {
+    diagnostics.enter_measure(&measure);
+    for (const Stroke& stroke : measure.strokes) {
+      diagnostics.move_to(stroke.onset);
+      for (const Note& note : stroke.notes) {
+        const Role said = in_file[at++];
+        if (said == Role::none || said == note.role) continue;
+        diagnostics.loss("musicxml-role",
+                         "a tied note has the role of the note that goes on; its own is left out");
+      }
+    }
+  }
+}
+
 // What the inventory counts in the chosen part is what was read from it: copies are one.
 void recount(const Score& score, PartSummary& summary) {
   summary.notes = 0;
@@ -155,13 +172,17 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
 
   Survey survey = musicxml::reader::survey(document);
   const PartChoice choice = choose(survey, options.part);
-  report_choice(survey, choice, reading.report);
+  if (survey.parts.size() > 1 && options.part.empty()) {
+    reading.report.add(EntryKind::decision, "musicxml-part",
+                       chosen_part_text(survey.parts, choice.part, choice.reason));
+  }
   reading.inventory.format =
       "MusicXML " + document.version() + (document.timewise() ? " timewise" : " partwise");
   reading.inventory.chosen = choice.part;
   reading.inventory.reason = choice.reason;
 
-  const musicxml::reader::Head head = read_head(document.root(), diagnostics);
+  const musicxml::reader::Head head =
+      read_head(document.root(), diagnostics).of_part(document.parts()[choice.part].description.id);
   if (survey.parts.size() > 1) diagnostics.enter_part(display_name(survey.parts[choice.part]));
   RawPart part = read_part(document.parts()[choice.part], diagnostics);
   if (survey.parts.size() > 1) {
@@ -185,6 +206,14 @@ Reading musicxml::reader::read_document(const Document& document, const ReadOpti
     diagnostics.enter_measure(&score.measures[m]);
     damp(score, m, part.measures[m].damps, diagnostics);
   }
+  const std::vector<Role> roles = stated_roles(score);
+  for (const LooseTie& tie : drop_loose_ties(score)) {
+    const Measure& measure = score.measures[tie.measure];
+    diagnostics.enter_measure(&measure);
+    diagnostics.move_to(measure.strokes[tie.stroke].onset);
+    diagnostics.loss("musicxml-tie-alone", "one end of a tie has no other end; it was left out");
+  }
+  report_tied_roles(score, roles, diagnostics);
   diagnostics.enter_measure(nullptr);
   normalize(score);
   engraving::settle_unparted(score);

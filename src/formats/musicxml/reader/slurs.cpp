@@ -1,4 +1,6 @@
 #include <algorithm>
+#include <optional>
+#include <utility>
 
 #include "formats/musicxml/reader/groups.hpp"
 
@@ -9,14 +11,23 @@ namespace {
 struct NoteAt {
   std::uint32_t measure = 0;
   std::uint32_t note = 0;
+  friend bool operator==(const NoteAt&, const NoteAt&) = default;
 };
 
-struct OpenSlur {
+// The start of a slur, a hammer-on or a pull-off that waits for its end.
+struct Open {
+  Mark::Kind kind = Mark::Kind::slur;
   int number = 1;
   NoteAt start;
   std::uint16_t voice = 0;
   std::size_t place = 0;  // index of the stroke in its voice
 };
+
+constexpr std::size_t most_open = 32;  // of a kind: twice the numbers that MusicXML 4.0 has
+
+bool is_technique(const Mark& mark) {
+  return mark.kind == Mark::Kind::hammer_on || mark.kind == Mark::Kind::pull_off;
+}
 
 class Connector {
  public:
@@ -34,7 +45,7 @@ class Connector {
         i = end;
       }
     }
-    for (const OpenSlur& slur : open_) start_alone(at(slur.start));
+    for (const Open& slur : slurs_) start_alone(at(slur.start));
     diagnostics_.enter_measure(nullptr);
   }
 
@@ -65,42 +76,63 @@ class Connector {
     auto& line = voice(notes[from].voice);
     line.push_back({m, from});
     diagnostics_.move_to(notes[from].onset);
-    for (std::uint32_t i = from; i < to; ++i) {
-      for (const Mark& mark : notes[i].marks) {
-        if (mark.kind == Mark::Kind::slur && !mark.start) close(mark, {m, i}, line.size() - 1);
+    const auto each = [&](bool start, auto is, auto take) {
+      for (std::uint32_t i = from; i < to; ++i) {
+        for (const Mark& mark : notes[i].marks) {
+          if (mark.start == start && is(mark)) take(mark, NoteAt{m, i});
+        }
       }
-    }
-    for (std::uint32_t i = from; i < to; ++i) {
-      for (const Mark& mark : notes[i].marks) {
-        if (mark.kind == Mark::Kind::slur && mark.start) open(mark, {m, i}, line.size() - 1);
-      }
-    }
+    };
+    const auto is_slur = [](const Mark& mark) { return mark.kind == Mark::Kind::slur; };
+    led_here_.clear();
+    each(false, is_technique, [&](const Mark& mark, NoteAt end) { close_technique(mark, end); });
+    each(false, is_slur, [&](const Mark& mark, NoteAt end) { close_slur(mark, end, line.size() - 1); });
+    each(true, is_technique, [&](const Mark& mark, NoteAt start) { open_technique(mark, start); });
+    each(true, is_slur, [&](const Mark& mark, NoteAt start) { open_slur(mark, start, line.size() - 1); });
   }
 
-  void open(const Mark& mark, NoteAt note, std::size_t place) {
-    constexpr std::size_t most = 32;  // twice the numbers that MusicXML 4.0 has
-    if (open_.size() == most) {
-      start_alone(at(open_.front().start));
-      open_.erase(open_.begin());
-    }
-    open_.push_back({mark.number, note, at(note).voice, place});
+  static std::optional<Open> taken(std::vector<Open>& open, const Mark& mark) {
+    const auto found = std::find_if(open.rbegin(), open.rend(), [&](const Open& one) {
+      return one.kind == mark.kind && one.number == mark.number;
+    });
+    if (found == open.rend()) return std::nullopt;
+    const Open one = *found;
+    open.erase(std::next(found).base());
+    return one;
   }
 
-  void close(const Mark& mark, NoteAt end, std::size_t place) {
-    const auto found = std::find_if(open_.rbegin(), open_.rend(),
-                                    [&](const OpenSlur& slur) { return slur.number == mark.number; });
-    if (found == open_.rend()) return stop_alone(at(end));
-    const OpenSlur slur = *found;
-    open_.erase(std::next(found).base());
-    if (slur.voice != at(end).voice) {
+  void open_technique(const Mark& mark, NoteAt start) {
+    if (techniques_.size() == most_open) techniques_.erase(techniques_.begin());
+    techniques_.push_back({mark.kind, mark.number, start, at(start).voice, 0});
+  }
+
+  void close_technique(const Mark& mark, NoteAt end) {
+    if (const auto start = taken(techniques_, mark)) led_here_.emplace_back(start->start, end);
+  }
+
+  void open_slur(const Mark& mark, NoteAt start, std::size_t place) {
+    if (slurs_.size() == most_open) {
+      start_alone(at(slurs_.front().start));
+      slurs_.erase(slurs_.begin());
+    }
+    slurs_.push_back({mark.kind, mark.number, start, at(start).voice, place});
+  }
+
+  void close_slur(const Mark& mark, NoteAt end, std::size_t place) {
+    const auto slur = taken(slurs_, mark);
+    if (!slur) return stop_alone(at(end));
+    // From one end of a technique to the other it is only how that is drawn, whatever lies between.
+    if (std::find(led_here_.begin(), led_here_.end(), std::pair(slur->start, end)) != led_here_.end()) return;
+    if (slur->voice != at(end).voice) {
       diagnostics_.loss("musicxml-slur-between-voices", "a slur from one voice to another is left out",
                         at(end).line);
       return;
     }
-    const auto& line = voice(slur.voice);
-    NoteAt last = slur.start;
-    for (std::size_t i = slur.place + 1; i <= place && i < line.size(); ++i) {
+    const auto& line = voice(slur->voice);
+    NoteAt last = slur->start;
+    for (std::size_t i = slur->place + 1; i <= place && i < line.size(); ++i) {
       const NoteAt next = i == place ? end : line[i];
+      if (at(next).kind == RawNote::Kind::rest) continue;
       join(at(last), at(next));
       last = next;
     }
@@ -117,7 +149,9 @@ class Connector {
   RawPart& part_;
   Diagnostics& diagnostics_;
   std::vector<std::vector<NoteAt>> strokes_;  // by voice
-  std::vector<OpenSlur> open_;
+  std::vector<Open> slurs_;
+  std::vector<Open> techniques_;
+  std::vector<std::pair<NoteAt, NoteAt>> led_here_;  // the techniques that end in the stroke at hand
 };
 
 }  // namespace

@@ -82,8 +82,8 @@ class Settler {
     } else if (all_.total(string_count) > 0) {
       derive(declared.count > 0);
     } else if (declared.count > 0) {
-      repair("musicxml-tuning-other",
-             "the tuning of an instrument without five strings was left out: open G");
+      diagnostics_.loss("musicxml-tuning-other",
+                        "the tuning of an instrument without five strings was left out: open G");
     }
     settle_fifth_capo();
     settle_frets();
@@ -100,7 +100,7 @@ class Settler {
     if (head_.frets) banjo_.frets = *head_.frets;
     banjo_.capo = part_.capo.value_or(0);
     if (banjo_.capo >= banjo_.frets) {
-      repair("musicxml-capo", "a capo at an impossible fret was ignored");
+      diagnostics_.loss("musicxml-capo", "a capo at an impossible fret was ignored");
       banjo_.capo = 0;
     }
     banjo_.fifth_capo = usual_fifth_capo(banjo_.capo);
@@ -108,7 +108,7 @@ class Settler {
       if (*head_.fifth_capo >= fifth_nut_fret && *head_.fifth_capo < banjo_.frets) {
         banjo_.fifth_capo = *head_.fifth_capo;
       } else {
-        repair("musicxml-capo", "a capo at an impossible fret was ignored");
+        diagnostics_.loss("musicxml-capo", "a capo at an impossible fret was ignored");
       }
     }
     if (banjo_.fifth_capo >= banjo_.frets) banjo_.fifth_capo = fifth_nut_fret;
@@ -438,9 +438,9 @@ class Settler {
   }
 
   void report_contradiction(const RawNote& raw) {
-    diagnostics_.repair(
-        "musicxml-placement",
-        "a string and fret that do not give the note's pitch were left out; the pitch was kept", raw.line);
+    diagnostics_.loss("musicxml-placement",
+                      "a string and fret that do not give the note's pitch were left out; the pitch was kept",
+                      raw.line);
   }
 
   RawPart& part_;

@@ -282,8 +282,7 @@ class StrokeMaker {
       }
     }
     diagnostics_.move_to(note.onset);
-    diagnostics_.repair("musicxml-tie-alone", "one end of a tie has no other end; it was left out",
-                        note.line);
+    diagnostics_.loss("musicxml-tie-alone", "one end of a tie has no other end; it was left out", note.line);
     note.note.tied_from_previous = false;
     return false;
   }
@@ -314,10 +313,13 @@ class StrokeMaker {
         if (rest.lyrics.empty()) rest.lyrics = std::move(raw.lyrics);
         if (rest.brush == Brush::none) rest.brush = raw.brush;
         if (one_voice_) end = std::min(end, now_ + raw.duration);
+        rest.unparted = end == now_ + raw.duration;
       }
+      const Fraction written_end = end;
       if (next_rest_ < rests_.size()) end = std::min(end, raw_->notes[rests_[next_rest_]].onset);
       if (const auto cut = cut_between(now_, end)) end = *cut;
       rest.duration = end - now_;
+      rest.unparted = rest.unparted && end == written_end;
       rest.tuplets = tuplets_at(now_, end);
       measure_->strokes.push_back(std::move(rest));
       now_ = end;
@@ -394,6 +396,7 @@ class StrokeMaker {
         if (!other.placement) other.placement = raw.note.placement;
         if (!other.finger) other.finger = raw.note.finger;
         if (!other.picking_finger) other.picking_finger = raw.note.picking_finger;
+        if (other.role == Role::none) other.role = raw.note.role;
         if (own_end > ends_[n]) {
           ends_[n] = own_end;
           other.tied_to_next = raw.note.tied_to_next;
@@ -450,9 +453,9 @@ class StrokeMaker {
       bool& taken = used.at(static_cast<std::size_t>(note.placement->string));
       if (taken) {
         diagnostics_.move_to(stroke.onset);
-        diagnostics_.repair(
-            "musicxml-string-twice",
-            "two notes that are struck together are on one string; the second is given another", raw_->line);
+        diagnostics_.loss("musicxml-string-twice",
+                          "two notes that are struck together are on one string; the second is given another",
+                          raw_->line);
         note.placement.reset();
       }
       taken = true;

@@ -31,13 +31,15 @@ constexpr auto rows = std::to_array<Row>({
 
     {"note",
      "pitch duration voice type staff notations dot chord rest time-modification tie grace lyric notehead "
-     "unpitched cue instrument",
+     "unpitched cue instrument play",
      "print-object"},
     {"pitch", "step alter octave", ""},
     {"rest", "", "measure"},
     {"grace", "", "slash"},
     {"tie", "", "type"},
     {"lyric", "syllabic text elision", "number name"},
+    {"play", "ipa mute semi-pitched other-play", ""},
+    {"other-play", "", "type"},
     {"backup", "duration voice staff", ""},
     {"forward", "duration voice staff", ""},
 

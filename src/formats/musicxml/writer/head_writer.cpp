@@ -12,7 +12,10 @@
 namespace fifthpeg::musicxml::writer {
 namespace {
 
-constexpr int general_midi_banjo = 106;  // General MIDI level 1, counted from 1
+// General MIDI level 1, counted from 1.
+constexpr int general_midi_banjo = 106;
+constexpr std::size_t percussion_channel = 10;
+constexpr std::size_t most_channels = 15;  // without percussion's
 
 // "2026-01-31", in the proleptic Gregorian calendar as xs:date has it.
 bool is_date(const std::string& text) {
@@ -31,30 +34,58 @@ void write_creator(std::string_view type, const std::string& name, XmlWriter& xm
 }
 
 // What MusicXML has no element for; see conventions.hpp.
-void write_fields(const Score& score, const MusicXmlOptions& options, XmlWriter& xml, Report& report) {
-  const WithinIfAny miscellaneous(xml, "miscellaneous");
-  const auto add = [&xml](std::string_view name, std::string_view value) {
-    xml.leaf("miscellaneous-field", value, {{"name", name}});
-  };
-  const Banjo& banjo = score.banjo;
-  if (banjo.fifth_capo != usual_fifth_capo(banjo.capo)) {
-    add(field_fifth_capo, std::to_string(banjo.fifth_capo));
-    add(field_fifth_tuning, to_string(banjo.tuning.open(fifth_string)));
-  }
-  if (banjo.frets != Banjo{}.frets) add(field_frets, std::to_string(banjo.frets));
-  if (options.fifth_frets == FifthFrets::from_own_nut) add(field_fifth_frets, own_nut);
-  if (score.key_estimated) add(field_key_estimated, "yes");
-  if (score.swing && !has_standard_unit(*score.swing)) {
-    const Swing& swing = *score.swing;
-    add(field_swing,
-        to_string(swing.unit) + " " + std::to_string(swing.first) + ":" + std::to_string(swing.second));
-    report.add(EntryKind::decision, "musicxml-swing-unit",
-               "MusicXML has swing for eighths and sixteenths only; this one is kept in a field of its own");
-  }
-}
+class FieldWriter {
+ public:
+  explicit FieldWriter(XmlWriter& xml) : xml_(xml), within_(xml, "miscellaneous") {}
 
-void write_identification(const Score& score, const MusicXmlOptions& options, XmlWriter& xml,
-                          Report& report) {
+  void write(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+             Report& report) {
+    write_banjo(score, {}, false);
+    if (options.fifth_frets == FifthFrets::from_own_nut) add(field_fifth_frets, {}, own_nut);
+    write_key(score, {}, false);
+    if (score.swing && !has_standard_unit(*score.swing)) {
+      const Swing& swing = *score.swing;
+      add(field_swing, {},
+          to_string(swing.unit) + " " + std::to_string(swing.first) + ":" + std::to_string(swing.second));
+      report.add(
+          EntryKind::decision, "musicxml-swing-unit",
+          "MusicXML has swing for eighths and sixteenths only; this one is kept in a field of its own");
+    }
+    // What the first part says holds for the others, too, where they do not say theirs.
+    const bool always = has_fields(score);
+    for (std::size_t i = 0; i < further.size(); ++i) {
+      const std::string of_part = "." + part_id(i + 2);
+      write_banjo(further[i], of_part, always);
+      write_key(further[i], of_part, always);
+    }
+  }
+
+ private:
+  static bool has_fields(const Score& score) {
+    return score.banjo.fifth_capo != usual_fifth_capo(score.banjo.capo) ||
+           score.banjo.frets != Banjo{}.frets || score.key_estimated;
+  }
+  void write_banjo(const Score& score, const std::string& of_part, bool always) {
+    const Banjo& banjo = score.banjo;
+    if (always || banjo.fifth_capo != usual_fifth_capo(banjo.capo)) {
+      add(field_fifth_capo, of_part, std::to_string(banjo.fifth_capo));
+      add(field_fifth_tuning, of_part, to_string(banjo.tuning.open(fifth_string)));
+    }
+    if (always || banjo.frets != Banjo{}.frets) add(field_frets, of_part, std::to_string(banjo.frets));
+  }
+  void write_key(const Score& score, const std::string& of_part, bool always) {
+    if (always || score.key_estimated) add(field_key_estimated, of_part, score.key_estimated ? "yes" : "no");
+  }
+  void add(std::string_view name, const std::string& of_part, std::string_view value) {
+    xml_.leaf("miscellaneous-field", value, {{"name", std::string(name) + of_part}});
+  }
+
+  XmlWriter& xml_;
+  WithinIfAny within_;
+};
+
+void write_identification(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+                          XmlWriter& xml, Report& report) {
   const Work& work = score.work;
   const Within identification(xml, "identification");
   write_creator("composer", work.composer, xml);
@@ -72,26 +103,28 @@ void write_identification(const Score& score, const MusicXmlOptions& options, Xm
       xml.empty("supports", {{"element", element}, {"type", "yes"}});
   }
   if (!work.source.empty()) xml.leaf("source", xml.text(work.source));
-  write_fields(score, options, xml, report);
+  FieldWriter(xml).write(score, further, options, report);
 }
 
-void write_part_list(const Score& score, XmlWriter& xml) {
-  const Within list(xml, "part-list");
-  const Within part(xml, "score-part", {{"id", "P1"}});
+void write_score_part(const Score& score, std::size_t number, XmlWriter& xml) {
+  const std::string id = part_id(number);
+  const std::string instrument_id = id + "-I1";
+  const Within part(xml, "score-part", {{"id", id}});
   xml.leaf("part-name", xml.text(score.part_name));
   {
-    const Within instrument(xml, "score-instrument", {{"id", "P1-I1"}});
+    const Within instrument(xml, "score-instrument", {{"id", instrument_id}});
     xml.leaf("instrument-name", "Banjo");
     xml.leaf("instrument-sound", "pluck.banjo");
   }
-  const Within sound(xml, "midi-instrument", {{"id", "P1-I1"}});
-  xml.leaf("midi-channel", 1);
+  const Within sound(xml, "midi-instrument", {{"id", instrument_id}});
+  if (number <= most_channels) xml.leaf("midi-channel", number < percussion_channel ? number : number + 1);
   xml.leaf("midi-program", general_midi_banjo);
 }
 
 }  // namespace
 
-void write_head(const Score& score, const MusicXmlOptions& options, XmlWriter& xml, Report& report) {
+void write_head(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+                XmlWriter& xml, Report& report) {
   xml.declare(
       "DOCTYPE score-partwise PUBLIC \"-//Recordare//DTD MusicXML 4.0 Partwise//EN\" "
       "\"http://www.musicxml.org/dtds/partwise.dtd\"");
@@ -100,8 +133,10 @@ void write_head(const Score& score, const MusicXmlOptions& options, XmlWriter& x
     const Within work(xml, "work");
     xml.leaf("work-title", xml.text(score.work.title));
   }
-  write_identification(score, options, xml, report);
-  write_part_list(score, xml);
+  write_identification(score, further, options, xml, report);
+  const Within list(xml, "part-list");
+  write_score_part(score, 1, xml);
+  for (std::size_t i = 0; i < further.size(); ++i) write_score_part(further[i], i + 2, xml);
 }
 
 void write_staff_details(const Banjo& banjo, bool tab, int number, XmlWriter& xml, Report& report) {

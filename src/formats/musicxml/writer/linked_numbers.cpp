@@ -8,6 +8,7 @@ int LinkedNumbers::stop(Technique technique, const Note& note) {
   bool same_string = false;
   for (Link& link : links_) {
     if (link.technique != technique || link.stroke == stroke_) continue;
+    if (technique == Technique::slur && (link.stroke + 1 != stroke_ || note.tied_from_previous)) continue;
     const bool same = link.string == string;
     const bool earlier = found == nullptr || link.stroke < found->stroke;
     if ((same && !same_string) || (same == same_string && earlier)) {
@@ -15,7 +16,7 @@ int LinkedNumbers::stop(Technique technique, const Note& note) {
       same_string = same;
     }
   }
-  if (found == nullptr) return first_;
+  if (found == nullptr) return number_of_lone_stops;
   found->technique = Technique::none;
   return first_ + static_cast<int>(found - links_.data());
 }

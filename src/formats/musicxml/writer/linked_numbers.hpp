@@ -9,6 +9,8 @@
 namespace fifthpeg::musicxml::writer {
 
 inline constexpr int numbers_per_staff = 5;
+// Behind those of both staves: of stops by themselves, so that none ends what another note began.
+inline constexpr int number_of_lone_stops = 2 * numbers_per_staff + 1;
 
 class LinkedNumbers {
  public:
@@ -18,7 +20,9 @@ class LinkedNumbers {
   // Before the notes of each stroke: what starts in a stroke is not stopped by it.
   void next_stroke() { ++stroke_; }
   // The number of the start that this stop belongs to: of the same technique, on the same string if any is,
-  // otherwise the earliest. Of a stop by itself, the lowest number.
+  // otherwise the earliest. A slur joins all that lies under it but tied notes, so that one without a
+  // technique comes from the stroke before and leads to no tied note. Of a stop by itself, a number that
+  // nothing starts with.
   int stop(Technique technique, const Note& note);
   // The lowest free number; where none is free, that of the earliest start, which then has no stop.
   int start(Technique technique, const Note& note);

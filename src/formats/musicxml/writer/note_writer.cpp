@@ -112,6 +112,7 @@ void NoteWriter::write_note(std::size_t index, engraving::Accidentals& accidenta
   if (index == 0) write_beams();
   write_notations(&note, index);
   if (index == 0) write_lyrics();
+  write_role(note);
 }
 
 void NoteWriter::write_value() {
@@ -330,6 +331,12 @@ void NoteWriter::write_lyrics() {
     xml_.leaf("syllabic", name_of(lyric.syllabic, syllabic_names));
     xml_.leaf("text", xml_.text(lyric.text));
   }
+}
+
+void NoteWriter::write_role(const Note& note) {
+  if (note.role == Role::none) return;
+  const Within play(xml_, "play");
+  xml_.leaf("other-play", to_string(note.role), {{"type", role_type}});
 }
 
 }  // namespace fifthpeg::musicxml::writer

@@ -57,6 +57,7 @@ class NoteWriter {
   void write_tuplets();
   void write_articulations();
   void write_lyrics();
+  void write_role(const Note& note);
   void write_picking_lyric();
   void advance_tuplets();
   bool is_grace() const { return stroke_->grace != Grace::none; }

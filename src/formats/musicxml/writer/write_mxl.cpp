@@ -7,8 +7,13 @@
 namespace fifthpeg {
 
 Report write_mxl(const Score& score, const MusicXmlOptions& options, Sink& sink) {
+  return write_mxl(score, {}, options, sink);
+}
+
+Report write_mxl(const Score& score, std::span<const Score> further, const MusicXmlOptions& options,
+                 Sink& sink) {
   StringSink document;
-  Report report = write_musicxml(score, options, document);
+  Report report = write_musicxml(score, further, options, document);
   const std::string container =
       "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"
       "<container>\n"

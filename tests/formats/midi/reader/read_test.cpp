@@ -216,6 +216,15 @@ TEST(MidiRead, KeyIsEstimatedWhereNoneIsStated) {
   EXPECT_EQ(told(reading.report, "midi-key-estimated"), 1U);
 }
 
+// Mary Had a Little Lamb: not B minor, though B sounds longest.
+TEST(MidiRead, TheKeyIsThatOfTheTune) {
+  const Reading reading =
+      read_sound(file(0, 480, {quarters({71, 69, 67, 69, 71, 71, 71, 71, 69, 69, 69, 69, 71, 74, 74, 74,
+                                         71, 69, 67, 69, 71, 71, 71, 71, 69, 69, 71, 69, 67, 67, 67, 67})}));
+  EXPECT_EQ(reading.score.measures[0].key, (Key{1, Mode::major}));
+  EXPECT_TRUE(reading.score.key_estimated);
+}
+
 TEST(MidiRead, ImpossibleMapsArePassedOver) {
   Track track = quarters({60, 62, 64, 65});
   track.tempo(0, 0)

@@ -6,6 +6,7 @@
 
 #include "fifthpeg/errors.hpp"
 #include "formats/midi/reader/support.hpp"
+#include "tried.hpp"
 
 namespace {
 
@@ -705,7 +706,7 @@ TEST(MidiPickup, WhatHoldsAtTheBeginningGoesOnHoldingFromThere) {
 
 // Up to 20 ms early or late, the first note like the others.
 TEST(MidiPickup, OfATakeWithUnsteadyOnsets) {
-  for (unsigned seed = 0; seed < 100; ++seed) {
+  for (unsigned seed = 0; seed < fifthpeg::testing::tried(100U); ++seed) {
     for (const Fraction pickup : {Fraction(0), Fraction(1, 8), Fraction(1, 4)}) {
       for (const std::int64_t silence : {0, 480, 713}) {
         SCOPED_TRACE(testing::Message()

@@ -60,6 +60,8 @@ struct Playing {
   Drift drift = Drift::none;
   unsigned seed = 1;
   bool swung = false;
+  double breath_s = 0;     // before what is at
+  Fraction breath_at = 0;  // in whole notes
 };
 
 // Where each whole note comes, in seconds from the first note, with the tempo drifting by 10 %.
@@ -97,7 +99,8 @@ std::string take(const std::vector<Sounding>& notes, const Playing& playing, Tra
       at += off_beat ? 1.0 / 24 : 0;
       written += off_beat ? -1.0 / 24 : 1.0 / 24;
     }
-    const double on = silence + seconds_at(at, all, playing) + spread(random);
+    const double breath = note.at >= playing.breath_at ? playing.breath_s : 0;
+    const double on = silence + seconds_at(at, all, playing) + breath + spread(random);
     const double length = written * 240 / playing.quarters_per_minute * held(random);
     track.note(ticks(on), std::max(1LL, ticks(length)), note.key, 60 + static_cast<int>(random() % 40));
   }
@@ -176,6 +179,22 @@ const std::vector<Sounding>& jig() {
   return notes;
 }
 const Playing unsteady{170, 15, Drift::wave, 5};
+
+// Before the second pass the player waits for any time.
+TEST(MidiTake, ABreathIsNoBeat) {
+  for (const double beats : {0.3, 0.5, 0.8, 1.0, 1.5}) {
+    for (const unsigned seed : {1U, 2U, 3U, 4U}) {
+      Playing playing{165, 10, Drift::none, seed};
+      playing.breath_s = beats * 1.5 * 60 / playing.quarters_per_minute;
+      playing.breath_at = Fraction(8 * 3, 4) - Fraction(1, 8);
+      const Reading reading = read_sound(take(jig(), playing));
+      const Place place = compare(jig(), reading, {3, 4});
+      EXPECT_GE(place.on_beats, 0.97) << beats << ", seed " << seed;
+      EXPECT_TRUE(place.downbeat) << beats << ", seed " << seed;
+      EXPECT_NEAR(reading_tempo(reading), 165, 5);
+    }
+  }
+}
 
 // What the player says of it outranks what is found.
 TEST(MidiTake, WhatIsAskedForHolds) {

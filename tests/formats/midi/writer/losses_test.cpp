@@ -84,6 +84,25 @@ TEST(MidiLosses, TellsOfThePrintedPageWhatMidiCannotHold) {
   expect_told("midi-repeat", 1, [](Score& score) { score.measures[1].repeat_starts = true; });
 }
 
+// Which of the notes are the tune is heard; without a tune beside it, nothing is.
+TEST(MidiLosses, TellsWhetherRolesAreHeard) {
+  const auto told = [](Role first, Role second) {
+    Score score = score_of({measure({stroke({1, 2}, {on(3, 0)}), stroke({1, 2}, {on(2, 0)})})});
+    score.measures[0].strokes[0].notes[0].role = first;
+    score.measures[0].strokes[1].notes[0].role = second;
+    std::string text;
+    const Written written = write_and_parse(score);
+    for (const Entry& entry : written.report.entries()) {
+      if (entry.slug == "midi-role") text += std::to_string(entry.count) + " " + entry.text + "\n";
+    }
+    return text;
+  };
+  EXPECT_EQ(told(Role::none, Role::none), "");
+  EXPECT_EQ(told(Role::fill, Role::none), "1 what a note is for (melody, fill ...) is lost\n");
+  EXPECT_EQ(told(Role::melody, Role::drone),
+            "2 what a note is for (melody, fill ...) is heard only as loudness\n");
+}
+
 TEST(MidiLosses, TellsHowGraceNotesWerePrinted) {
   const auto told = [](Grace kind, Fraction value) {
     Stroke small = grace(on(3, 2));
@@ -96,6 +115,14 @@ TEST(MidiLosses, TellsHowGraceNotesWerePrinted) {
   EXPECT_EQ(told(Grace::slashed, {1, 16}), 0U);
   EXPECT_EQ(told(Grace::slashed, {1, 8}), 1U);
   EXPECT_EQ(told(Grace::plain, {1, 16}), 1U);
+}
+
+TEST(MidiLosses, TellsOfNoModeThatWasEstimated) {
+  Score score = score_of({measure({stroke(1, {on(3, 0)})})});
+  score.measures[0].key.mode = Mode::dorian;
+  EXPECT_EQ(write_and_parse(score).told("midi-mode"), 1U);
+  score.key_estimated = true;
+  EXPECT_EQ(write_and_parse(score).told("midi-mode"), 0U);
 }
 
 // Numbers by which measures are counted: from 1, without what is implicit; a pickup may be 0.
@@ -291,6 +318,7 @@ std::vector<Change> changes() {
        }},
       {"harmonic", [](Score& s) { note_at(s, 0).harmonic = true; }},
       {"dead note", [](Score& s) { note_at(s, 0).dead = true; }},
+      {"role", [](Score& s) { note_at(s, 0).role = Role::lick; }},
       {"no choke", [](Score& s) { note_at(s, 4).choke.reset(); }},
       {"choke's cents", [](Score& s) { note_at(s, 4).choke->cents = 100; }},
       {"choked before", [](Score& s) { note_at(s, 4).choke->before = true; }},

@@ -52,6 +52,38 @@ TEST(MusicXmlTechniques, SlurOverAHammerOnAddsNothing) {
   EXPECT_EQ(first_note(reading, 1).out_of, Technique::slur);
 }
 
+// As a hammer-on on a string is drawn that another one is struck meanwhile: the notes under it are not
+// slurred.
+TEST(MusicXmlTechniques, SlurFromEndToEndOfAHammerOnIsPartOfIt) {
+  const Reading reading = read_sound(one_measure(
+      note("D4", 2, technical("<hammer-on type=\"start\"/>") + "<slur type=\"start\"/>") + note("G3", 2) +
+      note("B3", 2) + note("E4", 2, technical("<hammer-on type=\"stop\"/>") + "<slur type=\"stop\"/>")));
+  EXPECT_EQ(first_note(reading, 0).out_of, Technique::hammer_on);
+  EXPECT_EQ(first_note(reading, 1).out_of, Technique::none);
+  EXPECT_EQ(first_note(reading, 2).into, Technique::none);
+  EXPECT_EQ(first_note(reading, 3).into, Technique::hammer_on);
+  EXPECT_TRUE(reading.report.empty()) << all_told(reading.report);
+}
+
+// A phrase under one slur that begins and ends with a hammer-on of its own.
+TEST(MusicXmlTechniques, SlurOverSeveralHammerOnsJoinsThem) {
+  const std::string start = technical("<hammer-on type=\"start\"/>");
+  const std::string stop = technical("<hammer-on type=\"stop\"/>");
+  const Reading reading =
+      read_sound(one_measure(note("D4", 2, start + "<slur type=\"start\"/>") + note("E4", 2, stop) +
+                             note("G4", 2, start) + note("A4", 2, stop + "<slur type=\"stop\"/>")));
+  EXPECT_EQ(first_note(reading, 1).out_of, Technique::slur);
+  EXPECT_EQ(first_note(reading, 2).into, Technique::slur);
+  EXPECT_EQ(first_note(reading, 2).out_of, Technique::hammer_on);
+}
+
+TEST(MusicXmlTechniques, SlurOverARestJoinsTheNotesBesideIt) {
+  const Reading reading = read_sound(one_measure(note("D4", 2, "<slur type=\"start\"/>") + note("rest", 2) +
+                                                 note("E4", 4, "<slur type=\"stop\"/>")));
+  EXPECT_EQ(first_note(reading, 0).out_of, Technique::slur);
+  EXPECT_EQ(first_note(reading, 2).into, Technique::slur);
+}
+
 TEST(MusicXmlTechniques, SlurOverATieGoesOnFromItsEnd) {
   const Reading reading = read_sound(
       part(measure(note("D4", 8, "<slur type=\"start\"/>", "", "<tie type=\"start\"/>")) +
@@ -160,6 +192,70 @@ TEST(MusicXmlTechniques, BrushesAndArticulations) {
   EXPECT_EQ(told(with("<ornaments><trill-mark/></ornaments>").report, "musicxml-element-ornaments",
                  EntryKind::loss),
             1U);
+}
+
+std::string played(std::string_view inside) {
+  std::string text = note("D4", 8);
+  text.insert(text.find("</note>"), "<play>" + std::string(inside) + "</play>");
+  return text;
+}
+std::string role(std::string_view name) {
+  return "<other-play type=\"fifthpeg-role\">" + std::string(name) + "</other-play>";
+}
+
+TEST(MusicXmlRoles, AreRead) {
+  for (const Role one : {Role::melody, Role::fill, Role::drone, Role::lick, Role::kick_off, Role::backup}) {
+    const Reading reading = read_sound(one_measure(played(role(to_string(one)))));
+    EXPECT_EQ(first_note(reading).role, one);
+    EXPECT_FALSE(reading.report.has_losses()) << all_told(reading.report);
+  }
+}
+
+TEST(MusicXmlRoles, WhatIsNoneIsTold) {
+  for (const char* unknown : {"harmony", "", "none", "MELODY"}) {
+    const Reading reading = read_sound(one_measure(played(role(unknown))));
+    EXPECT_EQ(first_note(reading).role, Role::none);
+    EXPECT_EQ(told(reading.report, "musicxml-role", EntryKind::loss), 1U) << unknown;
+  }
+  const Reading twice = read_sound(one_measure(played(role("melody") + role("melody") + role("fill"))));
+  EXPECT_EQ(first_note(twice).role, Role::melody);
+  EXPECT_EQ(told(twice.report, "musicxml-role", EntryKind::loss), 1U);
+}
+
+// What else is said of a note's playing is told by its own name beside a role, and as a whole without one.
+TEST(MusicXmlRoles, WhatOthersSayOfPlayingIsTold) {
+  const std::string foreign = "<other-play type=\"vibrato\">melody</other-play>";
+  const Reading alone = read_sound(one_measure(played(foreign + "<ipa>a</ipa>")));
+  EXPECT_EQ(first_note(alone).role, Role::none);
+  EXPECT_EQ(told(alone.report, "musicxml-element-play", EntryKind::loss), 1U);
+  const Reading beside = read_sound(one_measure(played(foreign + role("fill") + "<mute>on</mute>")));
+  EXPECT_EQ(first_note(beside).role, Role::fill);
+  EXPECT_EQ(told(beside.report, "musicxml-element-play"), 0U);
+  EXPECT_EQ(told(beside.report, "musicxml-element-other-play", EntryKind::loss), 1U);
+  EXPECT_EQ(told(beside.report, "musicxml-element-mute", EntryKind::loss), 1U);
+}
+
+TEST(MusicXmlRoles, ATiedNoteHasTheRoleOfTheNoteThatGoesOn) {
+  const auto tied = [](std::string_view first, std::string_view second) {
+    const auto one = [](std::string_view type, std::string_view said) {
+      std::string text = note("D4", 8, "<tied type=\"" + std::string(type) + "\"/>", "",
+                              "<tie type=\"" + std::string(type) + "\"/>");
+      if (!said.empty()) text.insert(text.find("</note>"), "<play>" + role(said) + "</play>");
+      return text;
+    };
+    return read_sound(part(measure(one("start", first)) + measure(one("stop", second), "2", "")));
+  };
+  for (const char* second : {"melody", ""}) {
+    const Reading reading = tied("melody", second);
+    EXPECT_EQ(first_note(reading, 0, 1).role, Role::melody);
+    EXPECT_EQ(told(reading.report, "musicxml-role"), 0U);
+  }
+  for (const char* first : {"melody", ""}) {
+    const Reading reading = tied(first, "fill");
+    EXPECT_EQ(first_note(reading, 0, 1).role, first_note(reading).role);
+    ASSERT_EQ(told(reading.report, "musicxml-role", EntryKind::loss), 1U);
+    EXPECT_EQ(reading.report.entries().front().places.front().measure, "2");
+  }
 }
 
 TEST(MusicXmlLyrics, VersesSyllablesElisions) {

@@ -63,6 +63,14 @@ TEST(MusicXmlParts, TheBanjoByNameSoundProgramAndStrings) {
   EXPECT_NE(strings.inventory.reason.find("five strings"), std::string::npos);
 }
 
+TEST(MusicXmlParts, TheBanjoBeforeItsBackup) {
+  const PartText tune{"Banjo", "", note("D4", 8)};
+  const PartText backup{"Banjo backup", "", note("D4", 2) + note("G3", 2) + note("D4", 2) + note("G3", 2)};
+  EXPECT_EQ(read_sound(score_of({tune, backup})).inventory.chosen, 0U);
+  EXPECT_EQ(read_sound(score_of({backup, tune})).inventory.chosen, 1U);
+  EXPECT_EQ(read_sound(score_of({{"Fiddle", "", note("D5", 8)}, backup})).inventory.chosen, 1U);
+}
+
 TEST(MusicXmlParts, TheTuneWhereThereIsNoBanjo) {
   const std::string low = note("G2", 4) + note("D3", 4);
   const std::string high = note("G4", 4) + note("D5", 4);
@@ -94,6 +102,17 @@ TEST(MusicXmlParts, AskedForByNameNumberOrId) {
   EXPECT_THROW(chosen("Tuba"), UsageError);
   EXPECT_THROW(chosen("4"), UsageError);
   EXPECT_THROW(chosen("0"), UsageError);
+}
+
+TEST(MusicXmlParts, TheChoiceIsToldAndNamesTheOther) {
+  const std::string text = score_of({{"Banjo", "", note("D4", 8)}, {"Banjo backup", "", note("G3", 8)}});
+  const Report report = read_sound(text).report;
+  ASSERT_EQ(told(report, "musicxml-part"), 1U);
+  EXPECT_EQ(report.entries().front().text,
+            "part 1 of 2 (Banjo) was read: its name says banjo; the other is Banjo backup");
+  ReadOptions options;
+  options.part = "Banjo backup";
+  EXPECT_EQ(told(read_sound(text, options).report, "musicxml-part"), 0U) << "it was asked for";
 }
 
 TEST(MusicXmlParts, ChordSymbolsOfOtherParts) {

@@ -1,4 +1,5 @@
 // Time: divisions, voices, ties, tuplets, grace notes, measures, repeats, meters and keys.
+#include <algorithm>
 #include <gtest/gtest.h>
 
 #include "fifthpeg/write.hpp"
@@ -51,7 +52,7 @@ TEST(MusicXmlTime, DurationRulesOverDots) {  // dots missing in the tab of some 
                                                  note("E4", 1, "", "", "<type>eighth</type>") +
                                                  note("G4", 4, "", "", "<type>half</type>")));
   EXPECT_EQ(line_of(reading), "D4 3/8, E4 1/8, G4 1/2");
-  EXPECT_EQ(told(reading.report, "musicxml-printed-value", EntryKind::repair), 1U);
+  EXPECT_EQ(told(reading.report, "musicxml-printed-value", EntryKind::loss), 1U);
 }
 
 TEST(MusicXmlTime, DurationMissingIsTakenFromTheValue) {
@@ -112,7 +113,20 @@ TEST(MusicXmlTime, TieWithoutItsOtherEnd) {
   const Reading reading = read_sound(one_measure(note("D4", 4, "", "", "<tie type=\"start\"/>") +
                                                  note("E4", 4, "", "", "<tie type=\"stop\"/>")));
   EXPECT_EQ(line_of(reading), "D4 1/2, E4 1/2");
-  EXPECT_GE(told(reading.report, "musicxml-tie-alone", EntryKind::repair), 1U);
+  EXPECT_GE(told(reading.report, "musicxml-tie-alone", EntryKind::loss), 1U);
+}
+
+TEST(MusicXmlTime, TieThatNeverEnds) {
+  const Reading reading =
+      read_sound(one_measure(note("D4", 4) + note("D4", 2, "", "", "<tie type=\"start\"/>") + note("E4", 2)));
+  EXPECT_EQ(line_of(reading), "D4 1/2, D4 1/4, E4 1/4");
+  const auto& entries = reading.report.entries();
+  const auto lost = std::find_if(entries.begin(), entries.end(),
+                                 [](const Entry& one) { return one.slug == "musicxml-tie-alone"; });
+  ASSERT_NE(lost, entries.end());
+  EXPECT_EQ(lost->kind, EntryKind::loss);
+  EXPECT_EQ(lost->count, 1U);
+  EXPECT_EQ(lost->places.front().beat, Fraction(3));
 }
 
 TEST(MusicXmlTime, TupletsWithBrackets) {
@@ -299,8 +313,8 @@ TEST(MusicXmlMeasures, Meters) {
   EXPECT_EQ(told(meter(pair("6", "8") + "<interchangeable>" + pair("3", "4") + "</interchangeable>").report,
                  "musicxml-element-interchangeable", EntryKind::loss),
             1U);
-  EXPECT_EQ(told(meter(pair("0", "4")).report, "musicxml-meter", EntryKind::repair), 1U);
-  EXPECT_EQ(told(meter(pair("x", "4")).report, "musicxml-meter", EntryKind::repair), 1U);
+  EXPECT_EQ(told(meter(pair("0", "4")).report, "musicxml-meter", EntryKind::loss), 1U);
+  EXPECT_EQ(told(meter(pair("x", "4")).report, "musicxml-meter", EntryKind::loss), 1U);
 }
 
 TEST(MusicXmlMeasures, Keys) {
@@ -442,7 +456,7 @@ TEST(MusicXmlLines, AStaffOrAVoice) {
   EXPECT_EQ(refused(3, ""),
             "no-such-staff: there are no notes on staff 3 of the part, which has them on staff 1 and 2");
   EXPECT_EQ(refused(2, "1"),
-            "no-such-voice: there are no notes in voice 1 there; the part has voices 1, 2 and 5");
+            "no-such-voice: there are no notes in voice 1 of the part, which has voices 1, 2 and 5");
 }
 
 }  // namespace

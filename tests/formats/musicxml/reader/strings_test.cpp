@@ -89,7 +89,7 @@ TEST(MusicXmlStrings, PlacementThatContradictsThePitch) {
       with_details(open_g_details(), placed("E3", 2, 4, 2) + placed("D4", 2, 1, 3) + placed("B3", 4, 2, 0)));
   EXPECT_EQ(line_of(reading), "E3 1/4, D4 1/4, B3 1/2");
   EXPECT_FALSE(first_note(reading, 1).placement);
-  EXPECT_EQ(told(reading.report, "musicxml-placement", EntryKind::repair), 1U);
+  EXPECT_EQ(told(reading.report, "musicxml-placement", EntryKind::loss), 1U);
 }
 
 TEST(MusicXmlStrings, StringAndFretWithoutAPitch) {
@@ -126,7 +126,7 @@ TEST(MusicXmlStrings, OnePlaceDoesNotMakeATuning) {
   const Reading alone = read_sound(one_measure(placed("D3", 8, 4, 1)));
   EXPECT_EQ(alone.score.banjo.tuning, open_g());
   EXPECT_FALSE(first_note(alone).placement);
-  EXPECT_EQ(told(alone.report, "musicxml-placement", EntryKind::repair), 1U);
+  EXPECT_EQ(told(alone.report, "musicxml-placement", EntryKind::loss), 1U);
   EXPECT_NE(all_told(alone.report).find("prove none: open G was assumed"), std::string::npos)
       << all_told(alone.report);
   const Reading among = read_sound(one_measure(placed("G3", 2, 3, 0) + placed("D3", 2, 4, 1) +
@@ -160,7 +160,7 @@ TEST(MusicXmlStrings, AStatedTuningIsNotOverruledByOnePlace) {
     EXPECT_EQ(reading.score.banjo.tuning, open_g());
     EXPECT_FALSE(first_note(reading).placement);
     EXPECT_EQ(told(reading.report, "musicxml-tuning-derived"), 0U) << all_told(reading.report);
-    EXPECT_EQ(told(reading.report, "musicxml-placement", EntryKind::repair), 1U);
+    EXPECT_EQ(told(reading.report, "musicxml-placement", EntryKind::loss), 1U);
   }
   const Reading several = read_sound(
       with_details(open_g_details(), placed("C3", 2, 4, 0) + placed("D3", 2, 4, 2) + placed("E3", 4, 4, 4)));
@@ -221,7 +221,7 @@ TEST(MusicXmlStrings, TwoNotesOnOneString) {
       note("E4", 8, "<technical><string>1</string><fret>2</fret></technical>", "<chord/>");
   const Reading reading = read_sound(with_details(open_g_details(), placed("D4", 8, 1, 0) + second));
   EXPECT_EQ(line_of(reading), "E4+D4 1");
-  EXPECT_EQ(told(reading.report, "musicxml-string-twice", EntryKind::repair), 1U);
+  EXPECT_EQ(told(reading.report, "musicxml-string-twice", EntryKind::loss), 1U);
 }
 
 // ---- the same notes twice ----
@@ -263,7 +263,27 @@ TEST(MusicXmlCopies, TabIsRightAboutStrings) {
       read_sound(two_staves(on_staff(placed("B3", 8, 3, 4), 2), on_staff(placed("B3", 8, 2, 0), 1)));
   EXPECT_EQ(line_of(reading), "B3 1");
   EXPECT_EQ(first_note(reading).placement, at(3, 4));
-  EXPECT_EQ(told(reading.report, "musicxml-copy-strings", EntryKind::repair), 1U);
+  EXPECT_EQ(told(reading.report, "musicxml-copy-strings", EntryKind::loss), 1U);
+}
+
+TEST(MusicXmlCopies, RolesOfBothStavesAreOne) {
+  const auto said = [](std::string_view role, int staff) {
+    std::string text = on_staff(placed("B3", 8, 2, 0), staff);
+    if (!role.empty()) {
+      text.insert(text.find("</note>"),
+                  "<play><other-play type=\"fifthpeg-role\">" + std::string(role) + "</other-play></play>");
+    }
+    return text;
+  };
+  for (const auto& [tab, notation] :
+       {std::pair{"melody", "melody"}, std::pair{"melody", ""}, std::pair{"", "melody"}}) {
+    const Reading reading = read_sound(two_staves(said(tab, 2), said(notation, 1)));
+    EXPECT_EQ(first_note(reading).role, Role::melody);
+    EXPECT_EQ(told(reading.report, "musicxml-copy-role"), 0U);
+  }
+  const Reading reading = read_sound(two_staves(said("fill", 2), said("melody", 1)));
+  EXPECT_EQ(first_note(reading).role, Role::melody);
+  EXPECT_EQ(told(reading.report, "musicxml-copy-role", EntryKind::loss), 1U);
 }
 
 TEST(MusicXmlCopies, RhythmIsTheNotations) {

@@ -513,6 +513,17 @@ TEST(MusicXmlTechniques, ASlurPairsAcrossStrings) {
             Tree::below(tree.notes()[1], "notations/slur")->IntAttribute("number"));
 }
 
+// A pull-off that never ends, and a slur that never began: neither is the other's end.
+TEST(MusicXmlTechniques, AnEndByItselfIsNobodyElses) {
+  Score score = score_of("3/4", {"1/4 1/4 1/4"});
+  auto& strokes = score.measures[0].strokes;
+  strokes[0].notes[0].out_of = Technique::pull_off;
+  strokes[2].notes[0].into = Technique::slur;
+  const Tree tree(score);
+  EXPECT_NE(Tree::below(tree.notes()[0], "notations/slur")->IntAttribute("number"),
+            Tree::below(tree.notes()[2], "notations/slur")->IntAttribute("number"));
+}
+
 TEST(MusicXmlTechniques, SlidesSlursAndPullOffs) {
   Score score = score_of("4/4", {"1/4 1/4 1/4 1/4"});
   auto& strokes = score.measures[0].strokes;
@@ -574,6 +585,30 @@ TEST(MusicXmlTechniques, HandsRingAndHeads) {
   EXPECT_EQ(Tree::text_at(notes[1], "notations/technical/other-technical"), "damp");
   EXPECT_EQ(Tree::text_at(notes[2], "notehead"), "x");
   EXPECT_NE(Tree::below(notes[3], "notations/technical/harmonic/natural"), nullptr);
+}
+
+// On both staves and on all that a tie joins, so that whoever looks for the tune finds each of its notes.
+TEST(MusicXmlRoles, StandWithEveryNoteThatHasOne) {
+  Score score = score_of("4/4", {"5/8 1/4 1/8"});
+  auto& strokes = score.measures[0].strokes;
+  strokes[0].notes = {placed_note({}, 1, 0), placed_note({}, 5, 0)};
+  strokes[0].notes[0].role = Role::melody;
+  strokes[0].notes[1].role = Role::drone;
+  strokes[1].notes[0].role = Role::kick_off;
+  strokes[0].lyrics = {{"1", Syllabic::single, "la"}};
+  const Tree tree(score);
+  for (const int staff : {1, 2}) {
+    const auto notes = tree.notes(0, staff);
+    std::string roles;
+    for (const auto* note : notes) {
+      roles += Tree::text_at(note, "play/other-play") + " ";
+      const auto* const role = Tree::below(note, "play/other-play");
+      if (role == nullptr) continue;
+      EXPECT_STREQ(role->Attribute("type"), "fifthpeg-role");
+      EXPECT_EQ(role->Parent()->NextSiblingElement(), nullptr) << "the last of the note, behind its lyrics";
+    }
+    EXPECT_EQ(roles, "melody drone melody drone kick-off  ") << staff;
+  }
 }
 
 // Found by fuzzing: written an octave up, a note of the ninth octave would stand in a tenth.

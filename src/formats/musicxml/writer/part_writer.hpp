@@ -1,5 +1,7 @@
-// The document, handed to the sink a measure at a time.
+// A part, handed to the sink a measure at a time.
 #pragma once
+
+#include <string>
 
 #include "engraving/accidentals.hpp"
 #include "engraving/beat_groups.hpp"
@@ -12,13 +14,13 @@
 
 namespace fifthpeg::musicxml::writer {
 
-class ScoreWriter {
+class PartWriter {
  public:
-  // Score, sink and report must outlive the writer.
-  ScoreWriter(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report);
+  // Score, XML and report must outlive the writer.
+  PartWriter(const Score& score, const MusicXmlOptions& options, XmlWriter& xml, Report& report);
 
-  // Throws WriteError for times that no number can hold, UsageError for a wrong option.
-  void write();
+  // `part` with that id. Throws WriteError for times that no number can hold.
+  void write(const std::string& id);
 
  private:
   struct Cursors {  // what of the measure's positioned things comes next
@@ -42,7 +44,7 @@ class ScoreWriter {
   const Score& score_;
   const MusicXmlOptions options_;
   Report& report_;
-  XmlWriter xml_;
+  XmlWriter& xml_;
   NoteWriter notes_;
   bool common_divisions_;
   engraving::Grid grid_;

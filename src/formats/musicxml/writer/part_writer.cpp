@@ -1,4 +1,4 @@
-#include "formats/musicxml/writer/score_writer.hpp"
+#include "formats/musicxml/writer/part_writer.hpp"
 
 #include <algorithm>
 #include <string>
@@ -13,20 +13,19 @@
 
 namespace fifthpeg::musicxml::writer {
 
-ScoreWriter::ScoreWriter(const Score& score, const MusicXmlOptions& options, Sink& sink, Report& report)
+PartWriter::PartWriter(const Score& score, const MusicXmlOptions& options, XmlWriter& xml, Report& report)
     : score_(score),
       options_(options),
       report_(report),
-      xml_(sink, report),
+      xml_(xml),
       notes_(score.banjo, options, xml_, report) {
   const std::int64_t divisions = engraving::divisions_for(score);
   common_divisions_ = divisions != 0;
   if (common_divisions_) grid_ = engraving::Grid(divisions);
 }
 
-void ScoreWriter::write() {
-  write_head(score_, options_, xml_, report_);
-  xml_.open("part", {{"id", "P1"}});
+void PartWriter::write(const std::string& id) {
+  xml_.open("part", {{"id", id}});
   for (const Measure& measure : score_.measures) {
     xml_.set_measure(&measure.number);
     try {
@@ -45,11 +44,10 @@ void ScoreWriter::write() {
     write_measure(nothing);
   }
   xml_.close();
-  xml_.close();
   xml_.flush();
 }
 
-void ScoreWriter::write_measure(const Measure& measure) {
+void PartWriter::write_measure(const Measure& measure) {
   if (!common_divisions_) grid_ = engraving::grid_for(measure);
   beats_ = engraving::beat_map(measure, grid_);
   engraving::split_strokes(measure, grid_, beats_, engraving_);
@@ -78,7 +76,7 @@ void ScoreWriter::write_measure(const Measure& measure) {
   write_right_barline(measure);
 }
 
-void ScoreWriter::write_left_barline(const Measure& measure) {
+void PartWriter::write_left_barline(const Measure& measure) {
   const bool ending = measure.ending && measure.ending->starts;
   if (!ending && !measure.repeat_starts) return;
   const Within barline(xml_, "barline", {{"location", "left"}});
@@ -87,7 +85,7 @@ void ScoreWriter::write_left_barline(const Measure& measure) {
   if (measure.repeat_starts) xml_.empty("repeat", {{"direction", "forward"}});
 }
 
-void ScoreWriter::write_right_barline(const Measure& measure) {
+void PartWriter::write_right_barline(const Measure& measure) {
   const bool ending = measure.ending && measure.ending->stop != Ending::Stop::none;
   const bool repeat = measure.repeat_times > 0;
   if (!ending && !repeat && measure.right_bar == BarStyle::regular) return;
@@ -101,7 +99,7 @@ void ScoreWriter::write_right_barline(const Measure& measure) {
   if (measure.repeat_times != 2) xml_.attribute("times", measure.repeat_times);
 }
 
-void ScoreWriter::write_ending(const Ending& ending, std::string_view type) {
+void PartWriter::write_ending(const Ending& ending, std::string_view type) {
   std::string numbers;
   for (const int number : ending.numbers) {
     if (number < 1) {
@@ -114,7 +112,7 @@ void ScoreWriter::write_ending(const Ending& ending, std::string_view type) {
   xml_.empty("ending", {{"number", numbers}, {"type", type}});
 }
 
-void ScoreWriter::write_attributes(const Measure& measure) {
+void PartWriter::write_attributes(const Measure& measure) {
   const bool first = meter_ == nullptr;
   const bool divisions = first || grid_.divisions != stated_divisions_;
   const bool changes_at_once = !measure.key_changes.empty() && measure.key_changes.front().at == 0;
@@ -132,13 +130,13 @@ void ScoreWriter::write_attributes(const Measure& measure) {
   if (first) write_clefs();
 }
 
-void ScoreWriter::write_key(const Key& key) {
+void PartWriter::write_key(const Key& key) {
   const Within element(xml_, "key");
   xml_.leaf("fifths", key.fifths);
   if (key.mode != Mode::none) xml_.leaf("mode", name_of(key.mode, mode_names));
 }
 
-void ScoreWriter::write_time(const Meter& meter) {
+void PartWriter::write_time(const Meter& meter) {
   std::string beats;
   for (const int count : meter.beats) {
     if (!beats.empty()) beats += '+';
@@ -152,7 +150,7 @@ void ScoreWriter::write_time(const Meter& meter) {
 }
 
 // Staves, clefs, the banjo and the octave that it is written above its sound.
-void ScoreWriter::write_clefs() {
+void PartWriter::write_clefs() {
   const bool both = options_.staves == Staves::both;
   const auto clef = [&](std::string_view sign, int line, int number) {
     const Within element(xml_, "clef");
@@ -173,7 +171,7 @@ void ScoreWriter::write_clefs() {
   xml_.leaf("octave-change", -1);
 }
 
-void ScoreWriter::write_staff(const Measure& measure, const StaffRole& staff) {
+void PartWriter::write_staff(const Measure& measure, const StaffRole& staff) {
   notes_.start(staff, measure, grid_, engraving_);
   cursors_ = {};
   std::int64_t now = 0;
@@ -195,12 +193,12 @@ void ScoreWriter::write_staff(const Measure& measure, const StaffRole& staff) {
   if (staff.leading) write_things_before(measure, now, INT64_MAX);
 }
 
-std::int64_t ScoreWriter::offset_of(Fraction at, std::int64_t start) const {
+std::int64_t PartWriter::offset_of(Fraction at, std::int64_t start) const {
   return (grid_.ticks(at) - start) / grid_.division_ticks();
 }
 
 // All that belongs before `end` and is not yet written; the file is at `start`.
-void ScoreWriter::write_things_before(const Measure& measure, std::int64_t start, std::int64_t end) {
+void PartWriter::write_things_before(const Measure& measure, std::int64_t start, std::int64_t end) {
   const auto due = [&](const auto& things, std::size_t next) {
     return next < things.size() && grid_.ticks(things[next].at) < end;
   };
@@ -223,7 +221,7 @@ void ScoreWriter::write_things_before(const Measure& measure, std::int64_t start
   }
 }
 
-void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
+void PartWriter::write_key_change(const Key& key, std::int64_t offset) {
   const auto move = [&](const char* element) {
     if (offset <= 0) return;
     const Within step(xml_, element);
@@ -237,7 +235,7 @@ void ScoreWriter::write_key_change(const Key& key, std::int64_t offset) {
   move("backup");
 }
 
-void ScoreWriter::report_values(const Measure& measure) {
+void PartWriter::report_values(const Measure& measure) {
   if (!grid_.exact) {
     Place place;
     place.measure = measure.number;
