@@ -8,6 +8,7 @@
 //   harmony   the key that a score stands in, and chords for a melody
 //   hands     strings, frets and fingers for a score; which tuning, capo and key suit it
 //   arrange   from a melody to banjo music
+//   licks     what a lick does, which ones answer a question, where in a tune one goes
 //   performance   what sounds when
 //   practice  music to play along with: slowly, several times, counted in, with bass and chords
 //   audio     what it sounds like, as samples
@@ -42,6 +43,7 @@
 #include "fifthpeg/fraction.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/harmony.hpp"
+#include "fifthpeg/licks.hpp"
 #include "fifthpeg/performance.hpp"
 #include "fifthpeg/pitch.hpp"
 #include "fifthpeg/practice.hpp"
