@@ -224,7 +224,7 @@ TEST(Practice, TheBackingFollowsTheChords) {
 TEST(Practice, TheBackingKeepsTime) {
   Score score = passage("G3 A3 B3 C4 D4 E4 F#4 G4 A4 B4 C5 D5", {1, 4}, 90);
   score.measures[0].chords = {chord("G")};
-  score.measures[1].tempos.push_back({{1, 2}, 50});
+  score.measures[1].tempos.push_back({{1, 2}, 50, {1, 4}, "", true});
   PracticeOptions options;
   options.backing = true;
   options.speeds = {50, 80};

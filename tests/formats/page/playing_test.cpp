@@ -105,7 +105,7 @@ TEST(PagePlaying, HasTheBackingOfPracticeTracks) {
   score.measures[0].chords.push_back(*parse_chord_symbol("G"));
   score.measures[1].chords.push_back(*parse_chord_symbol("D"));
   score.measures[1].repeat_times = 2;
-  score.measures[0].tempos.push_back({0, 60});
+  score.measures[0].tempos.push_back({0, 60, {1, 4}, "", true});
   Report report;
   std::vector<std::pair<double, int>> bass;
   for (const json& row : piece_of(score, report).at("backing"))
