@@ -16,10 +16,10 @@
 
 namespace fifthpeg {
 
-// Several scores stand one below the other, with a list to jump by. `phrases` of the options are not drawn: a
-// page loops them. On a phone a line has as many measures as suit, whatever `measures_a_line` says. Returns
-// what is not on the page, or not as it should be. The same scores and options give the same bytes. Throws as
-// Sheet does and as perform() does, and what the sink throws.
+// Several scores stand one below the other, with a list to jump by; with `phrases` of the options, each is
+// followed by its phrases. On a phone a line has as many measures as suit, whatever `measures_a_line` says.
+// Returns what is not on the page, or not as it should be. The same scores and options give the same bytes.
+// Throws as Sheet does and as perform() does, and what the sink throws.
 Report write_page(const std::vector<Score>& pieces, const SheetOptions& options, Sink& sink);
 
 }  // namespace fifthpeg

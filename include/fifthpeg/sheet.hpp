@@ -35,6 +35,7 @@ struct SheetOptions {
   std::vector<std::string> paragraphs;  // under the title
   bool phrases = false;                 // each piece whole, then phrase by phrase
   int measures_a_phrase = 0;            // 0: phrases end at rehearsal marks and double bars
+  std::vector<std::size_t> kept_whole;  // pieces that `phrases` leaves whole, as indices
 };
 
 // Scores on pages, one after the other; several make a handout, where each has its own title and a line that

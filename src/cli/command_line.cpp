@@ -692,9 +692,6 @@ class CommandLine {
     if (sheet_.format != SheetFormat::png && is_given("--dpi")) {
       throw UsageError("--dpi is for PNG, but the output is '" + printable(sheet_.output) + "'");
     }
-    if (sheet_.format == SheetFormat::html && sheet_.sheet.phrases) {
-      throw UsageError("--phrases is for paper; a page plays any of its measures in a loop");
-    }
     return sheet_;
   }
 

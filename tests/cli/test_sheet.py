@@ -198,10 +198,20 @@ def test_the_policy_of_a_page_names_its_scripts(sheet):
                       + " ".join(map(source, scripts)) + "; base-uri 'none'; form-action 'none'")
 
 
-def test_a_page_has_no_phrases_and_is_no_picture(fifthpeg):
-    for arguments, named in [(["--phrases"], "--phrases is for paper"), (["--dpi", "100"], "--dpi is for PNG")]:
-        result = fifthpeg("sheet", SLIDE, "-o", "lick.html", *arguments)
-        assert result.status == 2 and named in result.err
+def test_a_page_plays_phrases_by_themselves(sheet):
+    path, _ = sheet(CHOKE, "--phrases", "--every", "2", out="lick.html")
+    page = path.read_text()
+    titles = ["Lick 2: chokes up the neck", "Lick 2: chokes up the neck, measures 1 to 2", "Lick 2: chokes up the neck, measure 3"]
+    assert re.findall(r'<li><a dir="auto" href="#piece-\d">(.*?)</a>', page) == titles
+    music = json.loads(re.search(r'<script type="application/json" id="music">(.*?)</script>', page, re.DOTALL)[1])
+    assert [piece["title"] for piece in music["pieces"]] == titles
+    whole, first, second = (len(piece["notes"]) for piece in music["pieces"])
+    assert first > second > 0 and first + second == whole
+
+
+def test_a_page_is_no_picture(fifthpeg):
+    result = fifthpeg("sheet", SLIDE, "-o", "lick.html", "--dpi", "100")
+    assert result.status == 2 and "--dpi is for PNG" in result.err
 
 
 def test_a_page_of_a_long_piece_grows_with_it(sheet, tmp_path):

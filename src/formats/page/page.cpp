@@ -9,10 +9,12 @@
 #include <utility>
 
 #include "base/text.hpp"
+#include "fifthpeg/edit.hpp"
 #include "formats/page/page_files.hpp"
 #include "formats/page/playing.hpp"
 #include "formats/sheet/layout/lay_out.hpp"
 #include "formats/sheet/layout/pages.hpp"
+#include "formats/sheet/layout/phrases.hpp"
 #include "formats/sheet/writers.hpp"
 
 namespace fifthpeg {
@@ -105,11 +107,28 @@ std::string label_of(const sheet::Page& page, const Score* score) {
   return first == last ? "Tab, measure " + first : "Tab, measures " + first + " to " + last;
 }
 
+// Each piece, and then its phrases as pieces of their own, so that they can be played by themselves.
+std::vector<Score> with_phrases(const std::vector<Score>& pieces, const SheetOptions& options) {
+  std::vector<Score> all;
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    all.push_back(pieces[i]);
+    const std::string title = title_of(pieces, i);
+    for (const sheet::Phrase& phrase : sheet::phrases_asked_for(pieces, i, options)) {
+      Score part = slice(pieces[i], phrase.first, phrase.end - phrase.first);
+      part.work = {};
+      part.work.title = title;
+      part.work.title.append(", ").append(phrase.name);
+      all.push_back(std::move(part));
+    }
+  }
+  return all;
+}
+
 class Document {
  public:
   Document(const std::vector<Score>& pieces, SheetOptions options)
       : pieces_(pieces), options_(std::move(options)) {
-    options_.phrases = false;
+    options_.phrases = false;  // they are pieces here
     const double paper_width = sheet::page_size(options_).text_width();
     // Both lay out the same: what one of them reports, the other does.
     Report again;
@@ -215,7 +234,8 @@ class Document {
 }  // namespace
 
 Report write_page(const std::vector<Score>& pieces, const SheetOptions& options, Sink& sink) {
-  Document document(pieces, options);
+  const std::vector<Score> shown = with_phrases(pieces, options);
+  Document document(shown, options);
   sink.write(document.make());
   return document.report();
 }

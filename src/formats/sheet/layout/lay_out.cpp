@@ -70,7 +70,7 @@ class Document {
     }
     // On a handout it stands first, since its pages are read one by one.
     if (is_handout_) add_legend();
-    for (const Score& score : pieces_) add_piece(score);
+    for (std::size_t i = 0; i < pieces_.size(); ++i) add_piece(i);
     if (!is_handout_) add_legend();
     Drawing drawing;
     drawing.pages = pages_of(blocks_, page_, sizes_, foot(), face_);
@@ -94,10 +94,10 @@ class Document {
       for (const Block& block : blocks_) strip.pages.push_back(page_of(block, width, page_.margin, face_));
       blocks_.clear();
     };
-    for (const Score& score : pieces_) {
-      add_piece(score);
-      add_strip(score.work.title);
-      strips.back().description = described({score});
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+      add_piece(i);
+      add_strip(pieces_[i].work.title);
+      strips.back().description = described({pieces_[i]});
     }
     add_legend();
     add_strip(legend_title);
@@ -118,17 +118,17 @@ class Document {
                 "no font of this machine has some characters of a text; boxes stand for them");
   }
 
-  void add_piece(const Score& score) {
+  void add_piece(std::size_t index) {
+    const Score& score = pieces_[index];
     report_unplaced(score, report_);
     const std::size_t first = blocks_.size();
     blocks_.push_back(heading(score, is_handout_, sizes_, page_.text_width(), face_));
     blocks_.back().white_before = sizes_.string_gap * 3;
     add_lines(score, options_);
     keep_together(first);
-    if (!options_.phrases) return;
     SheetOptions again = options_;
     again.chord_grids = false;  // over the whole piece they stand already
-    for (const Phrase& phrase : phrases_of(score, options_.measures_a_phrase)) {
+    for (const Phrase& phrase : phrases_asked_for(pieces_, index, options_)) {
       const std::size_t here = blocks_.size();
       blocks_.push_back(paragraphs(Kind::about, {phrase.name}, sizes_.words, page_.text_width(), face_));
       blocks_.back().white_before = sizes_.string_gap * 2;

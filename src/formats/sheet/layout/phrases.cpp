@@ -68,4 +68,11 @@ std::vector<Phrase> phrases_of(const Score& score, int length) {
   return phrases;
 }
 
+std::vector<Phrase> phrases_asked_for(const std::vector<Score>& pieces, std::size_t piece,
+                                      const SheetOptions& options) {
+  const auto& whole = options.kept_whole;
+  if (!options.phrases || std::find(whole.begin(), whole.end(), piece) != whole.end()) return {};
+  return phrases_of(pieces[piece], options.measures_a_phrase);
+}
+
 }  // namespace fifthpeg::sheet
