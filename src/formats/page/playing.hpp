@@ -19,8 +19,8 @@
 //   note      row of its stroke, start, how long it lasts, string, fret (-1: none), MIDI number, velocity,
 //             how it begins and stops, as in audio.hpp (numbers of Begin and Stop), 1 of a chime and 2 of a
 //             muffled string, how much of the string sounds, 1 of a slide and 2 of a choke, glides (from, to,
-//             cents from, cents to, in seconds from its start), finger of the fret hand, finger of the picking
-//             hand, 1 of the melody
+//             cents from, cents to, in seconds from its start), finger of the fret hand, finger of the
+//             picking hand, 1 of the melody
 //   backing   start, how long it lasts, number of SoundPart, string, MIDI number, velocity
 #pragma once
 
