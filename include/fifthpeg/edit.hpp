@@ -32,6 +32,14 @@ Report splice(Score& score, std::size_t at, const Score& piece, std::size_t repl
 // slurred to it ends. UsageError "strokes-do-not-fill" where their durations do not add up to its own.
 void replace_stroke(Score& score, std::size_t measure, std::size_t stroke, std::vector<Stroke> strokes);
 
+// Puts strokes into a stretch of time, over barlines too. They follow each other from `at` in a measure,
+// whatever their own onsets are, and the last of them, which is not grace, ends the stretch. Strokes that
+// begin in it give way; one that lasts into it is cut short, and of one that lasts beyond it the rest is
+// silence. What was tied or slurred over either end ends there; everything else of the measures stays.
+// UsageError "no-such-measure" where the score ends first, "stroke-over-barline" where one of the strokes
+// would lie over a barline, "tuplet-parted" where the stretch begins or ends inside a tuplet.
+void lay_over(Score& score, std::size_t measure, Fraction at, std::vector<Stroke> strokes);
+
 // Makes the strokes of a measure fill its length: gaps become rests, what overlaps is cut short, and what
 // lies beyond the end is taken out. For a measure whose strokes or length have been changed.
 void refill(Score& score, std::size_t measure);

@@ -50,11 +50,11 @@ struct LickFacts {
   // The chord over its first note, and the one that it leads to, as they sound.
   ChordSymbol from;
   ChordSymbol to;
-  bool chords_inferred = false;  // it has no chord symbols; they were found in its notes
-  Fraction beats;                // from its first note to the end of its last, in beats of the meter; a note
-                                 // that it lands on, on the first beat of a last measure, does not count
-  Fraction pickup;               // beats before the first barline; 0 for none
-  bool lands = false;            // it ends on such a note
+  bool chords_inferred = false;   // it has no chord symbols; they were found in its notes
+  Fraction beats;                 // from its first note to the end of its last, in beats of the meter; a note
+                                  // that it lands on, on the first beat of a last measure, does not count
+  Fraction pickup;                // beats before the first barline; 0 for none
+  bool lands = false;             // it ends on such a note
   std::optional<FretSpan> frets;  // of stopped notes; as Placement counts them
   std::vector<int> strings;       // that it plays, in rising order
   std::vector<std::string> shapes;      // by name, as held_shapes() has them, each once
@@ -78,7 +78,7 @@ struct LickQuery {
   std::optional<ChordSymbol> to;
   std::optional<Key> key;
   std::optional<Fraction> beats;
-  std::optional<FretRange> frets;  // all stopped notes lie in it
+  std::optional<FretRange> frets;       // all stopped notes lie in it
   std::vector<std::string> techniques;  // it has them all
   std::optional<Style> style;
   std::optional<LickUse> use;
@@ -107,24 +107,43 @@ struct FitOptions {
 
 // Where a lick can go in a tune.
 struct LickPlace {
-  std::size_t measure = 0;  // index into Score::measures of the tune
-  Fraction at;              // from the start of that measure, where its first stroke goes
-  int half_steps = 0;       // that the lick is moved by
-  std::int64_t cost = 0;    // the hands' at both seams, and the music's; the smaller, the better
+  std::size_t measure = 0;           // index into Score::measures of the tune
+  Fraction at;                       // from the start of that measure, where its first stroke goes
+  int half_steps = 0;                // that the lick is moved by
+  std::int64_t cost = 0;             // the hands' at both seams, and the music's; the smaller, the better
   std::vector<std::string> reasons;  // in words, the weightiest first
+  std::vector<std::string> against;  // what speaks against it: of a place that somebody asks for
 };
 
-// All of them, the best first. Chords that the tune has not are inferred. Throws UsageError "no-such-lick" as
-// lick_facts() does.
+// All of them, the best first: where the chords agree and lead on to the same, nothing of the melody begins
+// but the note that it begins with, no repeat, ending or jump parts it, the tune goes on with the note that
+// it lands on, and both hands get in and out. Chords that the tune has not are inferred, and places that
+// either has not are found. A lick stands in its shapes with the capo of the tune, or, where it has no open
+// strings but the fifth, elsewhere on the neck. Throws UsageError as lick_facts() does, and UnplayableError
+// where no hand plays the one or the other by itself.
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options = {});
+// Of a lick that has no place, why, as the end of a sentence: "the melody moves wherever the tune has its
+// chords".
+std::string why_nowhere(const Score& tune, const Score& lick, const FitOptions& options = {});
+
+// A measure that somebody asks for, whatever speaks against it. Not set: the lick begins there where it
+// begins in its own first measure, and with its pickup before it. UsageError "no-such-measure" where the tune
+// has no such place; UnplayableError "lick-for-other-tuning", and "no-room-for-pickup".
+LickPlace place_at(const Score& tune, const Score& lick, std::size_t measure, std::optional<Fraction> at = {},
+                   const FitOptions& options = {});
 
 struct Fitted {
   Score score;
   Report report;  // the melody notes that it stands in place of, and what was fingered anew
 };
-// Puts a lick there: strokes of the tune in its time give way, those that begin before and last into it are
-// cut; chord symbols, repeats and endings stay; its notes have Role::lick; the strokes at both seams are
-// fingered anew where the hands need it, and nothing else is changed.
+// Puts a lick there: strokes of the tune in its time give way, one that lasts into it is cut, and where one
+// lasts beyond it, the lick's last note does; chord symbols, repeats and endings stay. Its notes have
+// Role::lick, but for one that is the melody's own there and has that role. The fingers of the strokes before
+// and after it are found anew where that is easier, and nothing else is changed; where the lick is what the
+// tune plays there already, nothing is. Throws as place_at() and places_for() do, and UnplayableError for
+// what would break a measure, a repeat or a tuplet, or cannot be played: "lick-over-end",
+// "lick-over-barline", "lick-over-repeat", "lick-in-one-ending", "tuplet-parted", "lick-off-neck",
+// "seam-too-fast".
 Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, const FitOptions& options = {});
 
 }  // namespace fifthpeg

@@ -4,6 +4,7 @@
 #include <string_view>
 #include <utility>
 
+#include "arrange/lick_extent.hpp"
 #include "arrange/licks.hpp"
 #include "arrange/weights.hpp"
 #include "fifthpeg/errors.hpp"
@@ -26,11 +27,6 @@ struct LickStroke {
   const Stroke* grace;  // before it, or nullptr
   Fraction at;
 };
-
-bool goes_on_from_before(const Stroke& stroke) {
-  return std::all_of(stroke.notes.begin(), stroke.notes.end(),
-                     [](const Note& note) { return note.tied_from_previous; });
-}
 
 bool has_note_that(const Score& score, bool (*is)(const Note&)) {
   return std::any_of(score.measures.begin(), score.measures.end(), [is](const Measure& measure) {
@@ -59,10 +55,10 @@ class LickReader {
     if (!find_strokes()) return "it has more than one grace note before a note, or ties one of several notes";
     const Fraction slot = slot_of_strokes();
     if (slot == 0) return "it moves in other notes than eighths, or than sixteenths";
-    made_.slot = slot;
-    made_.span = spans_of(meter, slot).front();
+    made_.asks.slot = slot;
+    made_.asks.span = spans_of(meter, slot).front();
     if (strokes_.empty()) return "it has nothing but a note to land on";
-    start_ = start_of_unit(strokes_.front().at);
+    start_ = start_of_unit(score_, slot, strokes_.front().at);
     if ((end_ - start_) / slot > Fraction(static_cast<std::int64_t>(most_lick_slots)))
       return "it is longer than any rest of a melody";
     if (std::any_of(strokes_.begin(), strokes_.end(),
@@ -91,16 +87,22 @@ class LickReader {
   bool run(SlottedLick& lick) {
     made_.name = name_;
     made_.banjo = score_.banjo;
-    const auto count = static_cast<std::size_t>(((end_ - start_) / made_.slot).floor());
+    LickAsks& asks = made_.asks;
+    const auto count = static_cast<std::size_t>(((end_ - start_) / asks.slot).floor());
     made_.slots.assign(count, {});
     for (const LickStroke& one : strokes_)
-      made_.slots.at(static_cast<std::size_t>(((one.at - start_) / made_.slot).floor())) = played(one);
-    made_.chords.reserve(count);
-    for (std::size_t s = 0; s < count; ++s)
-      made_.chords.push_back(chord_at(start_ + made_.slot * Fraction(static_cast<std::int64_t>(s))));
-    made_.to = chord_at(length());
-    const bool known = made_.to >= 0 && std::all_of(made_.chords.begin(), made_.chords.end(),
-                                                    [](int chord) { return chord >= 0; });
+      made_.slots.at(static_cast<std::size_t>(((one.at - start_) / asks.slot).floor())) = played(one);
+    asks.lead = strokes_.front().at - start_;
+    asks.length = end_ - start_;
+    asks.chords.reserve(count);
+    for (std::size_t s = 0; s < count; ++s) {
+      const Fraction at = asks.slot * Fraction(static_cast<std::int64_t>(s));
+      asks.chords.push_back({at, shape_at(score_, start_ + at)});
+    }
+    asks.to = shape_at(score_, length_of(score_));
+    asks.beginning = beginning(made_);
+    const bool known = asks.to >= 0 && std::all_of(asks.chords.begin(), asks.chords.end(),
+                                                   [](const LickChord& chord) { return chord.shape >= 0; });
     made_.level = level();
     lick = std::move(made_);
     return known;
@@ -110,7 +112,7 @@ class LickReader {
   // What is struck or slurred, the landing note aside; false where a candidate cannot have it.
   bool find_strokes() {
     strokes_.clear();
-    made_.landing.reset();
+    made_.asks.landing.reset();
     bool serves = true;
     Fraction start = before();
     for (const Measure& measure : score_.measures) {
@@ -129,8 +131,8 @@ class LickReader {
         serves = serves && std::none_of(stroke.notes.begin(), stroke.notes.end(),
                                         [](const Note& note) { return note.tied_from_previous; });
         serves = serves && (grace == nullptr || led_from(*grace, stroke) < stroke.notes.size());
-        if (is_landing(measure, stroke)) {
-          made_.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
+        if (is_landing(score_, measure, stroke)) {
+          made_.asks.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
           end_ = start;
           return serves;
         }
@@ -151,14 +153,6 @@ class LickReader {
     return static_cast<std::size_t>(led - stroke.notes.begin());
   }
 
-  // The first beat of the last of several measures, and nothing after it.
-  bool is_landing(const Measure& measure, const Stroke& stroke) const {
-    if (&measure != &score_.measures.back() || score_.measures.size() == 1 || stroke.onset > 0) return false;
-    return std::none_of(measure.strokes.begin(), measure.strokes.end(), [](const Stroke& other) {
-      return other.onset > 0 && !other.is_rest() && !goes_on_from_before(other);
-    });
-  }
-
   // The longest that all strokes stand on; 0 for none.
   Fraction slot_of_strokes() const {
     for (const Fraction slot : lick_slots) {
@@ -170,30 +164,6 @@ class LickReader {
   }
 
   Fraction before() const { return counted_before(score_.measures.front()); }
-  Fraction length() const {
-    Fraction length = before();
-    for (const Measure& measure : score_.measures) length += measure.length;
-    return length;
-  }
-
-  Fraction start_of_unit(Fraction at) const {
-    Fraction start;
-    Fraction end = before();
-    for (const Measure& measure : score_.measures) {
-      end += measure.length;
-      if (end <= at) {
-        start = end;
-        continue;
-      }
-      for (const int span : spans_of(measure.meter, made_.slot)) {
-        const Fraction next = start + made_.slot * Fraction(span);
-        if (next > at) break;
-        start = next;
-      }
-      break;
-    }
-    return start;
-  }
 
   static SlotPlay played(const LickStroke& one) {
     SlotPlay slot;
@@ -214,17 +184,16 @@ class LickReader {
     return slot;
   }
 
-  // The first that is written also stands before it.
-  int chord_at(Fraction at) const {
-    const ChordSymbol* in_force = nullptr;
-    Fraction start = before();
-    for (const Measure& measure : score_.measures) {
-      for (const ChordSymbol& chord : measure.chords) {
-        if (in_force == nullptr || start + chord.at <= at) in_force = &chord;
-      }
-      start += measure.length;
+  // A grace note leads to one of them alone, which then is the first.
+  static std::vector<Placement> beginning(const SlottedLick& lick) {
+    const auto first = std::find_if(lick.slots.begin(), lick.slots.end(),
+                                    [](const SlotPlay& slot) { return slot.count > 0; });
+    std::vector<Placement> places;
+    for (int n = 0; n < first->count; ++n) {
+      const Played& note = first->notes.at(static_cast<std::size_t>(n));
+      if (n == 0 || first->from_fret < 0) places.push_back({note.string, note.fret});
     }
-    return in_force == nullptr ? -1 : shape_of(hands::chord_of(*in_force, 0), score_.banjo);
+    return places;
   }
 
   int level() const {
@@ -299,14 +268,6 @@ Candidate piece_of(const SlottedLick& whole, int from, int slots) {
 
 namespace {
 
-// Whether nothing else is ever played between a measure and the one before it.
-bool follows_at_once(const Score& score, std::size_t measure) {
-  if (measure == 0) return true;
-  const Measure& before = score.measures[measure - 1];
-  const Measure& here = score.measures[measure];
-  return before.repeat_times == 0 && !here.repeat_starts && !(here.ending && here.ending->starts);
-}
-
 bool is_on_neck(const SlottedLick& lick, const Banjo& banjo) {
   return std::all_of(lick.slots.begin(), lick.slots.end(), [&](const SlotPlay& slot) {
     return std::all_of(slot.notes.begin(), slot.notes.begin() + slot.count, [&](const Played& note) {
@@ -330,69 +291,23 @@ std::optional<std::size_t> note_with(const SlotPlay& slot, int midi, const Neckw
 class Places {
  public:
   Places(const Score& score, Fraction room, const Neckwork& neck, std::vector<Unit>& units)
-      : score_(score), room_(room), neck_(neck), units_(units) {}
+      : stage_(score, units, neck.banjo(), room, LickStage::Takes::units), units_(units) {}
 
   void find(const SlottedLick& lick, std::int16_t number) {
     for (std::size_t u = 0; u < units_.size(); ++u) {
-      const std::size_t end = end_of(lick, u);
-      if (end == u) continue;
+      if (units_[u].slot != lick.asks.slot) continue;
+      const LickRoom room = stage_.room_for(lick.asks, u);
+      if (!room.is_free()) continue;
       std::int16_t from = 0;
-      for (std::size_t v = u; v < end; ++v) {
-        units_[v].licks.push_back({number, from, v + 1 < end});
+      for (std::size_t v = u; v < room.end; ++v) {
+        units_[v].licks.push_back({number, from, v + 1 < room.end});
         from = static_cast<std::int16_t>(from + units_[v].slots);
       }
     }
   }
 
  private:
-  // The unit behind a lick that begins with this one; this one where it has no place.
-  std::size_t end_of(const SlottedLick& lick, std::size_t first) const {
-    const auto length = static_cast<int>(lick.slots.size());
-    std::size_t u = first;
-    for (int from = 0; from < length; from += units_[u++].slots) {
-      if (u == units_.size()) return first;
-      const Unit& unit = units_[u];
-      const Meter& meter = score_.measures[unit.measure].meter;
-      if (reaches_next_break(unit)) return first;
-      const bool is_free = u == first ? begins(lick, unit) : unit.wanted.empty() && is_next(u);
-      if (!is_free || !unit.ends_phrase || unit.pickup || !unit.harmony.known || unit.slot != lick.slot ||
-          spans_of(meter, unit.slot).front() != lick.span)
-        return first;
-      if (shape_of(unit.harmony.hands, neck_.banjo()) != lick.chords[static_cast<std::size_t>(from)])
-        return first;
-    }
-    return leads_on(lick, u) ? u : first;
-  }
-
-  bool reaches_next_break(const Unit& unit) const {
-    return unit.measure + 1 == score_.measures.size() &&
-           unit.at + unit.slot * Fraction(unit.slots) > score_.measures.back().length - room_;
-  }
-
-  bool begins(const SlottedLick& lick, const Unit& unit) const {
-    if (unit.wanted.empty()) return true;
-    const Wanted& last = unit.wanted.front();
-    if (unit.wanted.size() > 1 || last.slot != 0 || !last.ends_phrase) return false;
-    const auto note = note_with(lick.slots.front(), last.midi, neck_);
-    return note && (*note == 0 || lick.slots.front().from_fret < 0);
-  }
-
-  bool is_next(std::size_t u) const {
-    return units_[u].measure == units_[u - 1].measure || follows_at_once(score_, units_[u].measure);
-  }
-
-  bool leads_on(const SlottedLick& lick, std::size_t next) const {
-    if (shape_of(units_[next - 1].next_chord, neck_.banjo()) != lick.to) return false;
-    if (!lick.landing) return true;
-    if (next == units_.size() || !units_[next].begins_measure || !is_next(next)) return false;
-    const auto& wanted = units_[next].wanted;
-    return !wanted.empty() && wanted.front().slot == 0 &&
-           wanted.front().midi == neck_.banjo().open_midi(1) + *lick.landing;
-  }
-
-  const Score& score_;
-  Fraction room_;
-  const Neckwork& neck_;
+  LickStage stage_;
   std::vector<Unit>& units_;
 };
 
@@ -473,7 +388,7 @@ void report_unplayed(const std::vector<SlottedLick>& licks, const Score& score,
       text += "it is for level " + std::to_string(licks[i].level);
     } else {
       text += "no phrase ends with that much room over its chords";
-      text += licks[i].landing ? " and before its last note; " : "; ";
+      text += licks[i].asks.landing ? " and before its last note; " : "; ";
       text += ends_of_phrases(score, units);
     }
     report.add(EntryKind::decision, "lick-not-played", text);

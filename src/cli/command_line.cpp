@@ -85,6 +85,7 @@ class CommandLine {
     add_check();
     add_sheet();
     add_practice();
+    add_fit();
   }
 
   Request parse(int argc, const char* const* argv) {
@@ -359,32 +360,32 @@ class CommandLine {
     value("-o,--output", "OUT", convert.output, plain, "output file; - is standard output");
     value("-d,--directory", "DIR", convert.directory, plain, "write a file for each input into DIR");
     value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
-    flag("--force", convert.force, "overwrite existing files, but never an input");
+    flag("--force", convert.writing.force, "overwrite existing files, but never an input");
     flag("--skip-existing", convert.skip_existing,
          "leave existing files as they are and convert the\nothers: goes on with a batch that was stopped");
-    flag("--strict", convert.strict, "write nothing if anything would be lost");
+    flag("--strict", convert.writing.strict, "write nothing if anything would be lost");
     flag("--json", convert.json, "write a JSON report to standard output");
     add_jobs(convert.jobs);
     add_quiet(convert.quiet);
   }
 
-  void add_writing(ConvertOptions& convert) {
-    add_labels(convert.labels);
+  void add_writing(WritingOptions& writing) {
+    add_labels(writing.labels);
     group_ = "Writing";
-    value("--staves", "WHICH", convert.musicxml.staves, one_of<Staves>,
+    value("--staves", "WHICH", writing.musicxml.staves, one_of<Staves>,
           "MusicXML: both (default), notation or tab");
-    value("--fifth-frets", "FROM", convert.musicxml.fifth_frets, one_of<FifthFrets>,
+    value("--fifth-frets", "FROM", writing.musicxml.fifth_frets, one_of<FifthFrets>,
           "MusicXML: count the fifth string's frets from\nlong-nut (default) or own-nut");
-    value("--picking-fingers", "HOW", convert.musicxml.picking_fingers, one_of<PickingFingers>,
+    value("--picking-fingers", "HOW", writing.musicxml.picking_fingers, one_of<PickingFingers>,
           "MusicXML: picking fingers as fingering marks\n"
           "(technical, default), or as lyrics too, for programs\nthat show no marks");
-    flag("--channel-per-string", convert.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
-    flag_that_turns_off("--no-repeats", convert.midi.unfold_repeats, "MIDI: play repeated sections once");
-    value("--width", "N", convert.text.width, from_to(narrowest_tab, widest_tab),
+    flag("--channel-per-string", writing.midi.channel_per_string, "MIDI: string 1 on channel 1, and so on");
+    flag_that_turns_off("--no-repeats", writing.midi.unfold_repeats, "MIDI: play repeated sections once");
+    value("--width", "N", writing.text.width, from_to(narrowest_tab, widest_tab),
           "text tab: columns; 80 by default");
-    flag("--fingers", convert.text.fingers, "text tab: add a line for the fret hand's fingers");
-    flag("--shapes", convert.text.shapes, "text tab: name the shapes that they hold");
-    flag("--roles", convert.text.roles,
+    flag("--fingers", writing.text.fingers, "text tab: add a line for the fret hand's fingers");
+    flag("--shapes", writing.text.shapes, "text tab: name the shapes that they hold");
+    flag("--roles", writing.text.roles,
          "text tab: add a line of what notes are for: m melody,\nf fill, d drone, l lick, k kick-off, b "
          "backup");
   }
@@ -399,7 +400,7 @@ class CommandLine {
     add_key(convert_.in);
     add_banjo(convert_.in);
     add_fingering(convert_.hands, convert_.in.also_read);
-    add_writing(convert_);
+    add_writing(convert_.writing);
   }
 
   void add_arrange() {
@@ -431,7 +432,7 @@ class CommandLine {
     add_chord_chart(arrange_);
     add_key(arrange_.in);
     add_banjo(arrange_.in);
-    add_writing(arrange_);
+    add_writing(arrange_.writing);
   }
 
   void add_show() {
@@ -577,6 +578,36 @@ class CommandLine {
     add_fingering(practice_.hands, practice_.in.also_read);
   }
 
+  void add_fit() {
+    begin_command("fit", [this] { return fit_request(); });
+    command_->add_option("--licks", fit_.licks, "list where each of these licks can go")
+        ->type_name("DIR|FILE...")
+        ->group(group_);
+    value("--lick", "FILE", lick_, plain, "the lick to put into the tune, with -o");
+    value(
+        "--at", "MEASURE[:BEAT]", fit_.at, music_point,
+        "where it begins; by default at its best place. With\na measure alone its pickup comes before that");
+    value("--try", "N", fit_.versions, from_to(1, 20),
+          "versions with it in its N best places, OUT-1, OUT-2\nand so on");
+    flag("--in-one-ending", fit_.fit.in_one_ending, "it may stand in one of several endings alone");
+    const auto count = [](auto name, auto text) {
+      return static_cast<std::size_t>(whole_number(name, text, 1, 100));
+    };
+    value("--most", "N", fit_.most, count, "places of each lick that are listed; 3 by default");
+    value("-o,--output", "OUT", fit_.output, plain, "output file; - is standard output");
+    value("--to", "FORMAT", to_, one_of<OutputFormat>, "musicxml, mxl, mid or txt, where OUT does not say");
+    flag("--force", fit_.writing.force, "overwrite existing files, but never an input");
+    flag("--strict", fit_.writing.strict, "write nothing if anything would be lost");
+    flag("--json", fit_.json, "print JSON");
+    add_quiet(fit_.quiet);
+    add_reading(fit_.in.read);
+    add_chords(fit_.in.infer_chords);
+    add_key(fit_.in);
+    add_banjo(fit_.in);
+    add_hand(fit_.hands);
+    add_writing(fit_.writing);
+  }
+
   std::string single_input() const {
     if (inputs_.empty()) throw UsageError("no input given; name a file, or - for standard input");
     if (inputs_.size() > 1) throw UsageError("this command takes one input, but " + inputs_given());
@@ -604,13 +635,13 @@ class CommandLine {
 
   Request convert_request(ConvertOptions& convert) {
     convert.inputs = several_inputs();
-    convert.format = format_of(convert);
+    convert.writing.format = format_of(convert);
     if (!convert.arrange) require_one_way_to_say_each();
-    require_options_of_format(convert);
-    if (convert.force && convert.skip_existing) {
+    require_options_of_format(convert.writing);
+    if (convert.writing.force && convert.skip_existing) {
       throw UsageError("--force and --skip-existing cannot be combined");
     }
-    if (is_musicxml(convert.format)) convert.musicxml.encoding_date = encoding_date();
+    if (is_musicxml(convert.writing.format)) convert.writing.musicxml.encoding_date = encoding_date();
     if (convert.json && convert.output == standard_stream) {
       throw UsageError("--json and -o - would both write to standard output; give -o a file");
     }
@@ -630,6 +661,10 @@ class CommandLine {
     if (inputs_.size() > 1) {
       throw UsageError("-o takes one input, but " + inputs_given() + "; use -d DIR for several");
     }
+    return format_of_output(output);
+  }
+
+  OutputFormat format_of_output(const std::string& output) const {
     const std::optional<OutputFormat> by_extension = format_by_extension(output);
     if (to_ && by_extension && to_ != by_extension) {
       throw UsageError("--to and the name '" + printable(output) + "' ask for different formats");
@@ -647,7 +682,7 @@ class CommandLine {
   }
 
   // An option for one format, given for another, is a mistake that would otherwise go unnoticed.
-  void require_options_of_format(const ConvertOptions& convert) const {
+  void require_options_of_format(const WritingOptions& writing) const {
     struct Belongs {
       const char* option;
       OutputFormat format;
@@ -662,12 +697,45 @@ class CommandLine {
                                               {"--shapes", OutputFormat::text},
                                               {"--roles", OutputFormat::text}}};
     for (const Belongs& one : options) {
-      const bool fits = one.format == convert.format ||
-                        (one.format == OutputFormat::musicxml && is_musicxml(convert.format));
+      const bool fits = one.format == writing.format ||
+                        (one.format == OutputFormat::musicxml && is_musicxml(writing.format));
       if (fits || !is_given(one.option)) continue;
       throw UsageError(std::string(one.option) + " is for " + std::string(name(one.format)) +
-                       ", but the output is " + std::string(name(convert.format)));
+                       ", but the output is " + std::string(name(writing.format)));
     }
+  }
+
+  Request fit_request() {
+    if (inputs_.empty()) {
+      throw UsageError(is_given("--licks")
+                           ? "no tune given; name it before --licks, which takes all that follows"
+                           : "no tune given; name its file, or - for standard input");
+    }
+    fit_.tune = single_input();
+    require_at_most_one("--lick", "--licks");
+    require_at_most_one("--at", "--try");
+    if (!lick_.empty()) fit_.licks = {lick_};
+    if (fit_.licks.empty())
+      throw UsageError("no lick given; --licks lists places, and --lick with -o puts one in");
+    fit_.one_lick = !lick_.empty();
+    fit_.tries = is_given("--try");
+    fit_.fit.style = fit_.hands.style;
+    if (fit_.output.empty()) {
+      for (const char* const option : {"--at", "--try", "--to"}) {
+        if (is_given(option)) throw UsageError(std::string(option) + " needs -o OUT");
+      }
+      return fit_;
+    }
+    if (!fit_.one_lick) throw UsageError("-o needs --lick, the one lick to put in; --licks lists places");
+    if (is_given("--most")) throw UsageError("--most is for lists of places; --try writes several versions");
+    fit_.writing.format = format_of_output(fit_.output);
+    require_options_of_format(fit_.writing);
+    if (is_musicxml(fit_.writing.format)) fit_.writing.musicxml.encoding_date = encoding_date();
+    if (fit_.output == standard_stream && fit_.tries)
+      throw UsageError("--try writes several files, so -o needs a name for them");
+    if (fit_.output == standard_stream && fit_.json)
+      throw UsageError("--json and -o - would both write to standard output; give -o a file");
+    return fit_;
   }
 
   Request show_request() {
@@ -787,6 +855,8 @@ class CommandLine {
   CheckRequest check_;
   SheetRequest sheet_;
   PracticeRequest practice_;
+  FitRequest fit_;
+  std::string lick_;  // that --lick names
   bool check_json_ = false;
   bool check_sarif_ = false;
 };

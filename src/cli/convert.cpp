@@ -21,104 +21,29 @@
 #include "cli/progress.hpp"
 #include "cli/report_json.hpp"
 #include "cli/same_file.hpp"
+#include "cli/write_parts.hpp"
 #include "engraving/count.hpp"
 #include "fifthpeg/errors.hpp"
-#include "formats/musicxml/archive.hpp"
 
 namespace fifthpeg::cli {
 namespace {
 
-// A score, and further parts that are played with it.
-struct Parts {
-  Score score;
-  std::vector<Score> further;
-};
-
-Report write_parts(const Parts& parts, const ConvertOptions& options, Sink& sink) {
-  switch (options.format) {
-    case OutputFormat::musicxml:
-      return write_musicxml(parts.score, parts.further, options.musicxml, sink);
-    case OutputFormat::mxl:
-      return write_mxl(parts.score, parts.further, options.musicxml, sink);
-    case OutputFormat::midi:
-      return write_midi(parts.score, parts.further, options.midi, sink);
-    case OutputFormat::text:
-      break;
-  }
-  Report report = write_text_tab(parts.score, options.text, sink);
-  if (!parts.further.empty()) {
-    report.add(EntryKind::loss, "text-one-part",
-               "text tab has one part: the backup is not in it; MusicXML and MIDI have both");
-  }
-  return report;
+bool exists(const std::string& path) {
+  struct stat status {};
+  return ::lstat(path.c_str(), &status) == 0;
 }
 
-bool is_telling_loss(const Entry& entry) {
-  return entry.kind == EntryKind::loss && !is_of_recordings(entry);
-}
-
-void refuse_losses(const Report& report, bool strict) {
-  if (!strict || !report.has_losses()) return;
-  const auto& entries = report.entries();
-  const auto is_loss = [](const Entry& one) { return one.kind == EntryKind::loss; };
-  const auto kinds = std::count_if(entries.begin(), entries.end(), is_loss);
-  const auto telling = std::find_if(entries.begin(), entries.end(), is_telling_loss);
-  const Entry& first =
-      telling != entries.end() ? *telling : *std::find_if(entries.begin(), entries.end(), is_loss);
-  const std::string others = kinds > 1 ? " (and other losses)" : "";
-  throw UnplayableError("nothing was written because of --strict: " + first.text + others,
-                        first.places.empty() ? Place{} : first.places.front());
-}
-
-// An archive that the limits for reading one would keep out is of no use to anybody.
-void require_readable(std::string_view archive, std::size_t max_bytes) {
-  Report passed_over;
-  try {
-    musicxml::unpack_score(archive, max_bytes, passed_over);
-  } catch (const ReadError& error) {
-    throw OutputError("would be refused when it is read again (" + std::string(error.what()) +
-                      "); raise --max-bytes, or write .musicxml");
-  }
-}
-
-// Writes the score, and reports what it loses by that. Where nothing may be lost, that is known only in the
-// end: into an output that cannot be taken back, the first byte then goes after the last has been made.
-void produce(const Parts& parts, const ConvertOptions& options, const SourceFingering& source, Sink& sink,
-             bool can_be_taken_back, Report& report) {
-  const bool ahead = (options.strict && !can_be_taken_back) || options.format == OutputFormat::mxl;
-  StringSink whole;
-  Sink& to = ahead ? whole : sink;
-  Report written = write_parts(parts, options, to);
-  // What was made a moment ago has roles, and --roles shows them: no news, unless nothing may be lost.
-  if (options.arrange && !options.strict) written.erase("tab-role");
-  report.merge(losses_of_source(std::move(written), source));
-  refuse_losses(report, options.strict);
-  if (options.format == OutputFormat::mxl) require_readable(whole.str(), options.in.read.max_bytes);
-  if (ahead) sink.write(whole.str());
-}
-
-void write_output(const Parts& parts, const ConvertOptions& options, const SourceFingering& source,
-                  const std::string& path, Report& report) {
-  if (path == standard_stream) {
-    DescriptorSink out(STDOUT_FILENO);
-    produce(parts, options, source, out, false, report);
-    out.flush();
-    return;
-  }
-  if (!options.directory.empty()) {
+void write_conversion(const Parts& parts, const ConvertOptions& options, const SourceFingering& source,
+                      const std::string& path, Report& report) {
+  const bool is_batch = !options.directory.empty();  // which waits for the disk at its end
+  if (is_batch && path != standard_stream) {
     std::error_code error;
     std::filesystem::create_directories(options.directory, error);
     if (error) throw WriteError("cannot be written: the directory cannot be created: " + error.message());
   }
-  const bool is_batch = !options.directory.empty();  // which waits for the disk at its end
-  OutputFile file(path, options.force, is_batch ? OutputFile::Disk::leave : OutputFile::Disk::wait);
-  produce(parts, options, source, file, file.can_be_taken_back(), report);
-  file.commit();
-}
-
-bool exists(const std::string& path) {
-  struct stat status {};
-  return ::lstat(path.c_str(), &status) == 0;
+  const auto disk = is_batch ? OutputFile::Disk::leave : OutputFile::Disk::wait;
+  write_output(parts, options.writing, source,
+               {path, disk, options.in.read.max_bytes, options.arrange.has_value()}, report);
 }
 
 // "2 &", as it stands under the tab; "2.75" where nothing is counted aloud.
@@ -194,11 +119,11 @@ void convert_one(Conversion& conversion, const ConvertOptions& options) {
       conversion.skipped = true;
       return;
     }
-    if (output != standard_stream) require_free(output, options.force);
+    if (output != standard_stream) require_free(output, options.writing.force);
     Loaded reading =
         options.arrange ? load_melody(input, options.in) : load(input, options.in, &options.hands);
     conversion.report = std::move(reading.report);
-    refuse_losses(conversion.report, options.strict);
+    refuse_losses(conversion.report, options.writing.strict);
     SourceFingering source;
     Parts parts;
     if (options.arrange) {
@@ -210,10 +135,10 @@ void convert_one(Conversion& conversion, const ConvertOptions& options) {
       conversion.report.merge(fingered.report);
       parts.score = std::move(reading.score);
     }
-    conversion.report.merge(put_on(parts.score, options.labels, input));
-    for (Score& further : parts.further) put_on_further(further, parts.score, options.labels, input);
-    refuse_losses(conversion.report, options.strict);
-    write_output(parts, options, source, output, conversion.report);
+    conversion.report.merge(put_on(parts.score, options.writing.labels, input));
+    for (Score& further : parts.further) put_on_further(further, parts.score, options.writing.labels, input);
+    refuse_losses(conversion.report, options.writing.strict);
+    write_conversion(parts, options, source, output, conversion.report);
   } catch (...) {
     conversion.failure = current_failure(input_name(input), output_name(output));
   }
@@ -230,8 +155,9 @@ std::string output_in(const std::string& directory, const std::string& input, Ou
 std::vector<Conversion> plan(const ConvertOptions& options) {
   std::vector<std::string> outputs;
   for (const std::string& input : options.inputs) {
-    outputs.push_back(options.directory.empty() ? options.output
-                                                : output_in(options.directory, input, options.format));
+    outputs.push_back(options.directory.empty()
+                          ? options.output
+                          : output_in(options.directory, input, options.writing.format));
   }
   std::vector<std::string> all_written;
   if (options.json)

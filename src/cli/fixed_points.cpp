@@ -122,6 +122,21 @@ FixedPoint fixed_point(std::string_view option, std::string_view text) {
   return point;
 }
 
+MusicPoint music_point(std::string_view option, std::string_view text) {
+  const std::vector<std::string_view> words = words_of(text);
+  const std::string_view first = words.empty() ? std::string_view{} : words.front();
+  const std::size_t colon = first.rfind(':');
+  MusicPoint point;
+  point.measure = first.substr(0, colon);
+  if (colon != std::string_view::npos) point.beat = beat_of(first.substr(colon + 1));
+  const auto part = words.size() == 2 ? fraction_of(words.back()) : std::nullopt;
+  if (part && point.beat) *point.beat += *part;
+  const bool is_read = words.size() == 1 || (words.size() == 2 && part && point.beat);
+  if (!is_read || point.measure.empty() || (colon != std::string_view::npos && !point.beat))
+    refuse_point(option, text, "give a measure, such as 7, or a measure and a beat, such as 7:3");
+  return point;
+}
+
 std::vector<FixedPoint> fixed_points_in(std::string_view option, std::string_view path) {
   const std::string text = read_option_file(option, path);
   std::vector<FixedPoint> points;

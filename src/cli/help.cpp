@@ -6,7 +6,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<CommandText, 8> commands{{
+constexpr std::array<CommandText, 9> commands{{
     {"convert", "IN... -o OUT | -d DIR", "write tab, notation or MIDI",
      R"(Places the notes on a five-string banjo and writes them. The format follows the
 extension of OUT: .musicxml or .xml, .mxl, .mid or .midi, .txt (tab as 'show'
@@ -147,6 +147,28 @@ counted, too.
 )",
      R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
 could not be read, 4 output could not be written.
+)"},
+    {"fit", "TUNE --licks DIR|FILE...", "find where licks go in a tune, and put one in",
+     R"(Lists where in a tune licks can go, the best places first, with reasons: where
+the melody has come to rest or is held, over the lick's chords and on to the
+next, and where both hands get in and out. With --lick and -o it puts one there:
+chords, repeats and endings stay, and so does everything outside its time but
+the fingers of the strokes before and after it.
+)",
+     R"(fifthpeg fit tune.musicxml --licks licks/
+fifthpeg fit tune.mid --chords infer --licks lick-1.musicxml lick-2.musicxml
+fifthpeg fit tune.musicxml --lick lick.musicxml -o tune-with-lick.musicxml
+fifthpeg fit tune.musicxml --lick lick.musicxml --at 7:3 -o tune-with-lick.mid
+fifthpeg fit tune.musicxml --lick lick.musicxml --try 3 -o version.musicxml
+)",
+     R"(A lick stands in its shapes with the tune's capo, or, where it has no open
+strings but the fifth, elsewhere on the neck. With --at it goes where you want;
+what speaks against that is said. --try 3 -o version.musicxml writes
+version-1.musicxml, version-2.musicxml and version-3.musicxml, the best first.
+)",
+     R"(0 success, 1 no place, or not playable as asked or --strict found a
+loss, 2 invalid command line, 3 input could not be read,
+4 output could not be written.
 )"},
 }};
 

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <iterator>
 #include <system_error>
 
 #include "cli/input.hpp"
@@ -46,6 +47,17 @@ std::vector<std::string> music_files_in(const std::string& folder) {
   return files;
 }
 
+ReadOptions for_licks(const ReadOptions& options) {
+  ReadOptions of_file;
+  of_file.max_bytes = options.max_bytes;
+  of_file.all_parts = true;
+  return of_file;
+}
+
+std::string name_of(const std::string& file) {
+  return printable(fs::path(file).filename().string());
+}
+
 }  // namespace
 
 LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options) {
@@ -55,11 +67,9 @@ LickFolder lick_folder_in(std::string_view option, const std::string& path, cons
   } catch (const ReadError& error) {
     throw ReadError(std::string(option) + " " + printable(path) + ": " + error.what());
   }
-  ReadOptions of_file;
-  of_file.max_bytes = options.max_bytes;
-  of_file.all_parts = true;
+  const ReadOptions of_file = for_licks(options);
   for (const std::string& file : folder.files) {
-    std::string name = printable(fs::path(file).filename().string());
+    const std::string name = name_of(file);
     try {
       folder.licks.push_back({name, read(read_input(file, of_file.max_bytes), of_file).score});
     } catch (const Error& error) {
@@ -71,6 +81,32 @@ LickFolder lick_folder_in(std::string_view option, const std::string& path, cons
     }
   }
   return folder;
+}
+
+LickFolder licks_in(std::string_view option, const std::vector<std::string>& paths,
+                    const ReadOptions& options) {
+  LickFolder all;
+  const ReadOptions of_file = for_licks(options);
+  for (const std::string& path : paths) {
+    std::error_code error;
+    if (fs::is_directory(path, error)) {
+      LickFolder folder = lick_folder_in(option, path, options);
+      std::move(folder.licks.begin(), folder.licks.end(), std::back_inserter(all.licks));
+      std::move(folder.files.begin(), folder.files.end(), std::back_inserter(all.files));
+      all.report.merge(folder.report);
+      continue;
+    }
+    try {
+      all.licks.push_back({name_of(path), read(read_input(path, of_file.max_bytes), of_file).score});
+    } catch (const ReadError& failure) {
+      std::string text = std::string(option) + " " + printable(path) + ": ";
+      const std::string place = to_string(failure.place());
+      if (!place.empty()) text += place + ": ";
+      throw ReadError(text + failure.what());
+    }
+    all.files.push_back(path);
+  }
+  return all;
 }
 
 }  // namespace fifthpeg::cli

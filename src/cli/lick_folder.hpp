@@ -1,4 +1,4 @@
-// A folder of licks, for arrangements that are to have them.
+// Licks by the files and folders that they are in.
 #pragma once
 
 #include <string>
@@ -20,5 +20,10 @@ struct LickFolder {
 // Reads the MusicXML files of a folder (.musicxml, .xml, .mxl), those aside whose names begin with a dot.
 // Throws ReadError that names the option and the folder where it cannot be read or has none.
 LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options);
+
+// The same of several folders and files; a file is music of any format. Throws ReadError as above, and for a
+// file that cannot be read.
+LickFolder licks_in(std::string_view option, const std::vector<std::string>& paths,
+                    const ReadOptions& options);
 
 }  // namespace fifthpeg::cli

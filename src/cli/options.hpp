@@ -7,12 +7,14 @@
 #include <variant>
 #include <vector>
 
+#include "cli/fixed_points.hpp"
 #include "cli/labels.hpp"
 #include "fifthpeg/arrange.hpp"
 #include "fifthpeg/banjo.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/harmony.hpp"
+#include "fifthpeg/licks.hpp"
 #include "fifthpeg/practice.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/sheet.hpp"
@@ -40,22 +42,27 @@ struct InputOptions {
 
 enum class OutputFormat : std::int8_t { musicxml, mxl, midi, text };
 
-struct ConvertOptions {
-  std::vector<std::string> inputs;
-  std::string output;     // a path or "-"; empty where `directory` is set
-  std::string directory;  // empty where `output` is set
+// From music on the banjo to a file: what the commands that write scores share.
+struct WritingOptions {
   OutputFormat format = OutputFormat::musicxml;
-  InputOptions in;
-  HandsOptions hands;
-  std::optional<ArrangeOptions> arrange;  // 'arrange' rather than 'convert'
-  Report licks_report;                    // of the files that --licks named
   MusicXmlOptions musicxml;
   MidiOptions midi;
   TextTabOptions text;
   Labels labels;
   bool force = false;
-  bool skip_existing = false;
   bool strict = false;
+};
+
+struct ConvertOptions {
+  std::vector<std::string> inputs;
+  std::string output;     // a path or "-"; empty where `directory` is set
+  std::string directory;  // empty where `output` is set
+  InputOptions in;
+  HandsOptions hands;
+  std::optional<ArrangeOptions> arrange;  // 'arrange' rather than 'convert'
+  Report licks_report;                    // of the files that --licks named
+  WritingOptions writing;
+  bool skip_existing = false;
   bool json = false;
   bool quiet = false;
   int jobs = 1;
@@ -137,12 +144,29 @@ struct PracticeRequest {
   bool quiet = false;
 };
 
+struct FitRequest {
+  std::string tune;
+  std::vector<std::string> licks;  // files and folders that --licks or --lick named
+  bool one_lick = false;           // --lick
+  std::optional<MusicPoint> at;
+  int versions = 1;      // what --try asks for
+  std::size_t most = 3;  // places of each lick that are listed
+  FitOptions fit;
+  InputOptions in;
+  HandsOptions hands;
+  std::string output;  // a path or "-"; empty: places are listed
+  WritingOptions writing;
+  bool tries = false;  // --try was given
+  bool json = false;
+  bool quiet = false;
+};
+
 // A text that was asked for: --help, --version.
 struct Answer {
   std::string text;
 };
 
 using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest,
-                             CheckRequest, SheetRequest, PracticeRequest>;
+                             CheckRequest, SheetRequest, PracticeRequest, FitRequest>;
 
 }  // namespace fifthpeg::cli

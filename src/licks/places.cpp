@@ -1,0 +1,496 @@
+// Where in a tune a lick can go: the rules are those of src/arrange/lick_room.hpp, the ranking is here.
+#include <algorithm>
+#include <cstdlib>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "arrange/licks.hpp"
+#include "base/text.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/licks.hpp"
+#include "licks/placing.hpp"
+#include "licks/read_lick.hpp"
+#include "licks/seams.hpp"
+#include "licks/staged_tune.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using arranging::LickAsks;
+using arranging::LickRoom;
+using arranging::LickStage;
+using arranging::Objection;
+using arranging::Unit;
+using arranging::Wanted;
+
+// What makes one place better than another, in units of the hands' cost table, where one finger more is about
+// 20. Common practice, weighed by ear: licks answer the ends of phrases; they lead on; they belong to the
+// beat that they are written from; what follows should not be out of their reach.
+constexpr std::int64_t in_mid_phrase = 60;
+constexpr std::int64_t no_chord_tone = 60;      // the melody holds a note that the chord has not
+constexpr std::int64_t leads_elsewhere = 30;    // the next chord is another than the lick's last
+constexpr std::int64_t lands_or_leads = -30;    // the tune goes on as the lick says
+constexpr std::int64_t begins_as_melody = -20;  // with the melody's own note
+constexpr std::int64_t other_beat = 40;
+constexpr std::int64_t moved_on_neck = 20;
+constexpr std::int64_t each_beat_left = 4;  // of the melody's rest
+constexpr std::int64_t most_beats_left = 5;
+constexpr int near_in_pitch = 9;  // half steps from the lick's last note to the tune's next
+constexpr std::int64_t each_half_step_beyond = 5;
+// From here on getting in or out is worth a word.
+constexpr std::int64_t easy_seam = 30;
+constexpr std::int64_t hard_seam = 90;
+constexpr int shift_worth_a_word = 3;
+
+constexpr Fraction grid(1, 8);
+
+// ---- words ---------------------------------------------------------------------------------------
+
+std::string beats_in_words(Fraction length, const Meter& meter) {
+  const Fraction beats = length / meter.beat();
+  return counted_as(beats) + (beats == 1 ? " beat" : " beats");
+}
+
+// Of a shape, as it sounds on a banjo: "G", "Am".
+std::string chord_name(int shape, const Banjo& banjo, const Key& key) {
+  const int raised = banjo.open_midi(1) - Banjo{}.open_midi(1);
+  constexpr int octave_of_roots = 60;
+  const Pitch root = spell(octave_of_roots + pitch_class(shape + raised), key);
+  ChordSymbol chord;
+  chord.root = {root.step, root.alter};
+  if (shape >= 12) chord.kind = "minor";
+  return to_string(chord);
+}
+
+std::string name_of(int midi, const Key& key) {
+  return to_string(spell(midi, key));
+}
+
+bool has_way(const std::vector<Objection>& hard, const LickRoom& room) {
+  return std::none_of(hard.begin(), hard.end(), [&](Objection one) { return room.has(one); });
+}
+
+// ---- one place -----------------------------------------------------------------------------------
+
+// A place of the tune with what speaks for it and against it; the hands not yet asked.
+struct Asked {
+  std::size_t measure = 0;
+  Fraction at;
+  std::size_t unit = 0;  // in which it begins
+  int frets = 0;         // that the lick moves by
+  LickAsks asks;         // from the start of that unit, moved
+  LickRoom room;
+};
+
+class Placer {
+ public:
+  Placer(const Score& tune, const Score& lick, const FitOptions& options)
+      : options_(options),
+        tune_(licks::staged(tune, options)),
+        lick_(licks::read_lick(lick)),
+        stage_(tune_.ground, tune_.units, tune.banjo, Fraction(), LickStage::Takes::its_time) {}
+
+  bool strings_agree() const { return arranging::lie_alike(tune_.score.banjo, lick_.score.banjo); }
+
+  // Where the lick's beats are the tune's.
+  std::vector<Asked> all() const {
+    std::vector<Asked> places;
+    places.reserve(tune_.units.size());
+    for (const Unit& unit : tune_.units) {
+      const Measure& measure = tune_.ground.measures[unit.measure];
+      const Fraction at = unit.at + lick_.asks.lead;
+      if (!begins_unit(measure, counted_before(measure) + unit.at) || at >= measure.length) continue;
+      places.push_back(asked(unit.measure, at));
+    }
+    return places;
+  }
+
+  Asked asked(std::size_t measure, Fraction at) const {
+    Asked place;
+    place.measure = measure;
+    place.at = at;
+    place.unit = licks::unit_at(tune_, measure, at);
+    place.asks = lick_.asks;
+    const Fraction later = at - tune_.units[place.unit].at - place.asks.lead;
+    place.asks.lead += later;
+    place.asks.length += later;
+    for (arranging::LickChord& chord : place.asks.chords) chord.at += later;
+    place.frets = frets_at(place);
+    if (place.frets != 0) place.asks = arranging::moved(std::move(place.asks), place.frets);
+    place.room = stage_.room_for(place.asks, place.unit);
+    return place;
+  }
+
+  // What no place may have.
+  std::vector<Objection> hard() const {
+    std::vector<Objection> all{Objection::tune_ends, Objection::parted,   Objection::pickup,
+                               Objection::meter,     Objection::no_chord, Objection::chord,
+                               Objection::melody,    Objection::landing};
+    if (lick_.leads_on) all.push_back(Objection::next_chord);
+    return all;
+  }
+  bool is_free(const Asked& place) const {
+    return has_way(hard(), place.room) && (options_.in_one_ending || !is_in_ending(place));
+  }
+
+  LickPlace bare(const Asked& place) const {
+    LickPlace found;
+    found.measure = place.measure;
+    found.at = place.at;
+    found.half_steps = licks::half_steps_for(tune_.score.banjo, lick_.score.banjo, place.frets);
+    return found;
+  }
+
+  // Nothing where the hands cannot.
+  std::optional<LickPlace> judged(const Asked& place) const {
+    LickPlace found = bare(place);
+    try {
+      const licks::Seams seams = seams_at(place, found.half_steps);
+      judge_music(place, found);
+      judge_hands(seams, found);
+    } catch (const UnplayableError&) {
+      return std::nullopt;
+    }
+    return found;
+  }
+
+  // Of a place that somebody asks for, what speaks against it.
+  std::vector<std::string> against(const Asked& place) const {
+    std::vector<std::string> said;
+    const Key& key = tune_.ground.measures[place.measure].key;
+    const auto unit = [&](Objection one) -> const Unit* {
+      const auto& found = place.room.against.at(static_cast<std::size_t>(one));
+      return found ? &tune_.units[*found] : nullptr;
+    };
+    const auto number = [&](const Unit& one) { return tune_.ground.measures[one.measure].number; };
+    if (const Unit* one = unit(Objection::meter)) {
+      said.push_back("measure " + number(*one) + " is in " +
+                     to_string(tune_.ground.measures[one->measure].meter) + ", and the lick in " +
+                     to_string(lick_.score.measures.front().meter));
+    }
+    if (const Unit* one = unit(Objection::no_chord))
+      said.push_back("measure " + number(*one) + " has no chord");
+    if (const Unit* one = unit(Objection::chord)) {
+      const Fraction from = time_to(place, *one);
+      said.push_back(
+          "measure " + number(*one) + " has " + to_string(one->harmony.symbol) + ", and the lick is over " +
+          chord_name(place.asks.chord_at(std::max(from, place.asks.lead)), tune_.score.banjo, key));
+    }
+    if (unit(Objection::melody) != nullptr) said.emplace_back("the melody moves there");
+    if (unit(Objection::pickup) != nullptr) said.emplace_back("it is in the pickup");
+    if (unit(Objection::no_phrase_end) != nullptr) said.emplace_back("no phrase ends there");
+    if (const Unit* one = unit(Objection::next_chord); one != nullptr && lick_.leads_on) {
+      said.push_back(
+          "it leads to " + chord_name(place.asks.to, tune_.score.banjo, key) +
+          ", and the tune goes on with " +
+          chord_name(arranging::shape_of(one->next_chord, tune_.score.banjo), tune_.score.banjo, key));
+    }
+    if (unit(Objection::landing) != nullptr) {
+      said.push_back("it lands on " + name_of(tune_.score.banjo.open_midi(1) + *place.asks.landing, key) +
+                     ", and the tune does not go on with that note");
+    }
+    if (begins_otherwise(place)) {
+      said.push_back("it begins on beat " +
+                     counted_as(beat_at(tune_.ground.measures[place.measure], place.at)) +
+                     ", and is written from beat " +
+                     counted_as(beat_at(lick_.score.measures.front().meter, written_from())));
+    }
+    return said;
+  }
+
+  // The first rule that leaves no place.
+  std::string why_nowhere() const {
+    if (!strings_agree()) {
+      return "it is for " + to_string(lick_.score.banjo.tuning) + ", and the tune is in " +
+             to_string(tune_.score.banjo.tuning);
+    }
+    std::vector<Asked> left = all();
+    const auto none_without = [&left](std::initializer_list<Objection> some) {
+      std::erase_if(left, [&](const Asked& place) {
+        return std::any_of(some.begin(), some.end(), [&](Objection one) { return place.room.has(one); });
+      });
+      return left.empty();
+    };
+    if (none_without({Objection::meter})) {
+      return "it is in " + to_string(lick_.score.measures.front().meter) + ", and the tune in " +
+             to_string(tune_.ground.measures.front().meter);
+    }
+    if (none_without({Objection::tune_ends, Objection::pickup})) return "it is longer than the tune";
+    if (none_without({Objection::parted}))
+      return "repeats and endings part the tune too often for its length";
+    if (none_without({Objection::no_chord, Objection::chord})) return "nowhere has the tune its chords";
+    if (lick_.leads_on && none_without({Objection::next_chord}))
+      return "where the tune has its chords, it goes on with another than the lick leads to";
+    if (none_without({Objection::melody})) return "the melody moves wherever the tune has its chords";
+    if (none_without({Objection::landing}))
+      return "where it has room, the tune does not go on with the note that it lands on";
+    std::erase_if(left, [&](const Asked& place) { return !options_.in_one_ending && is_in_ending(place); });
+    if (left.empty()) return "it has room in one of several endings alone";
+    return "where it has room, no hand gets in and out";
+  }
+
+  // Where in the tune it begins if its first whole measure is this one.
+  std::pair<std::size_t, Fraction> beginning_in(std::size_t measure) const {
+    if (lick_.pickup == 0) return {measure, written_from()};
+    Fraction left = lick_.pickup;
+    while (measure > 0) {
+      const Fraction length = tune_.ground.measures[--measure].length;
+      if (left <= length) return {measure, length - left};
+      left -= length;
+    }
+    const Measure& first = tune_.ground.measures.front();
+    throw UnplayableError("no-room-for-pickup",
+                          "the lick begins " + beats_in_words(lick_.pickup, first.meter) +
+                              " before the barline, and the tune does not",
+                          {{}, first.number, {}, 0, -1, 0});
+  }
+
+ private:
+  Fraction written_from() const { return lick_.start; }
+
+  bool begins_unit(const Measure& measure, Fraction place) const {
+    Fraction start;
+    while (start <= place) {
+      for (const int span : arranging::spans_of(measure.meter, grid)) {
+        if (start == place) return true;
+        start += grid * Fraction(span);
+      }
+    }
+    return false;
+  }
+
+  // By how much it has to move to stand over the tune's first chord, if it can; with the fewest frets.
+  int frets_at(const Asked& place) const {
+    if (!lick_.can_move) return 0;
+    const Unit& unit = tune_.units[place.unit];
+    const int wanted = unit.harmony.known ? arranging::shape_of(unit.harmony.hands, tune_.score.banjo) : -1;
+    const int own = place.asks.chord_at(place.asks.lead);
+    if (wanted < 0 || own < 0 || (wanted >= 12) != (own >= 12)) return 0;
+    constexpr int octave = 12;
+    const int up = pitch_class(wanted - own);
+    if (up == 0) return 0;
+    const int nearest = up <= octave / 2 ? up : up - octave;
+    for (const int frets : {nearest, nearest > 0 ? nearest - octave : nearest + octave}) {
+      if (has_frets(frets) && drone_agrees(place, frets)) return frets;
+    }
+    return 0;
+  }
+  bool has_frets(int frets) const {
+    const auto all_lie = [&](const Stroke& stroke) {
+      return std::all_of(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
+        if (note.placement->fret == 0) return true;
+        Placement to = *note.placement;
+        to.fret = static_cast<std::int8_t>(to.fret + frets);
+        return to.fret > 0 && tune_.score.banjo.midi_at(to).has_value();
+      });
+    };
+    return std::all_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), all_lie);
+  }
+  // The open fifth string does not move: the new chord has to have it, too.
+  bool drone_agrees(const Asked& place, int frets) const {
+    const bool drones =
+        std::any_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), [](const Stroke& stroke) {
+          return std::any_of(stroke.notes.begin(), stroke.notes.end(),
+                             [](const Note& note) { return note.placement->fret == 0; });
+        });
+    return frets == 0 || !drones ||
+           tune_.units[place.unit].harmony.tones.has(tune_.score.banjo.open_midi(fifth_string));
+  }
+
+  bool is_in_ending(const Asked& place) const {
+    return tune_.ground.measures[place.measure].ending.has_value();
+  }
+
+  bool begins_otherwise(const Asked& place) const {
+    const Measure& measure = tune_.ground.measures[place.measure];
+    const Fraction length = lick_.score.measures.front().meter.length();
+    const auto in_measure = [&](Fraction at) { return at - length * Fraction((at / length).floor()); };
+    return in_measure(counted_before(measure) + place.at) != in_measure(written_from());
+  }
+
+  // From the start of the unit in which a lick begins to another's.
+  Fraction time_to(const Asked& place, const Unit& to) const {
+    Fraction time;
+    for (std::size_t u = place.unit; &tune_.units[u] != &to && u + 1 < tune_.units.size(); ++u)
+      time += tune_.units[u].slot * Fraction(tune_.units[u].slots);
+    return time;
+  }
+
+  // The melody at the lick's beginning.
+  struct MelodyThere {
+    int held = 0;                   // pitch of the note that sounds there; 0: none
+    bool begins = false;            // and begins there
+    std::optional<Fraction> until;  // from there to the next note; nothing: there is none
+    int next = 0;                   // its pitch
+  };
+  MelodyThere melody_at(const Asked& place) const {
+    MelodyThere there;
+    const auto is_later = [&](const arranging::Tone& tone) {
+      return tone.measure != place.measure ? tone.measure > place.measure : tone.in_measure > place.at;
+    };
+    const auto next = std::partition_point(tune_.melody.begin(), tune_.melody.end(),
+                                           [&](const arranging::Tone& tone) { return !is_later(tone); });
+    Fraction now = place.at;
+    for (std::size_t m = 0; m < place.measure; ++m) now += tune_.ground.measures[m].length;
+    if (next != tune_.melody.begin()) {
+      const arranging::Tone& last = *(next - 1);
+      if (last.at + last.length > now) there.held = last.midi;
+      there.begins = last.at == now;
+    }
+    if (next == tune_.melody.end()) return there;
+    there.until = next->at - now;
+    there.next = next->midi;
+    return there;
+  }
+
+  licks::Seams seams_at(const Asked& place, int half_steps) const {
+    const Fraction length = lick_.end - lick_.start;
+    const licks::Stretch stretch = licks::stretch_of(tune_.score, place.measure, place.at, length, true);
+    Score fitted = licks::put_in(tune_.score, stretch,
+                                 licks::moved_strokes(lick_.fingered_strokes, lick_.score.banjo, tune_.score,
+                                                      place.measure, half_steps));
+    licks::finger_seams(fitted, stretch, options_.style);
+    return licks::seams_of(fitted, stretch, options_.style);
+  }
+
+  void judge_music(const Asked& place, LickPlace& found) const {
+    const Measure& measure = tune_.ground.measures[place.measure];
+    const Key& key = measure.key;
+    const MelodyThere melody = melody_at(place);
+    const bool ends = !place.room.has(Objection::no_phrase_end);
+    const Fraction length = lick_.end - lick_.start;
+    if (melody.begins) {
+      found.cost += begins_as_melody;
+      found.reasons.push_back(
+          (ends ? "it begins with the last note of a phrase, " : "it begins with the melody's own ") +
+          name_of(melody.held, key));
+    } else if (ends) {
+      found.reasons.push_back(melody.until ? "a phrase has ended, and the melody waits for " +
+                                                 beats_in_words(*melody.until, measure.meter)
+                                           : "the melody is over there");
+    } else if (melody.held != 0 && melody.until) {
+      found.reasons.push_back("the melody holds " + name_of(melody.held, key) + " for " +
+                              beats_in_words(*melody.until, measure.meter) + " more");
+    } else {
+      found.reasons.emplace_back("the melody rests there");
+    }
+    if (!ends) found.cost += in_mid_phrase;
+    if (melody.held != 0 && !tune_.units[place.unit].harmony.tones.has(melody.held))
+      found.cost += no_chord_tone;
+    if (melody.until) {
+      const std::int64_t left = ((*melody.until - length) / measure.meter.beat()).floor();
+      found.cost += each_beat_left * std::clamp<std::int64_t>(left, 0, most_beats_left);
+      if (left <= 0) found.reasons.emplace_back("it fills all of that time");
+    }
+    judge_chords(place, key, found);
+    if (begins_otherwise(place)) found.cost += other_beat;
+    if (place.frets != 0) {
+      found.cost += moved_on_neck;
+      found.reasons.push_back("moved " +
+                              base::counted(static_cast<std::uint64_t>(std::abs(place.frets)), "fret") +
+                              (place.frets > 0 ? " up the neck" : " down the neck"));
+    } else if (found.half_steps != 0) {
+      found.reasons.push_back(tune_.score.banjo.capo > 0
+                                  ? "in the same shapes, with capo " + std::to_string(tune_.score.banjo.capo)
+                                  : "in the same shapes, without capo");
+    }
+    judge_register(melody, found);
+  }
+
+  void judge_chords(const Asked& place, const Key& key, LickPlace& found) const {
+    const Banjo& banjo = tune_.score.banjo;
+    std::string over = "over ";
+    int before = -1;
+    for (const arranging::LickChord& chord : place.asks.chords) {
+      if (chord.shape == before) continue;
+      over += (before >= 0 ? " and then " : "") + chord_name(chord.shape, banjo, key);
+      before = chord.shape;
+    }
+    found.reasons.push_back(over);
+    if (place.asks.landing) {
+      found.cost += lands_or_leads;
+      found.reasons.push_back("it lands on the " + name_of(banjo.open_midi(1) + *place.asks.landing, key) +
+                              " with which the tune goes on");
+    } else if (lick_.leads_on) {
+      found.cost += lands_or_leads;
+      found.reasons.push_back("it leads to " + chord_name(place.asks.to, banjo, key) + ", as the tune does");
+    } else if (place.room.has(Objection::next_chord)) {
+      found.cost += leads_elsewhere;
+    }
+  }
+
+  void judge_register(const MelodyThere& melody, LickPlace& found) const {
+    if (melody.next == 0) return;
+    int last = 0;
+    for (const Stroke& stroke : lick_.fingered_strokes) {
+      if (!stroke.is_rest()) last = stroke.notes.front().pitch.midi() + found.half_steps;
+    }
+    const int apart = std::abs(last - melody.next);
+    found.cost += each_half_step_beyond * std::max(0, apart - near_in_pitch);
+    if (apart > near_in_pitch)
+      found.reasons.push_back("what follows is " + std::to_string(apart) + " half steps " +
+                              (melody.next > last ? "above" : "below"));
+  }
+
+  static void judge_hands(const licks::Seams& seams, LickPlace& found) {
+    found.cost += std::max<std::int64_t>(seams.in.cost, 0) + std::max<std::int64_t>(seams.out.cost, 0);
+    const auto say = [&](const licks::Seam& seam, const std::string& what) {
+      if (std::abs(seam.shift) >= shift_worth_a_word && seam.cost > easy_seam) {
+        found.reasons.push_back("the hand moves " + std::to_string(std::abs(seam.shift)) + " frets " +
+                                (seam.shift > 0 ? "up" : "down") + " to get " + what);
+      } else if (seam.cost > hard_seam) {
+        found.reasons.push_back("it is hard to get " + what);
+      } else if (seam.cost > easy_seam) {
+        found.reasons.push_back("it takes some care to get " + what);
+      }
+    };
+    if (seams.in.cost <= easy_seam && seams.out.cost <= easy_seam) {
+      found.reasons.emplace_back("easy to get into and out of");
+      return;
+    }
+    say(seams.in, "in");
+    say(seams.out, "out");
+  }
+
+  FitOptions options_;
+  licks::StagedTune tune_;
+  licks::ReadLick lick_;
+  LickStage stage_;
+};
+
+}  // namespace
+
+std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options) {
+  const Placer placer(tune, lick, options);
+  std::vector<LickPlace> places;
+  if (!placer.strings_agree()) return places;
+  for (const Asked& place : placer.all()) {
+    if (!placer.is_free(place)) continue;
+    if (auto judged = placer.judged(place)) places.push_back(std::move(*judged));
+  }
+  std::stable_sort(places.begin(), places.end(),
+                   [](const LickPlace& a, const LickPlace& b) { return a.cost < b.cost; });
+  return places;
+}
+
+std::string why_nowhere(const Score& tune, const Score& lick, const FitOptions& options) {
+  return Placer(tune, lick, options).why_nowhere();
+}
+
+LickPlace place_at(const Score& tune, const Score& lick, std::size_t measure, std::optional<Fraction> at,
+                   const FitOptions& options) {
+  if (measure >= tune.measures.size() || (at && (*at < 0 || *at >= tune.measures[measure].length)))
+    throw UsageError("no-such-measure", "there is no such place in the tune");
+  const Placer placer(tune, lick, options);
+  licks::require_same_strings(tune.banjo, lick.banjo);
+  const auto [first, from] = at ? std::pair(measure, *at) : placer.beginning_in(measure);
+  const Asked asked = placer.asked(first, from);
+  // What keeps it from being put there, fit_lick() says.
+  LickPlace place = placer.judged(asked).value_or(placer.bare(asked));
+  place.against = placer.against(asked);
+  return place;
+}
+
+}  // namespace fifthpeg
