@@ -6,7 +6,6 @@
 #include "hands/costs.hpp"
 #include "hands/reach.hpp"
 #include "hands/request.hpp"
-#include "hands/shapes.hpp"
 #include "hands/stroke_sequence.hpp"
 
 namespace fifthpeg::hands {
@@ -83,33 +82,43 @@ void count_time(const Score& score, Demands& demands) {
 
 // ---- the fret hand -----------------------------------------------------------------------------------
 
-struct Stopped {
-  Fraction at;  // beats from the start of the piece
-  int low = 0;
+constexpr int untouched = -1;
+
+// What a stroke asks of the strings; where it sounds open or as a chime, of no finger.
+struct TouchedStroke {
+  Fraction at;                            // beats from the start of the piece
+  std::array<int, string_count> frets{};  // by string; 0 is open
+  int low = 0;                            // of the stopped ones
   int high = 0;
-  std::uint8_t strings = 0;  // as bits
-  int count = 0;
+  int stopped = 0;  // strings
   bool slides = false;
 };
 
-std::vector<Stopped> stopped_strokes(const Score& score) {
-  std::vector<Stopped> strokes;
+TouchedStroke touched_by_stroke(const Stroke& stroke) {
+  TouchedStroke touched;
+  touched.frets.fill(untouched);
+  for (const Note& note : stroke.notes) {
+    if (!note.placement) continue;
+    const int fret = note.harmonic || note.dead ? 0 : fret_of(*note.placement);
+    touched.frets.at(static_cast<std::size_t>(string_of(*note.placement) - 1)) = fret;
+    if (fret == 0) continue;
+    touched.low = touched.stopped == 0 ? fret : std::min(touched.low, fret);
+    touched.high = std::max(touched.high, fret);
+    ++touched.stopped;
+    touched.slides = touched.slides || note.into == Technique::slide;
+  }
+  return touched;
+}
+
+std::vector<TouchedStroke> touched_strokes(const Score& score) {
+  std::vector<TouchedStroke> strokes;
   Fraction start;
   for (const Measure& measure : score.measures) {
     const Fraction beat = measure.meter.beat();
     for (const Stroke& stroke : measure.strokes) {
-      Stopped stopped;
-      stopped.at = start + stroke.onset / beat;
-      for (const Note& note : stroke.notes) {
-        if (!note.placement || note.placement->fret == 0 || note.harmonic || note.dead) continue;
-        const int fret = fret_of(*note.placement);
-        stopped.low = stopped.count == 0 ? fret : std::min(stopped.low, fret);
-        stopped.high = std::max(stopped.high, fret);
-        stopped.strings |= string_bit(string_of(*note.placement));
-        ++stopped.count;
-        stopped.slides = stopped.slides || note.into == Technique::slide;
-      }
-      if (stopped.count > 0) strokes.push_back(stopped);
+      if (stroke.is_rest()) continue;
+      strokes.push_back(touched_by_stroke(stroke));
+      strokes.back().at = start + stroke.onset / beat;
     }
     start += measure.length / beat;
   }
@@ -118,34 +127,47 @@ std::vector<Stopped> stopped_strokes(const Score& score) {
 
 constexpr int one_hand = CostTable{}.longest_step;
 
-void count_postures(const std::vector<Stopped>& strokes, const Neck& neck, Demands& demands) {
-  const Stopped* before = nullptr;
-  for (const Stopped& stroke : strokes) {
-    demands.postures.push_back(
-        {stroke.low, stroke.high, neck.span_mm(stroke.low, stroke.high), stroke.count});
-    // On other strings what was stopped is held on.
-    if (before != nullptr && (before->strings & stroke.strings) == 0) {
-      const int low = std::min(before->low, stroke.low);
-      const int high = std::max(before->high, stroke.high);
-      demands.postures.push_back({low, high, neck.span_mm(low, std::min(high, low + one_hand)), 1});
+// Each grip, and what lies between it and what was last stopped on the other strings: there the fingers stay,
+// until a string sounds open.
+void count_postures(const std::vector<TouchedStroke>& strokes, const Neck& neck, Demands& demands) {
+  std::array<int, string_count> held{};  // frets, by string
+  demands.postures.reserve(2 * strokes.size());
+  for (const TouchedStroke& stroke : strokes) {
+    if (stroke.stopped > 0) {
+      demands.postures.push_back(
+          {stroke.low, stroke.high, neck.span_mm(stroke.low, stroke.high), stroke.stopped});
     }
-    before = &stroke;
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      const int fret = stroke.frets.at(i);
+      if (fret != untouched || held.at(i) == 0 || stroke.stopped == 0) continue;
+      const int low = std::min(held.at(i), stroke.low);
+      const int high = std::max(held.at(i), stroke.high);
+      Posture across{low, high, neck.span_mm(low, std::min(high, low + one_hand)), 1};
+      across.parted = high > low + one_hand;
+      demands.postures.push_back(across);
+    }
+    for (std::size_t i = 0; i < held.size(); ++i) {
+      if (stroke.frets.at(i) != untouched) held.at(i) = stroke.frets.at(i);
+    }
   }
 }
 
 // The index finger's fret can be any from `lowest` to `highest` until the hand first has to move; then it is
-// where it moved to.
-void count_shifts(const std::vector<Stopped>& strokes, Demands& demands) {
-  if (strokes.empty()) return;
-  const auto from = [](const Stopped& stroke) { return stroke.high - one_hand; };
-  const auto to = [&](const Stopped& stroke) { return std::max(stroke.low, from(stroke)); };
-  int lowest = from(strokes.front());
-  int highest = to(strokes.front());
-  Fraction last = strokes.front().at;
-  for (const Stopped& stroke : strokes) {
-    const int low = from(stroke);
-    const int high = to(stroke);
-    if (low > highest || high < lowest) {
+// where it moved to. A grip that is wider than one hand is a stretch from its lowest fret.
+void count_shifts(const std::vector<TouchedStroke>& strokes, Demands& demands) {
+  bool stands = false;
+  int lowest = 0;
+  int highest = 0;
+  Fraction last;
+  for (const TouchedStroke& stroke : strokes) {
+    if (stroke.stopped == 0) continue;
+    const int low = std::min(stroke.low, stroke.high - one_hand);
+    const int high = stroke.low;
+    if (!stands) {
+      stands = true;
+      lowest = low;
+      highest = high;
+    } else if (low > highest || high < lowest) {
       const int up = low - highest;
       demands.shifts.push_back({std::max(up, lowest - high), stroke.at - last, stroke.slides});
       lowest = highest = up > 0 ? low : high;
@@ -177,7 +199,7 @@ Demands demands_of(const Score& score) {
   const Neck neck(banjo, usual_scale_length_mm, 1.0);
   Demands demands;
   count_time(score, demands);
-  const std::vector<Stopped> strokes = stopped_strokes(score);
+  const std::vector<TouchedStroke> strokes = touched_strokes(score);
   count_postures(strokes, neck, demands);
   count_shifts(strokes, demands);
   count_techniques(score, demands);

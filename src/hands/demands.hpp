@@ -15,13 +15,15 @@ namespace fifthpeg::hands {
 // The tempo at which strokes are counted, in beats of the meter a minute.
 inline constexpr int counted_at_tempo = 100;
 
-// What the fret hand holds: the strings stopped in one stroke, or of two strokes those on different strings,
-// as far as the hand need not leave its place for them.
+// What the fret hand holds: the strings stopped in one stroke, or two strings, one of which was stopped
+// before.
 struct Posture {
-  int low_fret = 0;  // 0: all strings ring open
+  int low_fret = 0;
   int high_fret = 0;
-  double span_mm = 0;  // between the two
-  int stopped = 0;     // strings in one stroke
+  double span_mm =
+      0;            // between the two; where they are parted, from the lower to the end of one hand's reach
+  int stopped = 0;  // strings in one stroke
+  bool parted = false;  // two strings, further apart than one hand reaches
 };
 
 // The hand has to leave its place.

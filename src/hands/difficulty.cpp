@@ -67,9 +67,11 @@ std::vector<Part> parts_of_posture(const Demands& demands) {
       std::max_element(demands.postures.begin(), demands.postures.end(),
                        [](const Posture& a, const Posture& b) { return effort_of(a) < effort_of(b); });
   if (hardest == demands.postures.end()) return {};
-  return {{stretch_of(*hardest), "a stretch of " + in_millimeters(hardest->span_mm) + ", from fret " +
-                                     std::to_string(hardest->low_fret) + " to fret " +
-                                     std::to_string(hardest->high_fret)},
+  const std::string frets =
+      std::to_string(hardest->low_fret) + " to fret " + std::to_string(hardest->high_fret);
+  return {{stretch_of(*hardest),
+           hardest->parted ? "strings stopped as far apart as fret " + frets
+                           : "a stretch of " + in_millimeters(hardest->span_mm) + ", from fret " + frets},
           {height_of(*hardest), "up the neck to fret " + std::to_string(hardest->high_fret)},
           {strings_of(*hardest), std::to_string(hardest->stopped) + " strings stopped at once"}};
 }
