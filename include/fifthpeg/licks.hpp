@@ -55,6 +55,7 @@ struct LickFacts {
                                   // that it lands on, on the first beat of a last measure, does not count
   Fraction pickup;                // beats before the first barline; 0 for none
   bool lands = false;             // it ends on such a note
+  int capo = 0;                   // that it is written for
   std::optional<FretSpan> frets;  // of stopped notes; as Placement counts them
   std::vector<int> strings;       // that it plays, in rising order
   std::vector<std::string> shapes;      // by name, as held_shapes() has them, each once
