@@ -50,11 +50,12 @@ struct LickFacts {
   // The chord over its first note, and the one that it leads to, as they sound.
   ChordSymbol from;
   ChordSymbol to;
-  bool chords_inferred = false;  // it has no chord symbols; they were found in its notes
-  Fraction beats;                // from its first note to the end of its last, in beats of the meter; a note
-                                 // that it lands on, on the first beat of a last measure, does not count
-  Fraction pickup;               // beats before the first barline; 0 for none
-  bool lands = false;            // it ends on such a note
+  bool chords_inferred = false;   // it has no chord symbols; they were found in its notes
+  Fraction beats;                 // from its first note to the end of its last, in beats of the meter; a note
+                                  // that it lands on, on the first beat of a last measure, does not count
+  Fraction pickup;                // beats before the first barline; 0 for none
+  bool lands = false;             // it ends on such a note
+  int capo = 0;                   // that it is written for
   std::optional<FretSpan> frets;  // of stopped notes; as Placement counts them
   std::vector<int> strings;       // that it plays, in rising order
   std::vector<std::string> shapes;      // by name, as held_shapes() has them, each once
