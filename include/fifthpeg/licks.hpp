@@ -55,6 +55,7 @@ struct LickFacts {
                                   // that it lands on, on the first beat of a last measure, does not count
   Fraction pickup;                // beats before the first barline; 0 for none
   bool lands = false;             // it ends on such a note
+  int capo = 0;                   // that it is written for
   std::optional<FretSpan> frets;  // of stopped notes; as Placement counts them
   std::vector<int> strings;       // that it plays, in rising order
   std::vector<std::string> shapes;      // by name, as held_shapes() has them, each once
@@ -111,16 +112,18 @@ struct LickPlace {
   Fraction at;                       // from the start of that measure, where its first stroke goes
   int half_steps = 0;                // that the lick is moved by
   std::int64_t cost = 0;             // the hands' at both seams, and the music's; the smaller, the better
+  std::size_t replaced = 0;          // notes of the melody that begin in its time, and that it does not play
   std::vector<std::string> reasons;  // in words, the weightiest first
   std::vector<std::string> against;  // what speaks against it: of a place that somebody asks for
 };
 
-// All of them, the best first: where the chords agree and lead on to the same, nothing of the melody begins
-// but the note that it begins with, no repeat, ending or jump parts it, the tune goes on with the note that
-// it lands on, and both hands get in and out. Chords that the tune has not are inferred, and places that
-// either has not are found. A lick stands in its shapes with the capo of the tune, or, where it has no open
-// strings but the fifth, elsewhere on the neck. Throws UsageError as lick_facts() does, and UnplayableError
-// where no hand plays the one or the other by itself.
+// All of them, the best first: where the chords agree and lead on to the same, the melody rests or holds a
+// note, no repeat, ending or jump parts it, the tune goes on with the note that it lands on, and both hands
+// get in and out. A lick may also stand in place of the last measure of a phrase, if it closes with the note
+// that the phrase ends on. Chords that the tune has not are inferred, and places that either has not are
+// found. A lick stands in its shapes with the capo of the tune, or, where it has no open strings but the
+// fifth, elsewhere on the neck. Throws UsageError as lick_facts() does, and UnplayableError where no hand
+// plays the one or the other by itself.
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options = {});
 // Of a lick that has no place, why, as the end of a sentence: "the melody moves wherever the tune has its
 // chords".

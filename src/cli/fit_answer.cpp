@@ -26,6 +26,7 @@ Json place_json(const Score& tune, const LickPlace& place) {
   add_beat(json, beat_at(tune.measures[place.measure], place.at));
   json["half_steps"] = place.half_steps;
   json["cost"] = place.cost;
+  json["melody_notes_replaced"] = place.replaced;
   json["reasons"] = place.reasons;
   json["against"] = place.against;
   return json;

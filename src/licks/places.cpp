@@ -29,6 +29,8 @@ using arranging::Wanted;
 // 20. Common practice, weighed by ear: licks answer the ends of phrases; they lead on; they belong to the
 // beat that they are written from; what follows should not be out of their reach.
 constexpr std::int64_t in_mid_phrase = 60;
+constexpr std::int64_t in_place_of_melody = 70;  // the end of a phrase, and for each of its notes
+constexpr std::int64_t each_note_replaced = 6;
 constexpr std::int64_t no_chord_tone = 60;      // the melody holds a note that the chord has not
 constexpr std::int64_t leads_elsewhere = 30;    // the next chord is another than the lick's last
 constexpr std::int64_t lands_or_leads = -30;    // the tune goes on as the lick says
@@ -132,7 +134,8 @@ class Placer {
     return all;
   }
   bool is_free(const Asked& place) const {
-    return has_way(hard(), place.room) && (options_.in_one_ending || !is_in_ending(place));
+    return has_way(hard(), place.room) && (!place.room.has(Objection::melody) || closes_phrase(place)) &&
+           (options_.in_one_ending || !is_in_ending(place));
   }
 
   LickPlace bare(const Asked& place) const {
@@ -223,7 +226,9 @@ class Placer {
     if (none_without({Objection::no_chord, Objection::chord})) return "nowhere has the tune its chords";
     if (lick_.leads_on && none_without({Objection::next_chord}))
       return "where the tune has its chords, it goes on with another than the lick leads to";
-    if (none_without({Objection::melody})) return "the melody moves wherever the tune has its chords";
+    std::erase_if(
+        left, [&](const Asked& place) { return place.room.has(Objection::melody) && !closes_phrase(place); });
+    if (left.empty()) return "the melody moves wherever the tune has its chords";
     if (none_without({Objection::landing}))
       return "where it has room, the tune does not go on with the note that it lands on";
     std::erase_if(left, [&](const Asked& place) { return !options_.in_one_ending && is_in_ending(place); });
@@ -318,6 +323,62 @@ class Placer {
     return time;
   }
 
+  Fraction time_of(const Asked& place) const {
+    Fraction now = place.at;
+    for (std::size_t m = 0; m < place.measure; ++m) now += tune_.ground.measures[m].length;
+    return now;
+  }
+  static bool has_pitch_class(const Stroke& stroke, int midi) {
+    return std::any_of(stroke.notes.begin(), stroke.notes.end(), [midi](const Note& note) {
+      return pitch_class(note.pitch.midi()) == pitch_class(midi);
+    });
+  }
+  // Whether the lick plays a pitch class of the tune at a time from its start.
+  bool sounds(Fraction at, int midi, int half_steps) const {
+    return std::any_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(),
+                       [&](const Stroke& stroke) {
+                         return stroke.onset == at && stroke.grace == Grace::none &&
+                                has_pitch_class(stroke, midi - half_steps);
+                       });
+  }
+
+  // Whether it stands in place of the end of one phrase, no more than a measure, and ends as that does.
+  bool closes_phrase(const Asked& place) const {
+    const Fraction start = time_of(place);
+    const Fraction end = start + lick_.end - lick_.start;
+    const auto& melody = tune_.melody;
+    auto i = static_cast<std::size_t>(
+        std::partition_point(melody.begin(), melody.end(),
+                             [&](const arranging::Tone& tone) { return tone.at < start; }) -
+        melody.begin());
+    while (i < melody.size() && !tune_.ends_phrase[i]) ++i;
+    if (i == melody.size() || melody[i].at > end) return false;
+    const arranging::Tone& last = melody[i];
+    if (last.at - start > tune_.ground.measures[place.measure].meter.length()) return false;
+    if (last.at == end) return place.asks.landing.has_value();  // and lands on it
+    if (i + 1 < melody.size() && melody[i + 1].at < end) return false;
+    const int half_steps = bare(place).half_steps;
+    return sounds(last.at - start, last.midi, half_steps) ||
+           has_pitch_class(lick_.fingered_strokes.back(), last.midi - half_steps);
+  }
+
+  std::size_t replaced_by(const Asked& place) const {
+    const Fraction start = time_of(place);
+    const Fraction end = start + lick_.end - lick_.start;
+    const int half_steps = bare(place).half_steps;
+    return static_cast<std::size_t>(
+        std::count_if(tune_.melody.begin(), tune_.melody.end(), [&](const arranging::Tone& tone) {
+          if (tone.at < start || tone.at >= end) return false;
+          return std::none_of(
+              lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), [&](const Stroke& stroke) {
+                return stroke.onset == tone.at - start && stroke.grace == Grace::none &&
+                       std::any_of(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
+                         return note.pitch.midi() + half_steps == tone.midi;
+                       });
+              });
+        }));
+  }
+
   // The melody at the lick's beginning.
   struct MelodyThere {
     int held = 0;                   // pitch of the note that sounds there; 0: none
@@ -332,8 +393,7 @@ class Placer {
     };
     const auto next = std::partition_point(tune_.melody.begin(), tune_.melody.end(),
                                            [&](const arranging::Tone& tone) { return !is_later(tone); });
-    Fraction now = place.at;
-    for (std::size_t m = 0; m < place.measure; ++m) now += tune_.ground.measures[m].length;
+    const Fraction now = time_of(place);
     if (next != tune_.melody.begin()) {
       const arranging::Tone& last = *(next - 1);
       if (last.at + last.length > now) there.held = last.midi;
@@ -359,30 +419,14 @@ class Placer {
     const Measure& measure = tune_.ground.measures[place.measure];
     const Key& key = measure.key;
     const MelodyThere melody = melody_at(place);
-    const bool ends = !place.room.has(Objection::no_phrase_end);
     const Fraction length = lick_.end - lick_.start;
-    if (melody.begins) {
-      found.cost += begins_as_melody;
-      found.reasons.push_back(
-          (ends ? "it begins with the last note of a phrase, " : "it begins with the melody's own ") +
-          name_of(melody.held, key));
-    } else if (ends) {
-      found.reasons.push_back(melody.until ? "a phrase has ended, and the melody waits for " +
-                                                 beats_in_words(*melody.until, measure.meter)
-                                           : "the melody is over there");
-    } else if (melody.held != 0 && melody.until) {
-      found.reasons.push_back("the melody holds " + name_of(melody.held, key) + " for " +
-                              beats_in_words(*melody.until, measure.meter) + " more");
+    found.replaced = replaced_by(place);
+    if (place.room.has(Objection::melody)) {
+      found.cost += in_place_of_melody + each_note_replaced * static_cast<std::int64_t>(found.replaced);
+      found.reasons.push_back("in place of the end of a phrase, " + base::counted(found.replaced, "note") +
+                              " of the melody");
     } else {
-      found.reasons.emplace_back("the melody rests there");
-    }
-    if (!ends) found.cost += in_mid_phrase;
-    if (melody.held != 0 && !tune_.units[place.unit].harmony.tones.has(melody.held))
-      found.cost += no_chord_tone;
-    if (melody.until) {
-      const std::int64_t left = ((*melody.until - length) / measure.meter.beat()).floor();
-      found.cost += each_beat_left * std::clamp<std::int64_t>(left, 0, most_beats_left);
-      if (left <= 0) found.reasons.emplace_back("it fills all of that time");
+      judge_room(place, melody, length, found);
     }
     judge_chords(place, key, found);
     if (begins_otherwise(place)) found.cost += other_beat;
@@ -397,6 +441,34 @@ class Placer {
                                   : "in the same shapes, without capo");
     }
     judge_register(melody, found);
+  }
+
+  // Where the melody leaves room.
+  void judge_room(const Asked& place, const MelodyThere& melody, Fraction length, LickPlace& found) const {
+    const Measure& measure = tune_.ground.measures[place.measure];
+    const bool ends = !place.room.has(Objection::no_phrase_end);
+    if (melody.begins) {
+      found.cost += begins_as_melody;
+      found.reasons.push_back(
+          (ends ? "it begins with the last note of a phrase, " : "it begins with the melody's own ") +
+          name_of(melody.held, measure.key));
+    } else if (ends) {
+      found.reasons.push_back(melody.until ? "a phrase has ended, and the melody waits for " +
+                                                 beats_in_words(*melody.until, measure.meter)
+                                           : "the melody is over there");
+    } else if (melody.held != 0 && melody.until) {
+      found.reasons.push_back("the melody holds " + name_of(melody.held, measure.key) + " for " +
+                              beats_in_words(*melody.until, measure.meter) + " more");
+    } else {
+      found.reasons.emplace_back("the melody rests there");
+    }
+    if (!ends) found.cost += in_mid_phrase;
+    if (melody.held != 0 && !tune_.units[place.unit].harmony.tones.has(melody.held))
+      found.cost += no_chord_tone;
+    if (!melody.until) return;
+    const std::int64_t left = ((*melody.until - length) / measure.meter.beat()).floor();
+    found.cost += each_beat_left * std::clamp<std::int64_t>(left, 0, most_beats_left);
+    if (left <= 0) found.reasons.emplace_back("it fills all of that time");
   }
 
   void judge_chords(const Asked& place, const Key& key, LickPlace& found) const {

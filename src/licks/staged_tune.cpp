@@ -1,6 +1,7 @@
 #include "licks/staged_tune.hpp"
 
 #include <algorithm>
+#include <utility>
 
 #include "fifthpeg/edit.hpp"
 #include "fifthpeg/harmony.hpp"
@@ -47,9 +48,12 @@ StagedTune staged(const Score& tune, const FitOptions& options) {
       made.ground.measures[m].chords = with_chords.measures[m].chords;
   }
   Report passed_over;
-  made.melody = arranging::melody_of(made.ground, passed_over);
   // All notes of the melody count, wherever they lie.
-  made.units = arranging::plan_of(made.ground, made.melody, inferred, {}, Style::roll, highest_level).units;
+  arranging::Plan plan = arranging::plan_of(made.ground, arranging::melody_of(made.ground, passed_over),
+                                            inferred, {}, Style::roll, highest_level);
+  made.melody = std::move(plan.melody);
+  made.ends_phrase = std::move(plan.ends_phrase);
+  made.units = std::move(plan.units);
   return made;
 }
 

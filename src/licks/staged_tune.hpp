@@ -15,6 +15,7 @@ struct StagedTune {
   Score score;   // with places
   Score ground;  // its melody, with chords
   std::vector<arranging::Tone> melody;
+  std::vector<bool> ends_phrase;  // of each tone of it
   std::vector<arranging::Unit> units;
 };
 // Throws UnplayableError where no hand plays it.
