@@ -50,11 +50,12 @@ struct LickFacts {
   // The chord over its first note, and the one that it leads to, as they sound.
   ChordSymbol from;
   ChordSymbol to;
-  bool chords_inferred = false;  // it has no chord symbols; they were found in its notes
-  Fraction beats;                // from its first note to the end of its last, in beats of the meter; a note
-                                 // that it lands on, on the first beat of a last measure, does not count
-  Fraction pickup;               // beats before the first barline; 0 for none
-  bool lands = false;            // it ends on such a note
+  bool chords_inferred = false;   // it has no chord symbols; they were found in its notes
+  Fraction beats;                 // from its first note to the end of its last, in beats of the meter; a note
+                                  // that it lands on, on the first beat of a last measure, does not count
+  Fraction pickup;                // beats before the first barline; 0 for none
+  bool lands = false;             // it ends on such a note
+  int capo = 0;                   // that it is written for
   std::optional<FretSpan> frets;  // of stopped notes; as Placement counts them
   std::vector<int> strings;       // that it plays, in rising order
   std::vector<std::string> shapes;      // by name, as held_shapes() has them, each once
@@ -73,12 +74,13 @@ LickFacts lick_facts(const Score& lick);
 
 // What is asked of a lick. What is not set is not asked.
 struct LickQuery {
-  // Chords as they sound in `key`; without a key, in G, and a lick in any key answers by the same steps.
+  // Chords as they sound in `key`; without a key, in G, and a lick in any key answers by the same steps. A
+  // triad and its seventh chord answer for each other, not quite as well.
   std::optional<ChordSymbol> from;
   std::optional<ChordSymbol> to;
   std::optional<Key> key;
-  std::optional<Fraction> beats;
-  std::optional<FretRange> frets;  // all stopped notes lie in it
+  std::optional<Fraction> beats;        // that it lasts, or less than one shorter
+  std::optional<FretRange> frets;       // all stopped notes lie in it
   std::vector<std::string> techniques;  // it has them all
   std::optional<Style> style;
   std::optional<LickUse> use;
@@ -88,9 +90,10 @@ struct LickQuery {
 
 // How a lick answers.
 struct LickAnswer {
-  int half_steps = 0;       // to be moved by, to stand in the key asked for; 0 where none was
-  std::optional<int> capo;  // with which its shapes stand there, if any up to 7
-  int rank = 0;             // the smaller, the better it answers
+  int half_steps = 0;                // to be moved by, to stand in the key asked for; 0 where none was
+  std::optional<int> capo;           // with which its shapes stand there, if any up to 7
+  int rank = 0;                      // the smaller, the better it answers; 0 is exactly what was asked
+  std::vector<std::string> reasons;  // what keeps it from that, in words, the weightiest first: "capo 7"
 };
 std::optional<LickAnswer> answers(const LickFacts& facts, const LickQuery& query);
 
@@ -107,10 +110,10 @@ struct FitOptions {
 
 // Where a lick can go in a tune.
 struct LickPlace {
-  std::size_t measure = 0;  // index into Score::measures of the tune
-  Fraction at;              // from the start of that measure, where its first stroke goes
-  int half_steps = 0;       // that the lick is moved by
-  std::int64_t cost = 0;    // the hands' at both seams, and the music's; the smaller, the better
+  std::size_t measure = 0;           // index into Score::measures of the tune
+  Fraction at;                       // from the start of that measure, where its first stroke goes
+  int half_steps = 0;                // that the lick is moved by
+  std::int64_t cost = 0;             // the hands' at both seams, and the music's; the smaller, the better
   std::vector<std::string> reasons;  // in words, the weightiest first
 };
 

@@ -4,7 +4,9 @@
 #include <array>
 #include <cstdint>
 #include <optional>
+#include <span>
 #include <string>
+#include <string_view>
 #include <utility>
 #include <vector>
 
@@ -57,5 +59,8 @@ struct Summary {
 };
 
 Summary summarize(const Score& score);
+
+// All that Summary::techniques can name, in its order: "hammer-on", "pull-off", "slide" ...
+std::span<const std::string_view> technique_names();
 
 }  // namespace fifthpeg

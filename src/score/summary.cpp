@@ -1,7 +1,7 @@
 #include "fifthpeg/summary.hpp"
 
 #include <algorithm>
-#include <initializer_list>
+#include <span>
 #include <string_view>
 #include <unordered_map>
 
@@ -13,7 +13,7 @@ namespace {
 // Counts names, keeping the order in which they first came; those of `first` come before all others.
 class Tally {
  public:
-  explicit Tally(std::initializer_list<std::string_view> first = {}) {
+  explicit Tally(std::span<const std::string_view> first = {}) {
     for (const std::string_view name : first) add(name, 0);
   }
   void add(std::string_view name, std::uint64_t count = 1) {
@@ -35,6 +35,10 @@ class Tally {
 constexpr std::array<std::string_view, 6> jump_words{"segno", "coda", "to coda", "D.C.", "D.S.", "fine"};
 // By Technique.
 constexpr std::array<std::string_view, 5> technique_words{"", "hammer-on", "pull-off", "slide", "slur"};
+// In the order in which they are told.
+constexpr std::array<std::string_view, 13> names_of_techniques{
+    "hammer-on", "pull-off", "slide", "slur",  "choke",      "chime", "muffled",
+    "let ring",  "damped",   "pinch", "brush", "grace note", "tuplet"};
 
 class Counter {
  public:
@@ -153,11 +157,14 @@ class Counter {
   Summary summary_;
   Tally jumps_;
   Tally chords_;
-  Tally techniques_{"hammer-on", "pull-off", "slide", "slur",  "choke",      "chime", "muffled",
-                    "let ring",  "damped",   "pinch", "brush", "grace note", "tuplet"};
+  Tally techniques_{names_of_techniques};
 };
 
 }  // namespace
+
+std::span<const std::string_view> technique_names() {
+  return names_of_techniques;
+}
 
 Summary summarize(const Score& score) {
   return Counter(score).run();
