@@ -14,5 +14,6 @@ Status run(const AdviseRequest& request);
 Status run(const CheckRequest& request);
 Status run(const SheetRequest& request);
 Status run(const PracticeRequest& request);
+Status run(const FindRequest& request);
 
 }  // namespace fifthpeg::cli

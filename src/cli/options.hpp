@@ -13,6 +13,7 @@
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/harmony.hpp"
+#include "fifthpeg/licks.hpp"
 #include "fifthpeg/practice.hpp"
 #include "fifthpeg/read.hpp"
 #include "fifthpeg/sheet.hpp"
@@ -137,12 +138,24 @@ struct PracticeRequest {
   bool quiet = false;
 };
 
+enum class FindForm : std::int8_t { text, json, files, nul };
+
+struct FindRequest {
+  std::vector<std::string> inputs;  // folders and files
+  InputOptions in;
+  LickQuery query;
+  std::string like;  // a lick; empty: none is named
+  FindForm form = FindForm::text;
+  bool quiet = false;
+  int jobs = 1;
+};
+
 // A text that was asked for: --help, --version.
 struct Answer {
   std::string text;
 };
 
 using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest,
-                             CheckRequest, SheetRequest, PracticeRequest>;
+                             CheckRequest, SheetRequest, PracticeRequest, FindRequest>;
 
 }  // namespace fifthpeg::cli
