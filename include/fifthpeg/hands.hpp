@@ -188,6 +188,7 @@ struct Difficulty {
   int start = 60;                    // the tempo to start at
   int goal = 100;                    // and the one to aim for
   std::vector<int> ladder;           // from one to the other, both among them
+  std::string caution;               // where a stretch is great: one sentence, or empty
 };
 
 // Of a score with places and fingers for both hands; what is missing is found. Throws as finger() does.

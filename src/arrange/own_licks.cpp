@@ -4,6 +4,7 @@
 #include <string_view>
 #include <utility>
 
+#include "arrange/lick_extent.hpp"
 #include "arrange/licks.hpp"
 #include "arrange/weights.hpp"
 #include "fifthpeg/errors.hpp"
@@ -26,11 +27,6 @@ struct LickStroke {
   const Stroke* grace;  // before it, or nullptr
   Fraction at;
 };
-
-bool goes_on_from_before(const Stroke& stroke) {
-  return std::all_of(stroke.notes.begin(), stroke.notes.end(),
-                     [](const Note& note) { return note.tied_from_previous; });
-}
 
 bool has_note_that(const Score& score, bool (*is)(const Note&)) {
   return std::any_of(score.measures.begin(), score.measures.end(), [is](const Measure& measure) {
@@ -129,7 +125,7 @@ class LickReader {
         serves = serves && std::none_of(stroke.notes.begin(), stroke.notes.end(),
                                         [](const Note& note) { return note.tied_from_previous; });
         serves = serves && (grace == nullptr || led_from(*grace, stroke) < stroke.notes.size());
-        if (is_landing(measure, stroke)) {
+        if (is_landing(score_, measure, stroke)) {
           made_.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
           end_ = start;
           return serves;
@@ -149,14 +145,6 @@ class LickReader {
       return note.into != Technique::none && note.placement->string == grace.notes[0].placement->string;
     });
     return static_cast<std::size_t>(led - stroke.notes.begin());
-  }
-
-  // The first beat of the last of several measures, and nothing after it.
-  bool is_landing(const Measure& measure, const Stroke& stroke) const {
-    if (&measure != &score_.measures.back() || score_.measures.size() == 1 || stroke.onset > 0) return false;
-    return std::none_of(measure.strokes.begin(), measure.strokes.end(), [](const Stroke& other) {
-      return other.onset > 0 && !other.is_rest() && !goes_on_from_before(other);
-    });
   }
 
   // The longest that all strokes stand on; 0 for none.

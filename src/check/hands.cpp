@@ -2,13 +2,12 @@
 #include "fifthpeg/hands.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
-#include <limits>
 #include <string>
 
 #include "check/families.hpp"
 #include "fifthpeg/errors.hpp"
+#include "hands/learner.hpp"
 #include "hands/model.hpp"
 #include "hands/queries.hpp"
 #include "hands/stroke_sequence.hpp"
@@ -65,7 +64,6 @@ class HandsRules {
       pick(at, stroke);
       if (origin_.tempo && before != nullptr && stroke.grace == Grace::none && before->grace == Grace::none)
         succession(at, *before, stroke);
-      picking_fingers(at, stroke, now);
       before = &stroke;
     }
     if (origin_.tempo) pace();
@@ -143,33 +141,20 @@ class HandsRules {
         "the same picking finger strikes again after " + rounded(at.wait.seconds * 1000.0F) + " ms");
   }
 
-  // How soon each digit has to strike again, whatever the others do between.
-  void picking_fingers(const hands::Event& at, const Stroke& stroke, double now) {
-    if (stroke.grace != Grace::none) return;
-    for (const Note& note : stroke.notes) {
-      if (!note.picking_finger || note.tied_from_previous) continue;
-      double& last = last_strike_.at(static_cast<std::size_t>(*note.picking_finger));
-      if (last >= 0.0 && now > last) {
-        ++repeats_;
-        if (now - last < shortest_) {
-          shortest_ = now - last;
-          shortest_at_ = at;
-        }
-      }
-      last = now;
-    }
-  }
-
+  // How soon a picking finger has to strike again, whatever the others do between.
   void pace() {
-    constexpr int enough = 4;
-    if (repeats_ < enough) return;
-    constexpr double easy = hands::easy_repeat_seconds;
-    if (shortest_ >= easy || score_.measures.empty()) return;
-    const double tempo = tempo_at(shortest_at_);
-    const int slower = static_cast<int>(tempo * shortest_ / easy);
-    findings_.add("teaching-too-fast", place(shortest_at_),
-                  "at " + rounded(tempo) + " quarter notes a minute a picking finger strikes again after " +
-                      rounded(shortest_ * 1000.0) + " ms; a learner manages up to about " +
+    constexpr std::size_t enough = 4;
+    const std::vector<hands::FingerRepeat> repeats = hands::finger_repeats(score_);
+    if (repeats.size() < enough) return;
+    const auto soonest = std::min_element(
+        repeats.begin(), repeats.end(),
+        [](const hands::FingerRepeat& a, const hands::FingerRepeat& b) { return a.seconds < b.seconds; });
+    if (soonest->seconds >= hands::easy_repeat_seconds) return;
+    const int slower = static_cast<int>(hands::learners_tempo(soonest->value, {1, 4}));
+    findings_.add("teaching-too-fast", place(soonest->at),
+                  "at " + rounded(tempo_at(soonest->at)) +
+                      " quarter notes a minute a picking finger strikes again after " +
+                      rounded(soonest->seconds * 1000.0) + " ms; a learner manages up to about " +
                       std::to_string(slower));
   }
 
@@ -191,10 +176,6 @@ class HandsRules {
   int stopped_low_ = 0;
   int stopped_high_ = 0;
   double stopped_at_ = 0.0;
-  std::array<double, 6> last_strike_{-1.0, -1.0, -1.0, -1.0, -1.0, -1.0};
-  int repeats_ = 0;
-  double shortest_ = std::numeric_limits<double>::max();
-  hands::Event shortest_at_;
 };
 
 // What there is to say of the stroke at a place if it has more notes than a banjo has strings.

@@ -13,8 +13,9 @@ Status run(const DescribeOptions& options) {
     Loaded reading = load(input, options.in);
     reading.report.erase("musicxml-layout");  // nothing is written
     const Summary summary = summarize(reading.score);
-    if (options.json) return {{}, description_json(input, reading, summary), reading.report};
-    return {description_text(input_name(input), reading, summary), {}, reading.report};
+    const ToldOfLick lick = told_of_lick(reading);
+    if (options.json) return {{}, description_json(input, reading, summary, lick), reading.report};
+    return {description_text(input_name(input), reading, summary, lick), {}, reading.report};
   });
 }
 

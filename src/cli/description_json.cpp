@@ -131,13 +131,16 @@ Json positions_json(const Summary& summary) {
 
 }  // namespace
 
-Json description_json(const std::string& input, const Reading& reading, const Summary& summary) {
+Json description_json(const std::string& input, const Reading& reading, const Summary& summary,
+                      const ToldOfLick& lick) {
   return {{"input", input},
           {"work", work_json(reading.score.work)},
           {"file", file_json(reading.inventory)},
           {"music", music_json(reading.score, summary)},
           {"banjo", banjo_json(reading.score.banjo, summary)},
           {"positions", positions_json(summary)},
+          {"lick", lick.facts ? to_json(*lick.facts) : Json(nullptr)},
+          {"no_lick", lick.why_not},
           {"told", to_json(reading.report)}};
 }
 

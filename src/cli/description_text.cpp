@@ -6,6 +6,7 @@
 
 #include "base/text.hpp"
 #include "cli/description.hpp"
+#include "cli/description_page.hpp"
 #include "cli/messages.hpp"
 #include "engraving/note_value.hpp"
 
@@ -15,7 +16,6 @@ namespace {
 // Of a list that may be long, as many as are worth reading.
 constexpr std::size_t shown_changes = 5;
 constexpr std::size_t shown_chords = 24;
-constexpr std::size_t label_width = 12;
 
 std::string decimal(double value) {
   std::array<char, 32> text{};
@@ -71,22 +71,6 @@ std::string text_of(const std::vector<Counted>& list, std::size_t shown, const c
   if (list.size() > shown) text += separator + std::to_string(list.size() - shown) + " more";
   return text;
 }
-
-class Page {
- public:
-  explicit Page(const std::string& heading) : text_(printable(heading) + "\n") {}
-
-  void line(const std::string& label, const std::string& value) {
-    if (value.empty()) return;
-    text_ += "  " + label + std::string(label_width - label.size(), ' ') + printable(value) + "\n";
-  }
-  void row(const std::string& value) { text_ += "  " + printable(value) + "\n"; }
-  void gap() { text_ += "\n"; }
-  std::string take() { return std::move(text_); }
-
- private:
-  std::string text_;
-};
 
 // Counts characters, not bytes; wide ones are not looked up.
 std::size_t columns(const std::string& text) {
@@ -209,7 +193,8 @@ std::string pitch_name(int midi) {
   return to_string(spell(midi, Key{}));
 }
 
-std::string description_text(const std::string& input, const Reading& reading, const Summary& summary) {
+std::string description_text(const std::string& input, const Reading& reading, const Summary& summary,
+                             const ToldOfLick& lick) {
   const Inventory& inventory = reading.inventory;
   const Work& work = reading.score.work;
   Page page(input);
@@ -245,6 +230,7 @@ std::string description_text(const std::string& input, const Reading& reading, c
   }
   add_music(page, reading, summary);
   add_banjo(page, reading.score, summary);
+  add_lick(page, lick);
   return page.take();
 }
 

@@ -230,9 +230,13 @@ CostTable cost_table(Style style, bool closed);
 // How soon a learner's finger picks again without trouble. From memory.
 inline constexpr double easy_repeat_seconds = 0.26;
 
-// Whether a shift of so many frets takes more time than there is: 80 ms and 15 ms a fret. From memory.
+// What a shift of so many frets takes: 80 ms and 15 ms a fret. From memory.
+constexpr int shift_milliseconds(int frets) {
+  return 80 + 15 * frets;
+}
+// Whether it takes more time than there is.
 inline bool lacks_time(int frets, float seconds_there_are) {
-  return static_cast<float>(80 + 15 * frets) > seconds_there_are * 1000.0F;
+  return static_cast<float>(shift_milliseconds(frets)) > seconds_there_are * 1000.0F;
 }
 
 }  // namespace fifthpeg::hands

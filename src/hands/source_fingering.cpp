@@ -20,6 +20,31 @@ SourceFingering source_fingering(const Score& score) {
   return source;
 }
 
+Given given_by(const Score& score) {
+  Given given;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        const bool is_picked = !note.tied_from_previous && note.into == Technique::none;
+        const bool is_open = note.placement && note.placement->fret == 0;
+        given.all_placements = given.all_placements && note.placement;
+        given.all_fingers = given.all_fingers && (note.finger || is_open);
+        given.all_picking_fingers = given.all_picking_fingers && (note.picking_finger || !is_picked);
+        given.nail = given.nail || note.picking_finger == PickingFinger::nail;
+      }
+    }
+  }
+  return given;
+}
+
+HandsOptions to_complete(const Score& score) {
+  HandsOptions options;
+  if (source_fingering(score).placements) options.transpose = 0;
+  options.suggest_slurs = false;
+  if (given_by(score).nail) options.style = Style::clawhammer;
+  return options;
+}
+
 namespace {
 
 bool is_reached_by(const Stroke& stroke, Technique technique) {

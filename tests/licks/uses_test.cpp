@@ -1,0 +1,97 @@
+// What a lick is for: each use has a lick that every player would call so, and a neighbor that is none.
+// Common practice, from memory.
+#include <algorithm>
+#include <gtest/gtest.h>
+#include <string>
+#include <vector>
+
+#include "fifthpeg/licks.hpp"
+#include "licks/lick_text.hpp"
+
+namespace fifthpeg {
+namespace {
+
+using testing::lick_score;
+
+std::vector<LickUse> uses_of(const char* words) {
+  std::vector<LickUse> uses;
+  for (const UseFound& found : lick_facts(lick_score(words)).uses) {
+    EXPECT_FALSE(found.rule.empty());
+    EXPECT_EQ(std::count(uses.begin(), uses.end(), found.use), 0);
+    uses.push_back(found.use);
+  }
+  EXPECT_FALSE(uses.empty());
+  return uses;
+}
+
+bool serves(const char* words, LickUse use) {
+  const auto uses = uses_of(words);
+  return std::find(uses.begin(), uses.end(), use) != uses.end();
+}
+
+TEST(LickUses, NamesAreReadAsTheyAreWritten) {
+  for (std::size_t i = 0; i < lick_uses; ++i) {
+    const auto use = static_cast<LickUse>(i);
+    EXPECT_EQ(parse_lick_use(slug(use)), use);
+  }
+  EXPECT_EQ(slug(LickUse::low_to_high), "low-to-high");
+  EXPECT_EQ(parse_lick_use("kick off"), LickUse::kick_off);
+  EXPECT_FALSE(parse_lick_use("solo"));
+}
+
+TEST(LickUses, FillIn) {
+  EXPECT_EQ(uses_of("[C] 4:2.2T 3:0I 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 5:0T").front(), LickUse::fill_in);
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [C] 4:2.2T*8", LickUse::fill_in));
+}
+
+TEST(LickUses, WalkUp) {
+  // G A B C on the fourth and third strings, as a bass would walk.
+  EXPECT_EQ(uses_of("[G] 4:5.4T*2 4:7.1T*2 4:9.3T*2 1:0M*2 | [C] 4:10.4T*8").front(), LickUse::walk_up);
+  EXPECT_EQ(uses_of("[G] 3:0T*2 3:2.2T*2 3:4.4T*2 - - | [C] 3:5.4T*8").front(), LickUse::walk_up);
+  // And down again.
+  EXPECT_TRUE(serves("[C] 3:5.4T*2 3:4.3T*2 3:2.1T*2 - - | [G] 3:0T*8", LickUse::walk_up));
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [C] 4:2.2T*8", LickUse::walk_up));
+}
+
+TEST(LickUses, Segue) {
+  EXPECT_EQ(uses_of("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [C] 4:2.2T*8").front(), LickUse::segue);
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M", LickUse::segue));
+  // The seventh makes no other chord of it.
+  EXPECT_FALSE(serves("[D] 4:0T 3:2.1I 5:0T 1:0M 3:2.1T [D7] 2:1.1I 5:0T 1:0M", LickUse::segue));
+}
+
+TEST(LickUses, Turnaround) {
+  EXPECT_TRUE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [D] 4:0T 3:2.1I 2:3.2M 1:4.4M 4:0T*4",
+                     LickUse::turnaround));
+  EXPECT_TRUE(
+      serves("[G] 3:0T 2:0I 5:0T 1:0M [D7] 4:0T 3:2.2I 2:1.1I 1:0M | [G] 3:0T*8", LickUse::turnaround));
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [C] 4:2.2T*8", LickUse::turnaround));
+}
+
+TEST(LickUses, Tag) {
+  EXPECT_TRUE(serves("[G] 3:2.2T s3:3.2 2:0I 1:0M 5:0T 4:0T h4:2.2 3:0T", LickUse::tag));
+  EXPECT_FALSE(serves("[C] 4:2.2T 3:0I 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 4:2.2T", LickUse::tag));
+}
+
+TEST(LickUses, Ending) {
+  EXPECT_EQ(uses_of("[D7] 4:0T 3:2.2I 2:1.1I 1:0M 4:0T 3:2.2I 2:1.1I 1:0M | [G] 3:0T 2:0I 1:0M 5:0T 3:0T*4")
+                .front(),
+            LickUse::ending);
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M", LickUse::ending));
+}
+
+TEST(LickUses, KickOff) {
+  EXPECT_EQ(uses_of("[G] 4:0T*2 4:2.2T*2 | 3:0T*8").front(), LickUse::kick_off);
+  EXPECT_EQ(uses_of("[G] - - - - 4:0T*2 4:2.2T*2 | 3:0T*8").front(), LickUse::kick_off);
+  EXPECT_FALSE(serves("[G] 4:0T*2 4:2.2T*2 | 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M", LickUse::kick_off));
+  EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | 3:0T*8", LickUse::kick_off));
+}
+
+TEST(LickUses, LowToHigh) {
+  EXPECT_TRUE(serves("[G] 3:2.2T 2:0I 1:0M 5:0T 3:4.2T 2:0I 1:0M 5:0T | 1:5.1M 5:0T 1:7.1M 5:0T 1:9.3M*4",
+                     LickUse::low_to_high));
+  EXPECT_FALSE(serves("[G] 1:9.3M 5:0T 1:7.1M 5:0T 3:4.2T 2:0I 1:0M 5:0T", LickUse::low_to_high));
+}
+
+}  // namespace
+}  // namespace fifthpeg
