@@ -122,10 +122,10 @@ struct UseRule {
 constexpr UseRule use_rules[] = {
     {LickUse::kick_off, "it is over before the barline, and leads into the measure after it",
      [](const Asked& lick) { return lick.is_before_barline() && lick.is_short(); }},
-    {LickUse::low_to_high, "it begins in the first five frets and ends at the seventh or above",
-     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::walk_up, "it goes from one chord to another by steps, most of them in one direction",
      [](const Asked& lick) { return lick.moves() && lick.steps_along(); }},
+    {LickUse::low_to_high, "it begins in the first five frets and ends at the seventh or above",
+     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::ending, "it ends on the tonic with a note that is held",
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.rests_long();
