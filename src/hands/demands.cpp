@@ -142,8 +142,9 @@ void count_postures(const std::vector<TouchedStroke>& strokes, const Neck& neck,
       if (fret != untouched || held.at(i) == 0 || stroke.stopped == 0) continue;
       const int low = std::min(held.at(i), stroke.low);
       const int high = std::max(held.at(i), stroke.high);
-      Posture across{low, high, neck.span_mm(low, std::min(high, low + one_hand)), 1};
-      across.parted = high > low + one_hand;
+      const bool parted = high > low + one_hand;
+      const double span = parted ? whole_hand_hard_mm : neck.span_mm(low, high);
+      const Posture across{low, high, span, 1, parted};
       demands.postures.push_back(across);
     }
     for (std::size_t i = 0; i < held.size(); ++i) {

@@ -39,6 +39,14 @@ Style complete(Score& lick) {
   return finger(lick, options).style;
 }
 
+// Licks are too short for find_key() to tell where they lead from where they stand: one that begins over the
+// tonic of its signature stands in that.
+Key key_of_lick(const Score& lick, const ChordSymbol& from) {
+  const Key& signature = lick.measures.front().key;
+  if (!lick.key_estimated && licks::same_triad(from, licks::tonic_of(signature))) return signature;
+  return find_key(lick);
+}
+
 void add_places(const Score& lick, LickFacts& facts) {
   const Summary summary = summarize(lick);
   facts.frets = summary.frets;
@@ -60,11 +68,11 @@ LickFacts lick_facts(const Score& source) {
   Score lick = source;
   LickFacts facts;
   facts.style = complete(lick);
-  facts.key = find_key(lick);
   facts.capo = lick.banjo.capo;
-  const licks::LickLine line = licks::line_of(lick, facts.key);
+  const licks::LickLine line = licks::line_of(lick);
   facts.chords_inferred = line.chords_inferred;
   facts.from = line.chord_at(line.start);
+  facts.key = key_of_lick(lick, facts.from);
   facts.to = line.chords_inferred ? line.chord_at(line.notes.back().at) : line.chords.back().chord;
   if (line.lands) facts.to = line.chord_at(line.notes.back().at);
   facts.beats = line.end - line.start;

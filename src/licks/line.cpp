@@ -32,8 +32,7 @@ std::vector<Fraction> starts_of(const Score& lick, Fraction beat) {
   return starts;
 }
 
-void find_chords(const Score& lick, const std::vector<Fraction>& starts, Fraction beat, const Key& key,
-                 LickLine& line) {
+void find_chords(const Score& lick, const std::vector<Fraction>& starts, Fraction beat, LickLine& line) {
   for (std::size_t m = 0; m < lick.measures.size(); ++m) {
     for (const ChordSymbol& chord : lick.measures[m].chords)
       line.chords.push_back({starts[m] + chord.at / beat, chord});
@@ -46,7 +45,7 @@ void find_chords(const Score& lick, const std::vector<Fraction>& starts, Fractio
         line.chords.push_back({at, found.chord});
     }
   }
-  if (line.chords.empty()) line.chords.push_back({line.start, tonic_of(key)});
+  if (line.chords.empty()) line.chords.push_back({line.start, tonic_of(find_key(lick))});
   for (OverLick& one : line.chords) one.chord.at = 0;
 }
 
@@ -77,7 +76,7 @@ const ChordSymbol& LickLine::chord_at(Fraction at) const {
   return after == chords.begin() ? after->chord : std::prev(after)->chord;
 }
 
-LickLine line_of(const Score& lick, const Key& key) {
+LickLine line_of(const Score& lick) {
   LickLine line;
   const Fraction beat = lick.measures.front().meter.beat();
   const std::vector<Fraction> starts = starts_of(lick, beat);
@@ -93,7 +92,7 @@ LickLine line_of(const Score& lick, const Key& key) {
   const auto next = std::upper_bound(starts.begin(), starts.end(), line.start);
   line.first_barline = next == starts.end() ? line.end : *next;
   line.first_is_short = lick.measures.size() > 1 && counted_before(lick.measures.front()) > 0;
-  find_chords(lick, starts, beat, key, line);
+  find_chords(lick, starts, beat, line);
   return line;
 }
 

@@ -39,7 +39,7 @@ struct LickLine {
 };
 
 // Of a lick with places and at least one note.
-LickLine line_of(const Score& lick, const Key& key);
+LickLine line_of(const Score& lick);
 
 // Whether they are the same triad, whatever is added to it.
 bool same_triad(const ChordSymbol& one, const ChordSymbol& other);

@@ -122,10 +122,10 @@ struct UseRule {
 constexpr UseRule use_rules[] = {
     {LickUse::kick_off, "it is over before the barline, and leads into the measure after it",
      [](const Asked& lick) { return lick.is_before_barline() && lick.is_short(); }},
-    {LickUse::low_to_high, "it begins in the first five frets and ends at the seventh or above",
-     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::walk_up, "it goes from one chord to another by steps, most of them in one direction",
      [](const Asked& lick) { return lick.moves() && lick.steps_along(); }},
+    {LickUse::low_to_high, "it begins in the first five frets and ends at the seventh or above",
+     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::ending, "it ends on the tonic with a note that is held",
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.rests_long();
@@ -150,9 +150,6 @@ constexpr UseRule use_rules[] = {
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.comes_to_rest();
      }},
-    // What no other rule has a use for ends over the chord that it began over.
-    {LickUse::fill_in, "it ends over the chord that it begins over",
-     [](const Asked& lick) { return !lick.moves(); }},
 };
 
 }  // namespace
@@ -165,6 +162,7 @@ std::vector<UseFound> uses_of(const LickFacts& facts, const LickLine& line) {
         std::none_of(uses.begin(), uses.end(), [&](const UseFound& found) { return found.use == rule.use; });
     if (is_new && rule.holds(lick)) uses.push_back({rule.use, std::string(rule.because)});
   }
+  if (uses.empty()) uses.push_back({LickUse::fill_in, "it ends over the chord that it begins over"});
   return uses;
 }
 

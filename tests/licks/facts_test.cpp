@@ -196,11 +196,21 @@ TEST(LickFacts, OneNoteIsALick) {
   EXPECT_FALSE(facts.frets);
 }
 
+// D and the E above it are both on the fourth string alone.
 TEST(LickFacts, UnplayableIsSaid) {
-  Score score = lick_score("3:0*8");
-  score.measures[0].strokes[0].notes[0].placement.reset();
-  score.measures[0].strokes[0].notes[0].pitch = {Step::C, 0, 9};
+  Score score = lick_score("3:0*4 4:0*4");
+  Stroke& stroke = score.measures[0].strokes[1];
+  stroke.notes.insert(stroke.notes.begin(), Note{});
+  stroke.notes[0].pitch = {Step::E, 0, 3};
   EXPECT_THROW(lick_facts(score), UnplayableError);
+}
+
+// A lick that begins over the tonic of its signature stands in that key, wherever it leads.
+TEST(LickFacts, TheSignatureSaysTheKeyOfALickThatBeginsOverItsTonic) {
+  EXPECT_EQ(to_string(lick_facts(lick_score("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | "
+                                            "[D] 4:0T 3:2.1I 2:3.2M 1:4.4M 4:0T*4"))
+                          .key),
+            "G major");
 }
 
 }  // namespace

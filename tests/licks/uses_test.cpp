@@ -46,7 +46,7 @@ TEST(LickUses, FillIn) {
 
 TEST(LickUses, WalkUp) {
   // G A B C on the fourth and third strings, as a bass would walk.
-  EXPECT_EQ(uses_of("[G] 4:5.4T*2 4:7.1T*2 4:9.3T*2 1:0M*2 | [C] 4:10.4T*8").front(), LickUse::walk_up);
+  EXPECT_EQ(uses_of("[G] 4:5.4T*2 4:7.1T*2 4:9.3T*2 - - | [C] 4:10.4T*8").front(), LickUse::walk_up);
   EXPECT_EQ(uses_of("[G] 3:0T*2 3:2.2T*2 3:4.4T*2 - - | [C] 3:5.4T*8").front(), LickUse::walk_up);
   // And down again.
   EXPECT_TRUE(serves("[C] 3:5.4T*2 3:4.3T*2 3:2.1T*2 - - | [G] 3:0T*8", LickUse::walk_up));
