@@ -74,11 +74,12 @@ LickFacts lick_facts(const Score& lick);
 
 // What is asked of a lick. What is not set is not asked.
 struct LickQuery {
-  // Chords as they sound in `key`; without a key, in G, and a lick in any key answers by the same steps.
+  // Chords as they sound in `key`; without a key, in G, and a lick in any key answers by the same steps. A
+  // triad and its seventh chord answer for each other, not quite as well.
   std::optional<ChordSymbol> from;
   std::optional<ChordSymbol> to;
   std::optional<Key> key;
-  std::optional<Fraction> beats;
+  std::optional<Fraction> beats;        // that it lasts, or less than one shorter
   std::optional<FretRange> frets;       // all stopped notes lie in it
   std::vector<std::string> techniques;  // it has them all
   std::optional<Style> style;
@@ -89,9 +90,10 @@ struct LickQuery {
 
 // How a lick answers.
 struct LickAnswer {
-  int half_steps = 0;       // to be moved by, to stand in the key asked for; 0 where none was
-  std::optional<int> capo;  // with which its shapes stand there, if any up to 7
-  int rank = 0;             // the smaller, the better it answers
+  int half_steps = 0;                // to be moved by, to stand in the key asked for; 0 where none was
+  std::optional<int> capo;           // with which its shapes stand there, if any up to 7
+  int rank = 0;                      // the smaller, the better it answers; 0 is exactly what was asked
+  std::vector<std::string> reasons;  // what keeps it from that, in words, the weightiest first: "capo 7"
 };
 std::optional<LickAnswer> answers(const LickFacts& facts, const LickQuery& query);
 

@@ -20,6 +20,7 @@
 #include "cli/help.hpp"
 #include "cli/lick_folder.hpp"
 #include "cli/messages.hpp"
+#include "cli/music_folder.hpp"
 #include "cli/option_values.hpp"
 #include "fifthpeg/errors.hpp"
 #include "version.hpp"
@@ -85,6 +86,7 @@ class CommandLine {
     add_check();
     add_sheet();
     add_practice();
+    add_find();
     add_fit();
   }
 
@@ -259,8 +261,9 @@ class CommandLine {
       return std::move(folder.licks);
     };
     value("--licks", "DIR", arrange.arrange->licks, take,
-          "licks of your own, in tab, each a MusicXML file in\nDIR: where the melody rests they come before\n"
-          "those of the program");
+          "licks of your own, in tab, each a MusicXML file in\nDIR or a folder in it: where the melody rests "
+          "they\n"
+          "come before those of the program");
   }
 
   void add_key(InputOptions& in) {
@@ -578,6 +581,44 @@ class CommandLine {
     add_fingering(practice_.hands, practice_.in.also_read);
   }
 
+  void add_find() {
+    begin_command("find", [this] { return find_request(); });
+    LickQuery& query = find_.query;
+    group_ = "What is asked of a lick (nothing that is not given)";
+    value("--from", "CHORD", query.from, chord, "the chord over its first note, such as G or Em");
+    value("--to", "CHORD", query.to, chord,
+          "the chord that it leads to; a triad and its seventh\nchord go together");
+    value("--key", "KEY", query.key, key,
+          "the key that the chords are in and that it is to\nsound in, with a capo or moved; without it the "
+          "chords\n"
+          "are in G, and other keys answer by the same steps");
+    value("--beats", "N", query.beats, beats, "how long it is, or less than a beat shorter: 4, 3.5");
+    value("--frets", "A-B", query.frets, fret_range, "all that it stops lies from fret A to fret B");
+    value("--technique", "NAMES", query.techniques, techniques,
+          "it has these, separated by commas, such as\nslide,hammer-on");
+    const auto style_asked = [](auto name, auto text) { return std::optional(one_style(name, text)); };
+    value("--style", "STYLE", query.style, style_asked, "roll, melodic, single-string or clawhammer");
+    value("--use", "USE", query.use, lick_use,
+          "what it is for: fill-in, walk-up, segue, turnaround,\ntag, ending, kick-off or low-to-high");
+    const auto levels = [&query](auto name, auto text) {
+      const LevelRange range = level_range(name, text);
+      query.highest_level = range.highest;
+      return range.lowest;
+    };
+    value("--level", "A-B", query.lowest_level, levels, "how hard it is, 1 to 5, such as 1-3 or 2");
+    value("--like", "FILE", find_.like, plain,
+          "the likest to the lick in FILE first: the\nsame notes at the same times count most, in any "
+          "key,\nthen ups and downs, slides and slurs, and strings");
+    group_ = "Options";
+    flag("--json", find_json_, "print JSON");
+    flag("--files", find_files_, "print the names of files alone, one a line");
+    flag("-0,--nul", find_nul_,
+         "the same, with a NUL byte after each: for xargs -0,\nwhatever is in the names");
+    add_jobs(find_.jobs);
+    add_max_bytes(find_.in.read.max_bytes);
+    add_quiet(find_.quiet);
+  }
+
   void add_fit() {
     begin_command("fit", [this] { return fit_request(); });
     command_->add_option("--licks", fit_.licks, "list where each of these licks can go")
@@ -619,7 +660,7 @@ class CommandLine {
     if (std::count(inputs_.begin(), inputs_.end(), standard_stream) > 1) {
       throw UsageError("standard input (-) can be read only once");
     }
-    return inputs_;
+    return with_folders_opened(inputs_);
   }
 
   std::string inputs_given() const { return std::to_string(inputs_.size()) + " were given"; }
@@ -795,6 +836,21 @@ class CommandLine {
     return request;
   }
 
+  Request find_request() {
+    if (inputs_.empty()) throw UsageError("no input given; name a folder of licks");
+    if (std::count(inputs_.begin(), inputs_.end(), standard_stream) > 0) {
+      throw UsageError("find looks into files and folders, and not into standard input");
+    }
+    if (find_json_ && (find_files_ || find_nul_)) throw UsageError("choose either --json or names of files");
+    find_.form = find_json_    ? FindForm::json
+                 : find_nul_   ? FindForm::nul
+                 : find_files_ ? FindForm::files
+                               : FindForm::text;
+    find_.inputs = inputs_;
+    find_.in.read.all_parts = true;  // where the chord symbols may be
+    return find_;
+  }
+
   std::string see_help() const {
     const auto asked = app_.get_subcommands();
     const std::string command = asked.empty() ? "" : " " + asked.front()->get_name();
@@ -859,6 +915,10 @@ class CommandLine {
   std::string lick_;  // that --lick names
   bool check_json_ = false;
   bool check_sarif_ = false;
+  FindRequest find_;
+  bool find_json_ = false;
+  bool find_files_ = false;
+  bool find_nul_ = false;
 };
 
 }  // namespace

@@ -14,6 +14,7 @@ Status run(const AdviseRequest& request);
 Status run(const CheckRequest& request);
 Status run(const SheetRequest& request);
 Status run(const PracticeRequest& request);
+Status run(const FindRequest& request);
 Status run(const FitRequest& request);
 
 }  // namespace fifthpeg::cli

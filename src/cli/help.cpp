@@ -6,7 +6,7 @@
 namespace fifthpeg::cli {
 namespace {
 
-constexpr std::array<CommandText, 9> commands{{
+constexpr std::array<CommandText, 10> commands{{
     {"convert", "IN... -o OUT | -d DIR", "write tab, notation or MIDI",
      R"(Places the notes on a five-string banjo and writes them. The format follows the
 extension of OUT: .musicxml or .xml, .mxl, .mid or .midi, .txt (tab as 'show'
@@ -71,6 +71,10 @@ could not be read, 4 output could not be written.
      R"(Lists what a file contains: its parts, which of them 'convert' would read and
 why; meter, key, tempo, measures, repeats, chord symbols, techniques, positions,
 and how many notes lie outside the banjo's range.
+
+Of a lick, of up to 16 measures, it says what it does as well: what it is for,
+from which chord to which it leads, where it lies, its rolls and shapes, and how
+hard it is, with tempos to learn it at.
 )",
      R"(fifthpeg describe reel.mid
 fifthpeg describe session.mid --part 3 --tuning double-c
@@ -148,6 +152,30 @@ counted, too.
      R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
 could not be read, 4 output could not be written.
 )"},
+    {"find", "DIR...", "find licks by what they do",
+     R"(Lists the licks that do what is asked, what answers best first, a line each. DIR
+is a folder with all the folders in it, or a file: MIDI, MusicXML or text tab.
+What is hidden is passed over, links to folders are not followed, and pieces of
+more than 16 measures are no licks. Nothing is stored.
+)",
+     R"(fifthpeg find licks/ --from G --to C --beats 4
+fifthpeg find licks/ --from D7 --to G --key D --level 1-2
+fifthpeg find licks/ --use fill-in --technique slide --frets 5-12
+fifthpeg find licks/ --like lick.musicxml
+fifthpeg sheet $(fifthpeg find licks/ --use ending --files) -o endings.pdf
+fifthpeg find licks/ --style roll -0 | xargs -0 fifthpeg check
+)",
+     R"(The line of a lick says what it does and, at its end, what keeps it from being
+exactly what was asked: the weightiest are other chord tones (D7 for D) and, with
+--key, shapes that do not stand in that key with a capo; a higher capo, another
+likelier use, chords that were not written down and a shorter time weigh less. Of
+equals the easiest is the first. 100 % alike are the same notes at the same times
+in any key, and a lick that is written twice is said to be the same as the first.
+)",
+     R"(0 success, also where nothing is found, 1 a lick is not playable,
+2 invalid command line, 3 a file or folder could not be read, 4 output
+could not be written. What cannot be read is listed at the end.
+)"},
     {"fit", "TUNE --licks DIR|FILE...", "find where licks go in a tune, and put one in",
      R"(Lists where in a tune licks can go, the best places first, with reasons: where
 the melody has come to rest or is held, over the lick's chords and on to the
@@ -199,7 +227,8 @@ std::string indented(std::string_view lines) {
 
 const std::string_view input_text =
     R"(IN is a MIDI file, MusicXML (.musicxml, .xml), compressed MusicXML (.mxl) or text
-tab (.txt), recognized by its content, not its name. - is standard input.
+tab (.txt), recognized by its content, not its name. - is standard input. Where
+several can be given, a folder is all the music in it and in the folders in it.
 )";
 
 std::span<const CommandText> command_texts() {

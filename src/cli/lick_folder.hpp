@@ -17,7 +17,7 @@ struct LickFolder {
   Report report;                   // of files that could not be
 };
 
-// Reads the MusicXML files of a folder (.musicxml, .xml, .mxl), those aside whose names begin with a dot.
+// Reads the MusicXML files of a folder (.musicxml, .xml, .mxl) and of the folders in it, see music_folder().
 // Throws ReadError that names the option and the folder where it cannot be read or has none.
 LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options);
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <bit>
 #include <chrono>
+#include <cmath>
 #include <cstdint>
 #include <cstdio>
 #include <cstdlib>
@@ -15,7 +16,9 @@
 #include "cli/messages.hpp"
 #include "fifthpeg/check.hpp"
 #include "fifthpeg/errors.hpp"
+#include "fifthpeg/licks.hpp"
 #include "fifthpeg/read.hpp"
+#include "fifthpeg/summary.hpp"
 
 namespace fifthpeg::cli {
 namespace {
@@ -217,6 +220,60 @@ Style one_style(std::string_view option, std::string_view text) {
   refuse(option, text, "not a style; choose " + alternatives(words));
 }
 
+ChordSymbol chord(std::string_view option, std::string_view text) {
+  const auto chord = parse_chord_symbol(text);
+  if (chord && chord->kind != "none") return *chord;
+  refuse(option, text, "not a chord; give one such as G, Am or D7");
+}
+
+Fraction beats(std::string_view option, std::string_view text) {
+  constexpr int most = 1000;
+  constexpr int finest = 48;  // of a beat, where it is written as a decimal
+  Fraction value;
+  if (const auto parts = two_numbers(text, '/'); parts && parts->second >= 1 && parts->second <= most) {
+    value = {parts->first, parts->second};
+  } else if (const auto plain = number<double>(text); plain && *plain > 0 && *plain <= most) {
+    const double parts_of_beat = *plain * finest;
+    if (std::abs(parts_of_beat - std::round(parts_of_beat)) < 1e-9) {
+      value = {static_cast<std::int64_t>(std::round(parts_of_beat)), finest};
+    }
+  }
+  if (value <= 0 || value > most)
+    refuse(option, text, "not a number of beats; give one such as 4, 3.5 or 10/3");
+  return value;
+}
+
+LickUse lick_use(std::string_view option, std::string_view text) {
+  if (const auto use = parse_lick_use(text)) return *use;
+  refuse(option, text, "not what a lick is for; choose " + alternatives(choices(option)));
+}
+
+std::vector<std::string> techniques(std::string_view option, std::string_view text) {
+  std::vector<std::string> found;
+  for (const std::string_view one : between_commas(text)) {
+    const auto known = technique_names();
+    const auto name = std::find_if(known.begin(), known.end(), [&](std::string_view known_name) {
+      return base::same_name(known_name, one);
+    });
+    if (name == known.end()) refuse(option, one, "not a technique; choose " + alternatives(choices(option)));
+    found.emplace_back(*name);
+  }
+  if (found.empty()) refuse(option, text, "no technique; give one or several, such as slide,pinch");
+  return found;
+}
+
+LevelRange level_range(std::string_view option, std::string_view text) {
+  const auto is_level = [](int level) { return level >= easiest_difficulty && level <= greatest_difficulty; };
+  if (const auto one = number<int>(text); one && is_level(*one)) return {*one, *one};
+  if (const auto range = two_numbers(text, '-');
+      range && is_level(range->first) && is_level(range->second) && range->first <= range->second) {
+    return {range->first, range->second};
+  }
+  refuse(option, text,
+         "not a level; give one from " + std::to_string(easiest_difficulty) + " to " +
+             std::to_string(greatest_difficulty) + ", or the lowest and the highest, such as 1-3");
+}
+
 Key key(std::string_view option, std::string_view text) {
   if (const auto key = parse_key(text)) return *key;
   refuse(option, text, "not a key; give one such as A, F#m, Bb or 'D mixolydian'");
@@ -324,6 +381,15 @@ std::vector<std::string> choices(std::string_view option) {
     for (const Style style :
          {Style::roll, Style::melodic, Style::single_string, Style::clawhammer, Style::automatic}) {
       words.emplace_back(slug(style));
+    }
+  }
+  if (option == "--use") {
+    for (std::size_t use = 0; use < lick_uses; ++use) words.emplace_back(slug(static_cast<LickUse>(use)));
+  }
+  if (option == "--technique") {
+    for (const std::string_view name : technique_names()) {
+      std::string& word = words.emplace_back(name);
+      std::replace(word.begin(), word.end(), ' ', '-');
     }
   }
   if (option == "--tuning") {

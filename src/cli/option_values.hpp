@@ -30,6 +30,20 @@ std::optional<int> transposition(std::string_view option, std::string_view text)
 Style style(std::string_view option, std::string_view text);
 // The same, without auto.
 Style one_style(std::string_view option, std::string_view text);
+// "G", "Am7", "D/F#".
+ChordSymbol chord(std::string_view option, std::string_view text);
+// "4", "3.5", "7/2".
+Fraction beats(std::string_view option, std::string_view text);
+// "fill-in", "kick-off" ...
+LickUse lick_use(std::string_view option, std::string_view text);
+// "slide,pinch": by the names of Summary::techniques; "grace-note" is "grace note".
+std::vector<std::string> techniques(std::string_view option, std::string_view text);
+// "1-3", or "2": both ends included.
+struct LevelRange {
+  int lowest = easiest_difficulty;
+  int highest = greatest_difficulty;
+};
+LevelRange level_range(std::string_view option, std::string_view text);
 // "A", "F#m", "D mixolydian".
 Key key(std::string_view option, std::string_view text);
 // The reverse: "D mixolydian", or "D" for any mode.

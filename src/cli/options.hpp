@@ -144,6 +144,18 @@ struct PracticeRequest {
   bool quiet = false;
 };
 
+enum class FindForm : std::int8_t { text, json, files, nul };
+
+struct FindRequest {
+  std::vector<std::string> inputs;  // folders and files
+  InputOptions in;
+  LickQuery query;
+  std::string like;  // a lick; empty: none is named
+  FindForm form = FindForm::text;
+  bool quiet = false;
+  int jobs = 1;
+};
+
 struct FitRequest {
   std::string tune;
   std::vector<std::string> licks;  // files and folders that --licks or --lick named
@@ -167,6 +179,6 @@ struct Answer {
 };
 
 using Request = std::variant<Answer, ConvertOptions, ShowOptions, DescribeOptions, AdviseRequest,
-                             CheckRequest, SheetRequest, PracticeRequest, FitRequest>;
+                             CheckRequest, SheetRequest, PracticeRequest, FindRequest, FitRequest>;
 
 }  // namespace fifthpeg::cli

@@ -4,6 +4,7 @@
 // is added makes less of anything: each is a maximum or a sum over strokes.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <vector>
@@ -44,6 +45,15 @@ struct Demands {
   std::vector<Shift> shifts;
   std::array<std::uint64_t, 5> slurs{};  // by Technique
   std::uint64_t chokes = 0;
+
+  bool has_slurs() const {
+    return std::any_of(slurs.begin(), slurs.end(), [](std::uint64_t count) { return count > 0; });
+  }
+  int highest_fret() const {  // 0: all strings ring open
+    int highest = 0;
+    for (const Posture& posture : postures) highest = std::max(highest, posture.high_fret);
+    return highest;
+  }
 };
 
 // Of a score whose notes have places. A capo plays no part: it makes nothing harder.

@@ -21,6 +21,7 @@ def test_help_names_commands_and_statuses(fifthpeg):
     text = result.out.decode()
     for command in ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice"):
         assert f"fifthpeg {command} IN" in text
+    assert "fifthpeg find DIR" in text
     assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
 
 
@@ -52,6 +53,8 @@ OPTIONS = {
         --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only
         --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
+    "find": """--from --to --key --beats --frets --technique --style --use --level --like --json --files --nul --jobs --max-bytes
+        --quiet""",
 }
 
 
@@ -69,7 +72,7 @@ def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
 
 # The command line, and what the one line about it must name.
 WRONG = [
-    ([], "convert, arrange, show, describe, advise, check, sheet or practice"),
+    ([], "convert, arrange, show, describe, advise, check, sheet, practice or find"),
     (["frobnicate"], "frobnicate"),
     (["--frob"], "--frob"),
     (["convert"], "no input"),
@@ -144,6 +147,25 @@ WRONG = [
     (["check", "reel.mid", "--json", "--only", "nonsense"], "nonsense"),
     (["show", "reel.mid", "--only", "tune"], "melody, fill, drone, lick, kick-off or backup"),
     (["convert", "reel.mid", "-o", "x.mid", "--only", "melody"], "does not say what its notes are for"),
+    (["find"], "no input given; name a folder of licks"),
+    (["find", "-"], "not into standard input"),
+    (["find", ".", "--from", "H"], "give one such as G, Am or D7"),
+    (["find", ".", "--to", "N.C."], "give one such as G, Am or D7"),
+    (["find", ".", "--key", "H"], "'D mixolydian'"),
+    (["find", ".", "--beats", "0"], "such as 4, 3.5 or 10/3"),
+    (["find", ".", "--beats", "four"], "such as 4, 3.5 or 10/3"),
+    (["find", ".", "--beats", "3.333"], "such as 4, 3.5 or 10/3"),
+    (["find", ".", "--beats", "99999999999999999999"], "such as 4, 3.5 or 10/3"),
+    (["find", ".", "--frets", "12-5"], "such as 5-9"),
+    (["find", ".", "--technique", "slide,whistle"], "'whistle' is not a technique; choose hammer-on, pull-off, slide"),
+    (["find", ".", "--technique", ","], "such as slide,pinch"),
+    (["find", ".", "--style", "auto"], "roll, melodic, single-string or clawhammer"),
+    (["find", ".", "--use", "solo"], "fill-in, walk-up, segue, turnaround, tag, ending, kick-off or low-to-high"),
+    (["find", ".", "--level", "6"], "1 to 5"),
+    (["find", ".", "--level", "3-2"], "such as 1-3"),
+    (["find", ".", "--level", "easy"], "such as 1-3"),
+    (["find", ".", "--json", "--files"], "either --json or names of files"),
+    (["find", ".", "--like"], "--like"),
     (["describe", "-", "-"], "standard input (-) can be read only once"),
     (["describe", "reel.mid", "--part", "Bassoon"], "Bassoon"),
     (["describe", "reel.mid", "--transpose", "2"], "--transpose"),

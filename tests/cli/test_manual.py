@@ -9,7 +9,7 @@ from conftest import BUILD, run
 
 MAN_PAGE = BUILD / "generated/fifthpeg.1"
 COMPLETION = BUILD / "generated/fifthpeg.bash"
-COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice")
+COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice", "find")
 
 
 def help_of(command):
@@ -143,6 +143,8 @@ def test_rules_are_completed(fifthpeg, reel):
     assert set(complete("check", "--only", "")) == set(complete("check", "--skip", "")) == rules
     assert complete("check", "--only", "midi-bytes,teaching-no-ti") == ["midi-bytes,teaching-no-title"]
     assert complete("check", "--min-severity", "") == ["note", "warning", "error"]
+    assert complete("find", "--technique", "slide,grace-") == ["slide,grace-note"]
+    assert "kick-off" in complete("find", "--use", "")
     assert fifthpeg("check", reel, "--only", ",".join(rules)).status in (0, 1)
 
 

@@ -29,7 +29,8 @@ std::string values(const OptionText& option) {
   if (option.value == "ROLES") return "_fifthpeg_list \"" + joined(role_words()) + "\"";
   const std::string words = joined(choices(option.name));
   if (words.empty()) return "";
-  return (option.value == "RULES" ? "_fifthpeg_list \"" : "_fifthpeg_words \"") + words + "\"";
+  const bool several = option.value == "RULES" || option.value == "NAMES";
+  return (several ? "_fifthpeg_list \"" : "_fifthpeg_words \"") + words + "\"";
 }
 
 // The shell's case for a command: the values of its options, and the options.
