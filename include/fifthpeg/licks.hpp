@@ -139,6 +139,8 @@ LickPlace place_at(const Score& tune, const Score& lick, std::size_t measure, st
 
 struct Fitted {
   Score score;
+  std::size_t first = 0;  // the measures that the lick is in, as indices
+  std::size_t last = 0;
   Report report;  // the melody notes that it stands in place of, and what was fingered anew
 };
 // Puts a lick there: strokes of the tune in its time give way, one that lasts into it is cut, and where one

@@ -540,6 +540,9 @@ class CommandLine {
          "each piece whole, then phrase by phrase: from one\nrehearsal letter or double bar to the next");
     value("--every", "N", sheet_.sheet.measures_a_phrase, from_to(1, 1000),
           "with --phrases: phrases of N measures");
+    value("--in-tune", "TUNE[:MEASURE[:BEAT]]", sheet_.in_tune, tune_point,
+          "each input is a lick, and is shown in its place in\nthis tune, too: the best one, or that at "
+          "MEASURE");
     add_labels(sheet_.labels);
     add_reading(sheet_.in.read);
     add_only(sheet_.in.only);

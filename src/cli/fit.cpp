@@ -8,7 +8,7 @@
 #include "cli/fit_answer.hpp"
 #include "cli/labels.hpp"
 #include "cli/lick_folder.hpp"
-#include "cli/load.hpp"
+#include "cli/lick_in_tune.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
 #include "cli/same_file.hpp"
@@ -18,30 +18,6 @@
 
 namespace fifthpeg::cli {
 namespace {
-
-// A tune on the banjo.
-struct FittedTune {
-  Score score;
-  SourceFingering source;
-  Report report;
-};
-
-FittedTune load_tune(const FitRequest& request) {
-  Loaded reading = load(request.tune, request.in, &request.hands);
-  if (request.output.empty()) reading.report.erase("musicxml-layout");  // nothing is written
-  const FingeringResult fingered = finger_loaded(reading, request.in, request.hands);
-  FittedTune tune{std::move(reading.score), fingered.source, std::move(reading.report)};
-  tune.report.merge(fingered.report);
-  const bool has_chords = std::any_of(tune.score.measures.begin(), tune.score.measures.end(),
-                                      [](const Measure& measure) { return !measure.chords.empty(); });
-  if (!has_chords) {
-    tune.report.add(
-        EntryKind::decision, "places-by-found-chords",
-        "the tune has no chord symbols: places are judged by chords that were found in its notes; "
-        "--chords infer shows them");
-  }
-  return tune;
-}
 
 // ---- lists ---------------------------------------------------------------------------------------
 
@@ -59,7 +35,7 @@ LickAnswered places_of(const OwnLick& lick, const Score& tune, const FitOptions&
   return answered;
 }
 
-Status list(const FitRequest& request, const FittedTune& tune, const LickFolder& folder) {
+Status list(const FitRequest& request, const HostTune& tune, const LickFolder& folder) {
   Report report = tune.report;
   report.merge(folder.report);
   std::vector<LickAnswered> answers;
@@ -83,42 +59,6 @@ Status list(const FitRequest& request, const FittedTune& tune, const LickFolder&
 
 // ---- versions ------------------------------------------------------------------------------------
 
-std::size_t measure_numbered(const Score& score, const std::string& number) {
-  const auto found = std::find_if(score.measures.begin(), score.measures.end(),
-                                  [&](const Measure& measure) { return measure.number == number; });
-  if (found == score.measures.end()) {
-    throw UsageError("no-such-measure", "--at: there is no measure " + printable(number) +
-                                            " in the tune; its last is " + score.measures.back().number);
-  }
-  return static_cast<std::size_t>(found - score.measures.begin());
-}
-
-LickPlace place_asked_for(const Score& tune, const Score& lick, const MusicPoint& point,
-                          const FitOptions& options) {
-  const std::size_t measure = measure_numbered(tune, point.measure);
-  if (!point.beat) return place_at(tune, lick, measure, {}, options);
-  const Measure& there = tune.measures[measure];
-  const Fraction at = (*point.beat - beat_at(there, Fraction())) * there.meter.beat();
-  if (at < 0 || at >= there.length) {
-    throw UsageError("no-such-beat",
-                     "--at: measure " + there.number + " has no beat " + counted_as(*point.beat));
-  }
-  return place_at(tune, lick, measure, at, options);
-}
-
-std::vector<LickPlace> places_asked_for(const FitRequest& request, const Score& tune, const Score& lick) {
-  if (request.at) return {place_asked_for(tune, lick, *request.at, request.fit)};
-  std::vector<LickPlace> places = places_for(tune, lick, request.fit);
-  if (places.empty()) {
-    throw UnplayableError("lick-without-place",
-                          "the lick has no place in the tune: " + why_nowhere(tune, lick, request.fit) +
-                              "; --at MEASURE puts it where you want it");
-  }
-  const auto wanted = static_cast<std::size_t>(request.versions);
-  if (places.size() > wanted) places.resize(wanted);
-  return places;
-}
-
 // OUT, or OUT-1, OUT-2 ... of several versions.
 std::string version_name(const FitRequest& request, std::size_t version) {
   if (!request.tries) return request.output;
@@ -136,11 +76,12 @@ std::vector<std::string> version_names(const FitRequest& request) {
   return names;
 }
 
-Status put(const FitRequest& request, FittedTune& tune, const LickFolder& folder) {
+Status put(const FitRequest& request, HostTune& tune, const LickFolder& folder) {
   const OwnLick& lick = folder.licks.front();
   Report told = tune.report;
   told.merge(report_of_lick(lick.score));
-  const std::vector<LickPlace> places = places_asked_for(request, tune.score, lick.score);
+  const std::vector<LickPlace> places = places_asked_for(
+      tune.score, lick.score, "--at", request.at, static_cast<std::size_t>(request.versions), request.fit);
   if (places.size() < static_cast<std::size_t>(request.versions)) {
     told.add(EntryKind::decision, "fewer-versions",
              "the lick has no more places than " + std::to_string(places.size()) +
@@ -198,7 +139,8 @@ Status run(const FitRequest& request) {
         if (output != standard_stream) require_free(output, request.writing.force);
       }
     }
-    FittedTune tune = load_tune(request);
+    HostTune tune = load_host(request.tune, request.in, request.hands);
+    if (lists) tune.report.erase("musicxml-layout");  // nothing is written
     return lists ? list(request, tune, folder) : put(request, tune, folder);
   } catch (...) {
     const Failure failure =

@@ -137,6 +137,19 @@ MusicPoint music_point(std::string_view option, std::string_view text) {
   return point;
 }
 
+TunePoint tune_point(std::string_view option, std::string_view text) {
+  const auto begins_place = [&](std::size_t colon) {
+    return colon != std::string_view::npos && colon > 0 && colon + 1 < text.size() &&
+           text[colon + 1] >= '0' && text[colon + 1] <= '9';
+  };
+  std::size_t colon = text.rfind(':');
+  if (!begins_place(colon)) return {std::string(text), std::nullopt};
+  // Of two, the first stands before the measure.
+  const std::size_t before = text.rfind(':', colon - 1);
+  if (begins_place(before)) colon = before;
+  return {std::string(text.substr(0, colon)), music_point(option, text.substr(colon + 1))};
+}
+
 std::vector<FixedPoint> fixed_points_in(std::string_view option, std::string_view path) {
   const std::string text = read_option_file(option, path);
   std::vector<FixedPoint> points;

@@ -22,6 +22,13 @@ struct MusicPoint {
 };
 MusicPoint music_point(std::string_view option, std::string_view text);
 
+// "tune.mid", "tune.mid:7", "tune.mid:7:3": a file, and perhaps a place in its music.
+struct TunePoint {
+  std::string tune;
+  std::optional<MusicPoint> point;
+};
+TunePoint tune_point(std::string_view option, std::string_view text);
+
 // A file with one on each line; what follows # is a comment.
 std::vector<FixedPoint> fixed_points_in(std::string_view option, std::string_view path);
 

@@ -131,8 +131,11 @@ fifthpeg sheet lick-*.musicxml -o week.pdf --title "Week 3" --note @week3.txt
 fifthpeg sheet lick.musicxml -o lick.svg --fingers --chord-grids --phrases
 fifthpeg sheet arranged.musicxml -o arranged.pdf --roles
 fifthpeg sheet lick-*.musicxml -o week.html --title "Week 3"
+fifthpeg sheet lick-*.musicxml -o week.pdf --phrases --in-tune tune.musicxml:7
 )",
-     "",
+     R"(With --in-tune each lick is followed by the measures of the tune that it goes
+into, with the one before and the one after it, as 'fifthpeg fit' puts it there.
+)",
      R"(0 success, 1 not playable as asked, 2 invalid command line, 3 input
 could not be read, 4 output could not be written.
 )"},

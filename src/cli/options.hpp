@@ -123,7 +123,8 @@ struct SheetRequest {
   InputOptions in;
   HandsOptions hands;
   SheetOptions sheet;
-  Labels labels;  // of several inputs, the title is that of the handout
+  Labels labels;      // of several inputs, the title is that of the handout
+  TunePoint in_tune;  // each input is a lick, and is shown there, too; without a tune, it is not
   int dots_per_inch = 200;
   bool force = false;
   bool quiet = false;

@@ -114,6 +114,8 @@ Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, co
     return moved;
   };
   Fitted fitted;
+  fitted.first = stretch.first;
+  fitted.last = stretch.last;
   if (prepared(read.strokes, lick.banjo) == played_now(tune, stretch, length)) {
     fitted.score = tune;
     fitted.report.add(EntryKind::decision, "lick-there-already", "the tune plays the lick there already");

@@ -46,7 +46,7 @@ OPTIONS = {
     "check": """--rules --fix --force --strict --all --json --sarif --jobs --max-bytes --only --skip --min-severity
         --max-severity --style --scale-length --reach""",
     "sheet": """--output --force --quiet --paper --landscape --size --measures-a-line --dpi --notation --fingers --shapes --chord-grids --roles
-        --title --composer --credit --rights --part-name --tempo --note --phrases --every --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only --repeats
+        --title --composer --credit --rights --part-name --tempo --note --phrases --every --in-tune --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only --repeats
         --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
     "practice": """--output --force --quiet --speed --times --count-in --click --measures --backup --swing --tempo --title

@@ -116,6 +116,40 @@ def test_phrase_by_phrase(sheet):
     assert len(words_of(path, "fret")) == 2 * len(words_of(once, "fret"))
 
 
+LICKS = FIXTURES / "licks"
+CABBAGE = FIXTURES / "boil-them-cabbage-down.mid"
+
+
+def test_licks_in_their_place_in_a_tune(sheet):
+    path, said = sheet(LICKS / "segue-g-c.musicxml", LICKS / "fill-g-forward.musicxml", "--in-tune", f"{CABBAGE}:3", "--chords", "infer",
+                       "--title", "Week 3", "--phrases", "--every", "1", out="week.html")
+    page = path.read_text()
+    titles = re.findall(r'<li><a dir="auto" href="#piece-\d">(.*?)</a>', page)
+    assert titles == ["Forward into C", "Forward into C, measure 1", "Forward into C, measure 2", "Forward into C in Boil Them Cabbage Down",
+                      "A forward roll while the singer breathes", "A forward roll while the singer breathes, measure 1", "A forward roll while the singer breathes, measure 2", "A forward roll while the singer breathes in Boil Them Cabbage Down"]
+    music = json.loads(re.search(r'<script type="application/json" id="music">(.*?)</script>', page, re.DOTALL)[1])
+    # With the measure before it and the one after it.
+    assert music["pieces"][3]["numbers"] == ["2", "3", "4"]
+    assert "the lick stands in place of 3 notes of the melody: B3, B3, B3" in said
+
+
+def test_a_lick_at_the_beginning_and_the_end_of_a_tune(sheet):
+    for measure, numbers in [("1", ["1", "2"]), ("16", ["15", "16"])]:
+        path, _ = sheet(LICKS / "fill-g-forward.musicxml", "--in-tune", f"{CABBAGE}:{measure}", "--force", out="lick.html")
+        music = json.loads(re.search(r'<script type="application/json" id="music">(.*?)</script>', path.read_text(), re.DOTALL)[1])
+        assert music["pieces"][1]["numbers"] == numbers
+
+
+def test_a_lick_without_a_place_is_shown_alone(sheet, fifthpeg):
+    path, said = sheet(LICKS / "fill-am-frailed.musicxml", "--in-tune", CABBAGE, out="lick.html")
+    assert "the lick has no place in the tune" in said
+    assert "<nav" not in path.read_text()
+    result = fifthpeg("sheet", LICKS / "fill-g-forward.musicxml", "--in-tune", f"{CABBAGE}:99", "-o", "x.pdf")
+    assert result.status == 2 and "--in-tune: there is no measure 99 in the tune" in result.err
+    result = fifthpeg("sheet", LICKS / "fill-g-forward.musicxml", "--in-tune", "missing.mid:7", "-o", "x.pdf")
+    assert result.status == 3 and "missing.mid" in result.err
+
+
 def test_measures_in_a_line(sheet):
     def lines(*options, out):
         path, _ = sheet(JOY, *options, out=out)

@@ -1,17 +1,23 @@
 #include "fifthpeg/sheet.hpp"
 
+#include <algorithm>
 #include <filesystem>
 #include <memory>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
 
 #include "cli/commands.hpp"
 #include "cli/labels.hpp"
+#include "cli/lick_in_tune.hpp"
 #include "cli/load.hpp"
 #include "cli/messages.hpp"
 #include "cli/output.hpp"
 #include "cli/same_file.hpp"
+#include "fifthpeg/edit.hpp"
+#include "fifthpeg/errors.hpp"
+#include "fifthpeg/licks.hpp"
 #include "fifthpeg/page.hpp"
 #include "formats/sheet/machine_fonts.hpp"
 
@@ -81,10 +87,35 @@ Report write_sheet(const std::vector<Score>& pieces, const SheetOptions& options
   return sheet.report();
 }
 
+// A lick in a tune, with the measures around it; nothing where it has no place that was not asked for, which
+// is reported.
+std::optional<Score> in_its_place(const Score& lick, const Score& tune, const SheetRequest& request,
+                                  Report& report) {
+  Fitted fitted;
+  try {
+    fitted =
+        fit_lick(tune, lick,
+                 places_asked_for(tune, lick, "--in-tune", request.in_tune.point, 1, FitOptions{}).front());
+  } catch (const UnplayableError& error) {
+    if (request.in_tune.point) throw;
+    report.add(EntryKind::decision, "lick-without-place", error.what());
+    return std::nullopt;
+  }
+  report.merge(fitted.report);
+  const std::size_t first = fitted.first - std::min<std::size_t>(fitted.first, 1);
+  const std::size_t last = std::min(fitted.last + 1, fitted.score.measures.size() - 1);
+  Score shown = slice(fitted.score, first, last + 1 - first);
+  shown.part_name = lick.part_name;
+  shown.work = tune.work;
+  shown.work.title = lick.work.title + " in " + (tune.work.title.empty() ? "its tune" : tune.work.title);
+  return shown;
+}
+
 }  // namespace
 
 Status run(const SheetRequest& request) {
   std::vector<std::string> read = request.in.also_read;
+  if (!request.in_tune.tune.empty()) read.push_back(request.in_tune.tune);
   read.insert(read.end(), request.inputs.begin(), request.inputs.end());
   refuse_to_write_over_inputs(read, {request.output});
   sheet::look_for_fonts_without_rules();
@@ -93,9 +124,17 @@ Status run(const SheetRequest& request) {
     if (request.output != standard_stream) require_free(request.output, request.force);
     SheetOptions options = request.sheet;
     Labels labels = request.labels;
-    if (request.inputs.size() > 1) {
+    if (request.inputs.size() > 1 || !request.in_tune.tune.empty()) {
       options.title = labels.title.value_or("");
       labels.title.reset();
+    }
+    std::optional<HostTune> tune;
+    if (!request.in_tune.tune.empty()) {
+      name = input_name(request.in_tune.tune);
+      tune = load_host(request.in_tune.tune, request.in, request.hands);
+      tune->report.erase("musicxml-layout");
+      if (!request.quiet) say(report_lines(name, tune->report));
+      options.roles = true;  // so that the lick is seen in it
     }
     std::vector<Score> pieces;
     for (const std::string& input : request.inputs) {
@@ -105,8 +144,14 @@ Status run(const SheetRequest& request) {
       const FingeringResult fingered = finger_loaded(reading, request.in, request.hands);
       reading.report.merge(fingered.report);
       reading.report.merge(put_on(reading.score, labels, input));
-      if (!request.quiet) say(report_lines(name, reading.report));
       pieces.push_back(std::move(reading.score));
+      if (tune) {
+        if (auto shown = in_its_place(pieces.back(), tune->score, request, reading.report)) {
+          options.kept_whole.push_back(pieces.size());
+          pieces.push_back(std::move(*shown));
+        }
+      }
+      if (!request.quiet) say(report_lines(name, reading.report));
     }
     name.clear();
     const Report written = write_sheet(pieces, options, request);
