@@ -67,7 +67,8 @@ void count_time(const Score& score, Demands& demands) {
     const auto stronger = stronger_place_after(strokes[i]);
     if (!stronger || *stronger >= lasts_to) continue;
     ++demands.syncopations;
-    felt.push_back(*stronger);
+    // Of thirds, half the value is no syncopation any more: it would bring less than twice the strokes.
+    if (strokes[i].in_beat.den() % 2 == 0) felt.push_back(*stronger);
   }
   constexpr double beat_seconds = 60.0 / counted_at_tempo;
   for (std::size_t i = 0; i < felt.size(); ++i) {

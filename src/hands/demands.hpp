@@ -35,8 +35,8 @@ struct Shift {
 };
 
 struct Demands {
-  // In the fastest run. A beat that a syncopated note holds over counts: it has to be felt. Runs of few
-  // strokes count less.
+  // In the fastest run. A beat that a syncopated note holds over counts: it has to be felt. Where beats fall
+  // into thirds, it does not. Runs of few strokes count less.
   double strokes_a_second = 0;
   // Strokes off the beat that are held over it; off half of it, over the half.
   std::uint64_t syncopations = 0;

@@ -26,6 +26,11 @@ using hands::Posture;
 using hands::Shift;
 
 constexpr DifficultyWeights difficulty_weights;
+// A fret further up, a stretch is shorter by 1 - 2^(-1/12): the fret has to weigh more.
+static_assert(difficulty_weights.fret_up_the_neck >
+              difficulty_weights.stretch_mm * hands::whole_hand_hard_mm * 0.0562);
+// Halved values bring twice the strokes, whatever syncopation they lose.
+static_assert(difficulty_weights.most_syncopation < 1.0);
 
 // ---- effort ------------------------------------------------------------------------------------------
 
