@@ -610,8 +610,9 @@ class CommandLine {
     };
     value("--level", "A-B", query.lowest_level, levels, "how hard it is, 1 to 5, such as 1-3 or 2");
     value("--like", "FILE", find_.like, plain,
-          "the likest to the lick in FILE first: the\nsame notes at the same times count most, in any "
-          "key,\nthen ups and downs, slides and slurs, and strings");
+          "the likest to the lick in FILE first: the same notes\nat the same times count most, in any key, "
+          "then ups\n"
+          "and downs, slides and slurs, and strings");
     group_ = "Options";
     flag("--json", find_json_, "print JSON");
     flag("--files", find_files_, "print the names of files alone, one a line");
@@ -658,12 +659,13 @@ class CommandLine {
     return inputs_.front();
   }
 
-  std::vector<std::string> several_inputs() const {
+  std::vector<std::string> several_inputs() {
     if (inputs_.empty()) throw UsageError("no input given; name files, or - for standard input");
     if (std::count(inputs_.begin(), inputs_.end(), standard_stream) > 1) {
       throw UsageError("standard input (-) can be read only once");
     }
-    return with_folders_opened(inputs_);
+    inputs_ = with_folders_opened(inputs_);
+    return inputs_;
   }
 
   std::string inputs_given() const { return std::to_string(inputs_.size()) + " were given"; }

@@ -20,29 +20,26 @@ namespace {
 
 // What became of one file.
 struct LookedAt {
-  bool other_kind = false;
   bool too_long = false;
   std::optional<FoundLick> found;  // where it answers
   std::optional<Failure> failure;
 };
 
-struct FileToSearch {
-  std::string path;
-  bool was_named = false;  // rather than found in a folder: then it is music, or wrong
-};
-
-std::vector<FileToSearch> files_of(const std::vector<std::string>& inputs, Search& search) {
-  std::vector<FileToSearch> files;
+// The files that inputs name, and the music in their folders.
+std::vector<std::string> files_of(const std::vector<std::string>& inputs, Search& search) {
+  std::vector<std::string> files;
   for (const std::string& input : inputs) {
     if (!is_folder(input)) {
-      files.push_back({input, true});
+      files.push_back(input);
       continue;
     }
     try {
       MusicFolder folder = music_folder(input);
       search.others += folder.others;
       search.linked_folders += folder.linked_folders;
-      for (std::string& file : folder.files) files.push_back({std::move(file), false});
+      search.others +=
+          std::erase_if(folder.files, [](const std::string& file) { return !may_be_music(file); });
+      std::move(folder.files.begin(), folder.files.end(), std::back_inserter(files));
     } catch (...) {
       search.failures.push_back(current_failure(input, ""));
     }
@@ -56,15 +53,10 @@ Failure no_lick(const std::string& file, const std::string& why_not) {
   return {Status::refused, file, {}, "unplayable", why_not};
 }
 
-LookedAt look_at(const FileToSearch& at, const FindRequest& request,
+LookedAt look_at(const std::string& file, const FindRequest& request,
                  const std::optional<licks::LickForm>& liked) {
   LookedAt seen;
-  const std::string& file = at.path;
   try {
-    if (!at.was_named && !may_be_music(file)) {
-      seen.other_kind = true;
-      return seen;
-    }
     const Loaded reading = load(file, request.in);
     ToldOfLick told = told_of_lick(reading);
     if (!told.facts) {
@@ -108,20 +100,17 @@ void find_the_same(std::vector<FoundLick>& found) {
 
 Search search_for(const FindRequest& request, const std::optional<licks::LickForm>& liked) {
   Search search;
-  const std::vector<FileToSearch> files = files_of(request.inputs, search);
-  std::vector<std::string> read;
-  read.reserve(files.size() + 1);
-  for (const FileToSearch& file : files) read.push_back(file.path);
+  const std::vector<std::string> files = files_of(request.inputs, search);
+  std::vector<std::string> read = files;
   if (!request.like.empty()) read.push_back(request.like);
   refuse_to_write_over_inputs(read, {standard_stream});
   std::vector<LookedAt> seen(files.size());
   const auto work = [&](std::size_t at) { seen[at] = look_at(files[at], request, liked); };
   const auto done = [&](std::size_t at) {
     LookedAt& one = seen[at];
-    search.others += one.other_kind ? 1 : 0;
     search.too_long += one.too_long ? 1 : 0;
     if (one.failure) search.failures.push_back(std::move(*one.failure));
-    if (!one.other_kind && !one.too_long && !one.failure) ++search.licks;
+    if (!one.too_long && !one.failure) ++search.licks;
     if (one.found) search.found.push_back(std::move(*one.found));
   };
   run_in_order(files.size(), request.jobs, work, done);
@@ -159,8 +148,8 @@ void print_found(const Search& search, const FindRequest& request, Status status
     }
   }
   if (left_out > 0) {
-    say("left out " + base::counted(left_out, "file") +
-        " with a line end in the name; -0 prints these too\n");
+    say("left out " + base::counted(left_out, "file") + " with a line end in the name; -0 prints " +
+        (left_out == 1 ? "it" : "them") + " too\n");
   }
 }
 

@@ -141,7 +141,7 @@ std::string search_lines(const Search& search) {
                                          : " to folders; name them to have them searched\n");
   }
   if (search.licks == 0) {
-    lines += "there are no licks there\n";
+    if (search.failures.empty()) lines += "there are no licks there\n";
   } else if (search.found.empty()) {
     lines += search.licks == 1
                  ? "the only lick there is no answer\n"

@@ -169,11 +169,11 @@ fifthpeg sheet $(fifthpeg find licks/ --use ending --files) -o endings.pdf
 fifthpeg find licks/ --style roll -0 | xargs -0 fifthpeg check
 )",
      R"(The line of a lick says what it does and, at its end, what keeps it from being
-exactly what was asked: the weightiest are other chord tones (D7 for D) and, with
---key, shapes that do not stand in that key with a capo; a higher capo, another
-likelier use, chords that were not written down and a shorter time weigh less. Of
-equals the easiest is the first. 100 % alike are the same notes at the same times
-in any key, and a lick that is written twice is said to be the same as the first.
+exactly what was asked. Other chord tones (D7 for D) weigh most, and with --key
+shapes that do not stand in that key with a capo; a capo, a likelier use, chords
+that were not written down and a shorter time weigh less. Of equals the easiest
+is the first. 100 % alike are the same notes at the same times, in any key; what
+is written twice is said to be the same as the first.
 )",
      R"(0 success, also where nothing is found, 1 a lick is not playable,
 2 invalid command line, 3 a file or folder could not be read, 4 output

@@ -142,7 +142,7 @@ class Standing {
       distances->push_back({rank::chords_inferred, "its chords were found in its notes"});
     }
     if (query_.key && half_steps != 0) distances->push_back({of_key, move_text(half_steps)});
-    if (!query_.key && half_steps != 0) distances->push_back({of_key, "it stands in another key"});
+    if (!query_.key && half_steps != 0) distances->push_back({of_key, "in another key"});
     if (best_ && sum_of(*best_) <= sum_of(*distances)) return;
     best_ = std::move(distances);
     half_steps_ = query_.key ? half_steps : 0;

@@ -486,7 +486,7 @@ def held(measures):
     return (material.chunk(b"MThd", struct.pack(">HHH", 0, 1, material.TICKS)) + material.chunk(b"MTrk", events))
 
 
-COMMANDS = [["convert", "-o", "out.musicxml"], ["advise"], ["check"], ["show"], ["describe"]]
+COMMANDS = [["convert", "-o", "out.musicxml"], ["advise"], ["check"], ["show"], ["describe"], ["find"]]
 
 
 @pytest.mark.parametrize("command", COMMANDS, ids=lambda command: command[0])

@@ -1,16 +1,20 @@
 """What the README shows is what the program says, and what it proposes works."""
 
+import os
 import re
 import shlex
+import subprocess
 
 import pytest
 
-from conftest import ROOT, run
+from conftest import PROGRAM, ROOT, names, run
+from material import frets, musicxml
 
 README = (ROOT / "README.md").read_text()
 SHOWN = re.findall(r"^```\n\$ fifthpeg (.*)\n((?:.*\n)*?)```$", README, re.MULTILINE)
 PICTURES = re.findall(r"^!\[.+\]\(fixtures/(.*)\)$", README, re.MULTILINE)
 DRAWING = re.findall(r"^fifthpeg (.*)$", (ROOT / "fixtures/README.md").read_text(), re.MULTILINE)
+HALF_HOUR = re.search(r"^### A teacher's half hour\n(?:.*\n)*?```\n((?:.*\n)*?)```$", README, re.MULTILINE).group(1)
 TASKS = re.findall(r"^\| .* \| `fifthpeg (.*)` \|$", README, re.MULTILINE)
 
 
@@ -40,6 +44,22 @@ def test_each_task_is_one_command(command, tmp_path):
             assert (tmp_path / words[words.index(option) + 1]).stat().st_size > 0
     if "-d" in words:
         assert len(list((tmp_path / words[words.index("-d") + 1]).iterdir())) == len(list(ROOT.glob("fixtures/*.mid")))
+
+
+def test_the_half_hour_is_a_script(tmp_path):
+    """Three licks are found that lead from G to D, one of them stands in the tune's third measure, and all is there."""
+    (tmp_path / "fixtures").symlink_to(ROOT / "fixtures")
+    result = subprocess.run(["bash", "-euo", "pipefail", "-c", HALF_HOUR], cwd=tmp_path, capture_output=True, timeout=120,
+                            check=False, env={**os.environ, "PATH": f"{PROGRAM.parent}:{os.environ['PATH']}"})
+    assert result.returncode == 0, result.stderr.decode()
+    said = result.stdout.decode()
+    assert len(re.findall(r"^fixtures/licks/.*: [GA] to [DE] in [GA] major, 4 beats", said, re.MULTILINE)) == 3, said
+    assert "leads from  G to D, in G major" in said and "A slide, then down to E" in said
+    tune = musicxml(tmp_path / "walking.musicxml")
+    lick = musicxml(ROOT / "fixtures/licks/walk-g-d-down.musicxml")
+    assert frets(tune.find("part/measure[@number='3']")) == frets(lick.find("part/measure[@number='1']"), "1")
+    assert names(tmp_path) == ["cabbage.musicxml", "fixtures", "walking.musicxml", "week-4.html", "week-4.pdf"]
+    assert all(path.stat().st_size > 1000 for path in tmp_path.glob("week-4.*"))
 
 
 def test_pictures_are_what_the_program_draws(tmp_path):

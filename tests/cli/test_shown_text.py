@@ -58,6 +58,7 @@ COMMANDS = [
     "convert {} -o out.txt", "convert {} -o out.musicxml --json", "convert {} {copy} -d out --to mid", "convert {} -o - --to txt",
     "convert {} -o {}", "show {}", "show {} --explain --shapes --fingers", "describe {}", "describe {} --json", "advise {}",
     "advise {} --json", "advise {} --part {}", "check {}", "check {} --json", "check {} --sarif", "check {} --fix {}.fixed",
+    "find {}", "find . --json", "find . {}.missing --json", "find lick.musicxml --like {}", "find . --from {}", "find . --technique {}",
     "show {}.missing", "describe {}.missing --json", "show lick.musicxml --at {}", "show lick.musicxml --positions {}", "{}", "show --{}",
     "show lick.musicxml --tuning {}", "convert lick.musicxml -o {}", "convert lick.musicxml -o x --to {}",
 ]
