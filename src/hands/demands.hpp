@@ -41,7 +41,9 @@ struct Demands {
   // Strokes off the beat that are held over it; off half of it, over the half.
   std::uint64_t syncopations = 0;
   std::vector<Posture> postures;  // where strings are stopped
-  // For a hand that reaches as far as CostTable::longest_step, and moves as little as it can.
+  // For a hand that reaches as far as CostTable::longest_step, and moves as little as it can: how many frets
+  // it goes in all, with what it reaches further, and its shifts.
+  int travel = 0;
   std::vector<Shift> shifts;
   std::array<std::uint64_t, 5> slurs{};  // by Technique
   std::uint64_t chokes = 0;

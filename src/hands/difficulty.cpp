@@ -83,16 +83,14 @@ std::vector<Part> parts_of_posture(const Demands& demands) {
 }
 
 Part travel_part(const Demands& demands) {
-  int frets = 0;
   int longest = 0;
-  for (const Shift& shift : demands.shifts) {
-    frets += shift.frets;
-    longest = std::max(longest, shift.frets);
-  }
-  const std::string size = base::counted(static_cast<std::uint64_t>(longest), "fret");
+  for (const Shift& shift : demands.shifts) longest = std::max(longest, shift.frets);
+  const auto frets = [](int count) { return base::counted(static_cast<std::uint64_t>(count), "fret"); };
   const std::size_t count = demands.shifts.size();
-  return {difficulty_weights.travel * std::sqrt(frets),
-          count == 1 ? "a shift of " + size : std::to_string(count) + " shifts, the largest of " + size};
+  return {difficulty_weights.travel * std::sqrt(demands.travel),
+          count == 0   ? "a reach of " + frets(demands.travel) + " beyond one hand"
+          : count == 1 ? "a shift of " + frets(longest)
+                       : std::to_string(count) + " shifts, the largest of " + frets(longest)};
 }
 
 Part slurs_part(const Demands& demands) {

@@ -316,6 +316,12 @@ std::string text_of(const Steps& lick) {
   return text;
 }
 
+std::string text_of(const Difficulty& found) {
+  std::string text;
+  for (const std::string& reason : found.reasons) text += (text.empty() ? "" : "; ") + reason;
+  return text;
+}
+
 void climb(Steps lick, std::mt19937& random, std::vector<int>& climbed) {
   Difficulty before = difficulty_of(lick);
   for (int n = 0; n < 25; ++n) {
@@ -325,7 +331,9 @@ void climb(Steps lick, std::mt19937& random, std::vector<int>& climbed) {
     const Difficulty after = difficulty_of(next);
     ASSERT_GE(after.effort, before.effort - 1e-9) << rungs[which].name << "\n"
                                                   << text_of(lick) << "\n"
-                                                  << text_of(next);
+                                                  << text_of(before) << "\n"
+                                                  << text_of(next) << "\n"
+                                                  << text_of(after);
     ASSERT_GE(after.level, before.level) << rungs[which].name;
     ++climbed[which];
     lick = next;
