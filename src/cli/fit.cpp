@@ -52,7 +52,7 @@ LickAnswered places_of(const OwnLick& lick, const Score& tune, const FitOptions&
     answered.places = places_for(tune, lick.score, options);
     if (answered.places.empty()) answered.why_none = why_nowhere(tune, lick.score, options);
   } catch (const UsageError& error) {
-    answered.why_none = std::string("it ") + error.what();
+    answered.why_none = error.what();
   } catch (const UnplayableError& error) {
     answered.why_none = error.what();
   }
