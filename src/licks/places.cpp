@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/licks.hpp"
+#include "hands/source_fingering.hpp"
 #include "licks/placing.hpp"
 #include "licks/read_lick.hpp"
 #include "licks/seams.hpp"
@@ -96,6 +97,12 @@ class Placer {
 
   bool strings_agree() const { return arranging::lie_alike(tune_.score.banjo, lick_.score.banjo); }
 
+  // A frailing hand does not roll, nor the other way round.
+  bool manners_agree() const {
+    const bool frails = options_.style == Style::clawhammer || hands::given_by(tune_.score).nail;
+    return !hands::given_by(lick_.score).nail || frails;
+  }
+
   // Where the lick's beats are the tune's.
   std::vector<Asked> all() const {
     std::vector<Asked> places;
@@ -180,6 +187,7 @@ class Placer {
           "measure " + number(*one) + " has " + to_string(one->harmony.symbol) + ", and the lick is over " +
           chord_name(place.asks.chord_at(std::max(from, place.asks.lead)), tune_.score.banjo, key));
     }
+    if (!manners_agree()) said.emplace_back("it is frailed, and the tune is not");
     if (unit(Objection::melody) != nullptr) said.emplace_back("the melody moves there");
     if (unit(Objection::pickup) != nullptr) said.emplace_back("it is in the pickup");
     if (unit(Objection::no_phrase_end) != nullptr) said.emplace_back("no phrase ends there");
@@ -208,6 +216,7 @@ class Placer {
       return "it is for " + to_string(lick_.score.banjo.tuning) + ", and the tune is in " +
              to_string(tune_.score.banjo.tuning);
     }
+    if (!manners_agree()) return "it is frailed, and the tune is not";
     std::vector<Asked> left = all();
     const auto none_without = [&left](std::initializer_list<Objection> some) {
       std::erase_if(left, [&](const Asked& place) {
@@ -536,7 +545,7 @@ class Placer {
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options) {
   const Placer placer(tune, lick, options);
   std::vector<LickPlace> places;
-  if (!placer.strings_agree()) return places;
+  if (!placer.strings_agree() || !placer.manners_agree()) return places;
   for (const Asked& place : placer.all()) {
     if (!placer.is_free(place)) continue;
     if (auto judged = placer.judged(place)) places.push_back(std::move(*judged));

@@ -129,6 +129,15 @@ TEST(LickPlaces, NotInAnotherTuningOrMeter) {
   EXPECT_EQ(why_nowhere(two_phrases(), in_three), "it is in 3/4, and the tune in 4/4");
 }
 
+TEST(LickPlaces, AFrailedOneIsForATuneThatIsFrailed) {
+  const Score frailed = lick_score("[G] 2:0N 3:0N 5:0T 1:0N 2:0N 3:0N 5:0T 1:0N");
+  EXPECT_TRUE(places_for(two_phrases(), frailed).empty());
+  EXPECT_EQ(why_nowhere(two_phrases(), frailed), "it is frailed, and the tune is not");
+  FitOptions options;
+  options.style = Style::clawhammer;
+  EXPECT_EQ(where(places_for(two_phrases(), frailed, options)), (Where{{3, 0}}));
+}
+
 TEST(LickPlaces, NoRepeatPartsIt) {
   Score tune = two_phrases();
   tune.measures[3].repeat_times = 2;
