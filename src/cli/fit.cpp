@@ -106,6 +106,20 @@ LickPlace place_asked_for(const Score& tune, const Score& lick, const MusicPoint
   return place_at(tune, lick, measure, at, options);
 }
 
+// What is no lick, or cannot be played, is a matter of its file.
+[[noreturn]] void blame(const OwnLick& lick, const Error& error) {
+  throw UnplayableError(error.code(), "the lick " + lick.name + ": " + error.what(), error.place());
+}
+void require_lick(const OwnLick& lick) {
+  try {
+    lick_facts(lick.score);
+  } catch (const UsageError& error) {
+    blame(lick, error);
+  } catch (const UnplayableError& error) {
+    blame(lick, error);
+  }
+}
+
 std::vector<LickPlace> places_asked_for(const FitRequest& request, const Score& tune, const Score& lick) {
   if (request.at) return {place_asked_for(tune, lick, *request.at, request.fit)};
   std::vector<LickPlace> places = places_for(tune, lick, request.fit);
@@ -138,6 +152,7 @@ std::vector<std::string> version_names(const FitRequest& request) {
 
 Status put(const FitRequest& request, FittedTune& tune, const LickFolder& folder) {
   const OwnLick& lick = folder.licks.front();
+  require_lick(lick);
   Report told = tune.report;
   told.merge(report_of_lick(lick.score));
   const std::vector<LickPlace> places = places_asked_for(request, tune.score, lick.score);

@@ -9,7 +9,7 @@ from conftest import BUILD, run
 
 MAN_PAGE = BUILD / "generated/fifthpeg.1"
 COMPLETION = BUILD / "generated/fifthpeg.bash"
-COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice")
+COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice", "fit")
 
 
 def help_of(command):
