@@ -56,8 +56,8 @@ class LickReader {
     if (!find_strokes()) return "it has more than one grace note before a note, or ties one of several notes";
     const Fraction slot = slot_of_strokes();
     if (slot == 0) return "it moves in other notes than eighths, or than sixteenths";
-    made_.asks.slot = slot;
-    made_.asks.span = spans_of(meter, slot).front();
+    made_.slot = slot;
+    made_.span = spans_of(meter, slot).front();
     if (strokes_.empty()) return "it has nothing but a note to land on";
     start_ = start_of_unit(score_, slot, strokes_.front().at);
     if ((end_ - start_) / slot > Fraction(static_cast<std::int64_t>(most_lick_slots)))
@@ -88,22 +88,16 @@ class LickReader {
   bool run(SlottedLick& lick) {
     made_.name = name_;
     made_.banjo = score_.banjo;
-    LickAsks& asks = made_.asks;
-    const auto count = static_cast<std::size_t>(((end_ - start_) / asks.slot).floor());
+    const auto count = static_cast<std::size_t>(((end_ - start_) / made_.slot).floor());
     made_.slots.assign(count, {});
     for (const LickStroke& one : strokes_)
-      made_.slots.at(static_cast<std::size_t>(((one.at - start_) / asks.slot).floor())) = played(one);
-    asks.lead = strokes_.front().at - start_;
-    asks.length = end_ - start_;
-    asks.chords.reserve(count);
-    for (std::size_t s = 0; s < count; ++s) {
-      const Fraction at = asks.slot * Fraction(static_cast<std::int64_t>(s));
-      asks.chords.push_back({at, shape_at(score_, start_ + at)});
-    }
-    asks.to = shape_at(score_, length_of(score_));
-    asks.beginning = beginning(made_);
-    const bool known = asks.to >= 0 && std::all_of(asks.chords.begin(), asks.chords.end(),
-                                                   [](const LickChord& chord) { return chord.shape >= 0; });
+      made_.slots.at(static_cast<std::size_t>(((one.at - start_) / made_.slot).floor())) = played(one);
+    made_.chords.reserve(count);
+    for (std::size_t s = 0; s < count; ++s)
+      made_.chords.push_back(shape_at(score_, start_ + made_.slot * Fraction(static_cast<std::int64_t>(s))));
+    made_.to = shape_at(score_, length_of(score_));
+    const bool known = made_.to >= 0 && std::all_of(made_.chords.begin(), made_.chords.end(),
+                                                    [](int chord) { return chord >= 0; });
     made_.level = level();
     lick = std::move(made_);
     return known;
@@ -113,7 +107,7 @@ class LickReader {
   // What is struck or slurred, the landing note aside; false where a candidate cannot have it.
   bool find_strokes() {
     strokes_.clear();
-    made_.asks.landing.reset();
+    made_.landing.reset();
     bool serves = true;
     Fraction start = before();
     for (const Measure& measure : score_.measures) {
@@ -133,7 +127,7 @@ class LickReader {
                                         [](const Note& note) { return note.tied_from_previous; });
         serves = serves && (grace == nullptr || led_from(*grace, stroke) < stroke.notes.size());
         if (is_landing(score_, measure, stroke)) {
-          made_.asks.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
+          made_.landing = stroke.notes.front().pitch.midi() - score_.banjo.open_midi(1);
           end_ = start;
           return serves;
         }
@@ -183,18 +177,6 @@ class LickReader {
     slot.from_fret = from.placement->fret;
     if (from.picking_finger) slot.notes[0].finger = static_cast<std::int8_t>(*from.picking_finger);
     return slot;
-  }
-
-  // A grace note leads to one of them alone, which then is the first.
-  static std::vector<Placement> beginning(const SlottedLick& lick) {
-    const auto first = std::find_if(lick.slots.begin(), lick.slots.end(),
-                                    [](const SlotPlay& slot) { return slot.count > 0; });
-    std::vector<Placement> places;
-    for (int n = 0; n < first->count; ++n) {
-      const Played& note = first->notes.at(static_cast<std::size_t>(n));
-      if (n == 0 || first->from_fret < 0) places.push_back({note.string, note.fret});
-    }
-    return places;
   }
 
   // By what it asks of the hands. What it lands on is the tune's.
@@ -252,6 +234,29 @@ std::optional<SlottedLick> slotted(const OwnLick& own, Report& report) {
   return made;
 }
 
+LickAsks asks_of(const SlottedLick& whole) {
+  const auto time_of = [&](std::size_t slots) {
+    return whole.slot * Fraction(static_cast<std::int64_t>(slots));
+  };
+  const auto first = std::find_if(whole.slots.begin(), whole.slots.end(),
+                                  [](const SlotPlay& slot) { return slot.count > 0; });
+  LickAsks asks;
+  asks.slot = whole.slot;
+  asks.span = whole.span;
+  asks.lead = time_of(static_cast<std::size_t>(first - whole.slots.begin()));
+  asks.length = time_of(whole.slots.size());
+  asks.chords.reserve(whole.chords.size());
+  for (std::size_t s = 0; s < whole.chords.size(); ++s) asks.chords.push_back({time_of(s), whole.chords[s]});
+  asks.to = whole.to;
+  asks.landing = whole.landing;
+  // A grace note leads to one of them alone, which then is the first.
+  for (int n = 0; first != whole.slots.end() && n < first->count; ++n) {
+    const Played& note = first->notes.at(static_cast<std::size_t>(n));
+    if (n == 0 || first->from_fret < 0) asks.beginning.push_back({note.string, note.fret});
+  }
+  return asks;
+}
+
 Candidate piece_of(const SlottedLick& whole, int from, int slots) {
   Candidate candidate;
   candidate.count = static_cast<std::int8_t>(slots);
@@ -292,9 +297,10 @@ class Places {
       : stage_(score, units, neck.banjo(), room, LickStage::Takes::units), units_(units) {}
 
   void find(const SlottedLick& lick, std::int16_t number) {
+    const LickAsks asks = asks_of(lick);
     for (std::size_t u = 0; u < units_.size(); ++u) {
-      if (units_[u].slot != lick.asks.slot) continue;
-      const LickRoom room = stage_.room_for(lick.asks, u);
+      if (units_[u].slot != asks.slot) continue;
+      const LickRoom room = stage_.room_for(asks, u);
       if (!room.is_free()) continue;
       std::int16_t from = 0;
       for (std::size_t v = u; v < room.end; ++v) {
@@ -386,7 +392,7 @@ void report_unplayed(const std::vector<SlottedLick>& licks, const Score& score,
       text += "it is for level " + std::to_string(licks[i].level);
     } else {
       text += "no phrase ends with that much room over its chords";
-      text += licks[i].asks.landing ? " and before its last note; " : "; ";
+      text += licks[i].landing ? " and before its last note; " : "; ";
       text += ends_of_phrases(score, units);
     }
     report.add(EntryKind::decision, "lick-not-played", text);

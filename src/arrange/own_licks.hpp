@@ -12,14 +12,20 @@
 
 namespace fifthpeg::arranging {
 
-// A lick by slots, as units and their candidates have it.
+// A lick by slots, as units and their candidates have it. Chords are numbered as shape_of() does, so that it
+// is the same lick with any capo.
 struct SlottedLick {
   std::string name;
   Banjo banjo;
+  Fraction slot;                // an eighth or a sixteenth
+  int span = 0;                 // slots of the unit that begins a measure of its meter
   int level = 1;                // from which on it is played
   std::vector<SlotPlay> slots;  // from the start of the unit in which it begins to the end of its last note
-  LickAsks asks;                // in slots of an eighth or a sixteenth
+  std::vector<int> chords;      // one for each
+  int to = -1;                  // the chord that it leads to
+  std::optional<int> landing;   // the note that it leads to, in half steps above the open first string
 };
+LickAsks asks_of(const SlottedLick& lick);
 
 // Nothing where it is of no use, which is reported, as is that its chords were found in it. Picking fingers
 // that it does not state are found.

@@ -28,7 +28,7 @@ LickAnswered places_of(const OwnLick& lick, const Score& tune, const FitOptions&
     answered.places = places_for(tune, lick.score, options);
     if (answered.places.empty()) answered.why_none = why_nowhere(tune, lick.score, options);
   } catch (const UsageError& error) {
-    answered.why_none = std::string("it ") + error.what();
+    answered.why_none = error.what();
   } catch (const UnplayableError& error) {
     answered.why_none = error.what();
   }
@@ -59,6 +59,20 @@ Status list(const FitRequest& request, const HostTune& tune, const LickFolder& f
 
 // ---- versions ------------------------------------------------------------------------------------
 
+// What is no lick, or cannot be played, is a matter of its file.
+[[noreturn]] void blame(const OwnLick& lick, const Error& error) {
+  throw UnplayableError(error.code(), "the lick " + lick.name + ": " + error.what(), error.place());
+}
+void require_lick(const OwnLick& lick) {
+  try {
+    lick_facts(lick.score);
+  } catch (const UsageError& error) {
+    blame(lick, error);
+  } catch (const UnplayableError& error) {
+    blame(lick, error);
+  }
+}
+
 // OUT, or OUT-1, OUT-2 ... of several versions.
 std::string version_name(const FitRequest& request, std::size_t version) {
   if (!request.tries) return request.output;
@@ -78,6 +92,7 @@ std::vector<std::string> version_names(const FitRequest& request) {
 
 Status put(const FitRequest& request, HostTune& tune, const LickFolder& folder) {
   const OwnLick& lick = folder.licks.front();
+  require_lick(lick);
   Report told = tune.report;
   told.merge(report_of_lick(lick.score));
   const std::vector<LickPlace> places = places_asked_for(

@@ -179,7 +179,7 @@ is written twice is said to be the same as the first.
 2 invalid command line, 3 a file or folder could not be read, 4 output
 could not be written. What cannot be read is listed at the end.
 )"},
-    {"fit", "TUNE --licks DIR|FILE...", "find where licks go in a tune, and put one in",
+    {"fit", "IN --licks DIR|FILE...", "find where licks go in a tune, and put one in",
      R"(Lists where in a tune licks can go, the best places first, with reasons: where
 the melody has come to rest or is held, over the lick's chords and on to the
 next, and where both hands get in and out. With --lick and -o it puts one there:

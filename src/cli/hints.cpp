@@ -53,6 +53,7 @@ constexpr auto hints = std::to_array<Hint>({
     {"text-tab-meter", "; --meter says otherwise"},
     {"midi-no-beat", "; --meter, --pickup and --grid may help"},
     {"no-chords", "; --chords infer finds some"},
+    {"lick-in-one-ending", "; --in-one-ending puts it there"},
     {"practice-tempo", "; --tempo says otherwise"},
     {"slur-of-style", "; --slurs keep adds none"},
     {"sheet-no-roles", "; 'fifthpeg arrange' writes music that says it"},

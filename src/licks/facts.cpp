@@ -9,24 +9,12 @@
 #include "fifthpeg/licks.hpp"
 #include "hands/source_fingering.hpp"
 #include "licks/line.hpp"
+#include "licks/require_lick.hpp"
 #include "licks/rolls.hpp"
 #include "licks/uses.hpp"
 
 namespace fifthpeg {
 namespace {
-
-void require_lick(const Score& lick) {
-  if (lick.measures.size() > longest_lick) {
-    throw UsageError("too-long-for-a-lick",
-                     "a lick has at most " + std::to_string(longest_lick) + " measures, and this has " +
-                         std::to_string(lick.measures.size()) + ": it is a tune, or a part of one");
-  }
-  const bool has_notes = std::any_of(lick.measures.begin(), lick.measures.end(), [](const Measure& measure) {
-    return std::any_of(measure.strokes.begin(), measure.strokes.end(),
-                       [](const Stroke& stroke) { return !stroke.is_rest() && stroke.grace == Grace::none; });
-  });
-  if (!has_notes) throw UsageError("no-notes", "there are no notes in it");
-}
 
 // What is missing is found; the style is that of the picking fingers, or the one that costs the hands least.
 Style complete(Score& lick) {
@@ -64,7 +52,7 @@ void add_places(const Score& lick, LickFacts& facts) {
 }  // namespace
 
 LickFacts lick_facts(const Score& source) {
-  require_lick(source);
+  licks::require_lick(source);
   Score lick = source;
   LickFacts facts;
   facts.style = complete(lick);

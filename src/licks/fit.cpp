@@ -101,9 +101,9 @@ std::vector<Stroke> played_now(const Score& tune, const Stretch& stretch, Fracti
 }  // namespace
 
 Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, const FitOptions& options) {
-  const licks::ReadLick read = licks::read_lick(lick);
+  const licks::LickTime time = licks::lick_time(lick);
   licks::require_same_strings(tune.banjo, lick.banjo);
-  const Fraction length = read.end - read.start;
+  const Fraction length = time.end - time.start;
   const Stretch stretch = licks::stretch_of(tune, place.measure, place.at, length, options.in_one_ending);
   const std::vector<Tone> melody = licks::melody_tones(tune);
   const bool marked = has_role(tune, Role::melody);
@@ -116,12 +116,12 @@ Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, co
   Fitted fitted;
   fitted.first = stretch.first;
   fitted.last = stretch.last;
-  if (prepared(read.strokes, lick.banjo) == played_now(tune, stretch, length)) {
+  if (prepared(time.strokes, lick.banjo) == played_now(tune, stretch, length)) {
     fitted.score = tune;
     fitted.report.add(EntryKind::decision, "lick-there-already", "the tune plays the lick there already");
     return fitted;
   }
-  std::vector<Stroke> strokes = prepared(read.fingered_strokes, lick.banjo);
+  std::vector<Stroke> strokes = prepared(licks::read_lick(lick).time.strokes, lick.banjo);
   report_replaced(tune, melody, strokes, start, start + length, fitted.report);
   fitted.score = licks::put_in(tune, stretch, std::move(strokes));
   fitted.report.merge(licks::finger_seams(fitted.score, stretch, options.style));

@@ -10,6 +10,7 @@
 #include "base/text.hpp"
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/licks.hpp"
+#include "hands/source_fingering.hpp"
 #include "licks/placing.hpp"
 #include "licks/read_lick.hpp"
 #include "licks/seams.hpp"
@@ -96,6 +97,12 @@ class Placer {
 
   bool strings_agree() const { return arranging::lie_alike(tune_.score.banjo, lick_.score.banjo); }
 
+  // A frailing hand does not roll, nor the other way round.
+  bool manners_agree() const {
+    const bool frails = options_.style == Style::clawhammer || hands::given_by(tune_.score).nail;
+    return !hands::given_by(lick_.score).nail || frails;
+  }
+
   // Where the lick's beats are the tune's.
   std::vector<Asked> all() const {
     std::vector<Asked> places;
@@ -125,11 +132,10 @@ class Placer {
     return place;
   }
 
-  // What no place may have.
+  // What no place may have; the melody may give way at the end of a phrase.
   std::vector<Objection> hard() const {
-    std::vector<Objection> all{Objection::tune_ends, Objection::parted,   Objection::pickup,
-                               Objection::meter,     Objection::no_chord, Objection::chord,
-                               Objection::melody,    Objection::landing};
+    std::vector<Objection> all{Objection::tune_ends, Objection::parted, Objection::pickup, Objection::meter,
+                               Objection::no_chord,  Objection::chord,  Objection::landing};
     if (lick_.leads_on) all.push_back(Objection::next_chord);
     return all;
   }
@@ -181,6 +187,7 @@ class Placer {
           "measure " + number(*one) + " has " + to_string(one->harmony.symbol) + ", and the lick is over " +
           chord_name(place.asks.chord_at(std::max(from, place.asks.lead)), tune_.score.banjo, key));
     }
+    if (!manners_agree()) said.emplace_back("it is frailed, and the tune is not");
     if (unit(Objection::melody) != nullptr) said.emplace_back("the melody moves there");
     if (unit(Objection::pickup) != nullptr) said.emplace_back("it is in the pickup");
     if (unit(Objection::no_phrase_end) != nullptr) said.emplace_back("no phrase ends there");
@@ -209,6 +216,7 @@ class Placer {
       return "it is for " + to_string(lick_.score.banjo.tuning) + ", and the tune is in " +
              to_string(tune_.score.banjo.tuning);
     }
+    if (!manners_agree()) return "it is frailed, and the tune is not";
     std::vector<Asked> left = all();
     const auto none_without = [&left](std::initializer_list<Objection> some) {
       std::erase_if(left, [&](const Asked& place) {
@@ -238,8 +246,8 @@ class Placer {
 
   // Where in the tune it begins if its first whole measure is this one.
   std::pair<std::size_t, Fraction> beginning_in(std::size_t measure) const {
-    if (lick_.pickup == 0) return {measure, written_from()};
-    Fraction left = lick_.pickup;
+    if (lick_.time.pickup == 0) return {measure, written_from()};
+    Fraction left = lick_.time.pickup;
     while (measure > 0) {
       const Fraction length = tune_.ground.measures[--measure].length;
       if (left <= length) return {measure, length - left};
@@ -247,13 +255,13 @@ class Placer {
     }
     const Measure& first = tune_.ground.measures.front();
     throw UnplayableError("no-room-for-pickup",
-                          "the lick begins " + beats_in_words(lick_.pickup, first.meter) +
+                          "the lick begins " + beats_in_words(lick_.time.pickup, first.meter) +
                               " before the barline, and the tune does not",
                           {{}, first.number, {}, 0, -1, 0});
   }
 
  private:
-  Fraction written_from() const { return lick_.start; }
+  Fraction written_from() const { return lick_.time.start; }
 
   bool begins_unit(const Measure& measure, Fraction place) const {
     Fraction start;
@@ -291,12 +299,12 @@ class Placer {
         return to.fret > 0 && tune_.score.banjo.midi_at(to).has_value();
       });
     };
-    return std::all_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), all_lie);
+    return std::all_of(lick_.time.strokes.begin(), lick_.time.strokes.end(), all_lie);
   }
   // The open fifth string does not move: the new chord has to have it, too.
   bool drone_agrees(const Asked& place, int frets) const {
     const bool drones =
-        std::any_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), [](const Stroke& stroke) {
+        std::any_of(lick_.time.strokes.begin(), lick_.time.strokes.end(), [](const Stroke& stroke) {
           return std::any_of(stroke.notes.begin(), stroke.notes.end(),
                              [](const Note& note) { return note.placement->fret == 0; });
         });
@@ -335,17 +343,17 @@ class Placer {
   }
   // Whether the lick plays a pitch class of the tune at a time from its start.
   bool sounds(Fraction at, int midi, int half_steps) const {
-    return std::any_of(lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(),
-                       [&](const Stroke& stroke) {
-                         return stroke.onset == at && stroke.grace == Grace::none &&
-                                has_pitch_class(stroke, midi - half_steps);
-                       });
+    return std::any_of(lick_.time.strokes.begin(), lick_.time.strokes.end(), [&](const Stroke& stroke) {
+      return stroke.onset == at && stroke.grace == Grace::none && has_pitch_class(stroke, midi - half_steps);
+    });
   }
 
-  // Whether it stands in place of the end of one phrase, no more than a measure, and ends as that does.
+  // Whether it stands in place of the end of one phrase, no more than a measure, on the beats that it is
+  // written for, and ends as that does.
   bool closes_phrase(const Asked& place) const {
+    if (begins_otherwise(place)) return false;
     const Fraction start = time_of(place);
-    const Fraction end = start + lick_.end - lick_.start;
+    const Fraction end = start + lick_.time.end - lick_.time.start;
     const auto& melody = tune_.melody;
     auto i = static_cast<std::size_t>(
         std::partition_point(melody.begin(), melody.end(),
@@ -359,18 +367,18 @@ class Placer {
     if (i + 1 < melody.size() && melody[i + 1].at < end) return false;
     const int half_steps = bare(place).half_steps;
     return sounds(last.at - start, last.midi, half_steps) ||
-           has_pitch_class(lick_.fingered_strokes.back(), last.midi - half_steps);
+           has_pitch_class(lick_.time.strokes.back(), last.midi - half_steps);
   }
 
   std::size_t replaced_by(const Asked& place) const {
     const Fraction start = time_of(place);
-    const Fraction end = start + lick_.end - lick_.start;
+    const Fraction end = start + lick_.time.end - lick_.time.start;
     const int half_steps = bare(place).half_steps;
     return static_cast<std::size_t>(
         std::count_if(tune_.melody.begin(), tune_.melody.end(), [&](const arranging::Tone& tone) {
           if (tone.at < start || tone.at >= end) return false;
           return std::none_of(
-              lick_.fingered_strokes.begin(), lick_.fingered_strokes.end(), [&](const Stroke& stroke) {
+              lick_.time.strokes.begin(), lick_.time.strokes.end(), [&](const Stroke& stroke) {
                 return stroke.onset == tone.at - start && stroke.grace == Grace::none &&
                        std::any_of(stroke.notes.begin(), stroke.notes.end(), [&](const Note& note) {
                          return note.pitch.midi() + half_steps == tone.midi;
@@ -406,11 +414,11 @@ class Placer {
   }
 
   licks::Seams seams_at(const Asked& place, int half_steps) const {
-    const Fraction length = lick_.end - lick_.start;
+    const Fraction length = lick_.time.end - lick_.time.start;
     const licks::Stretch stretch = licks::stretch_of(tune_.score, place.measure, place.at, length, true);
-    Score fitted = licks::put_in(tune_.score, stretch,
-                                 licks::moved_strokes(lick_.fingered_strokes, lick_.score.banjo, tune_.score,
-                                                      place.measure, half_steps));
+    Score fitted = licks::put_in(
+        tune_.score, stretch,
+        licks::moved_strokes(lick_.time.strokes, lick_.score.banjo, tune_.score, place.measure, half_steps));
     licks::finger_seams(fitted, stretch, options_.style);
     return licks::seams_of(fitted, stretch, options_.style);
   }
@@ -419,7 +427,7 @@ class Placer {
     const Measure& measure = tune_.ground.measures[place.measure];
     const Key& key = measure.key;
     const MelodyThere melody = melody_at(place);
-    const Fraction length = lick_.end - lick_.start;
+    const Fraction length = lick_.time.end - lick_.time.start;
     found.replaced = replaced_by(place);
     if (place.room.has(Objection::melody)) {
       found.cost += in_place_of_melody + each_note_replaced * static_cast<std::int64_t>(found.replaced);
@@ -496,7 +504,7 @@ class Placer {
   void judge_register(const MelodyThere& melody, LickPlace& found) const {
     if (melody.next == 0) return;
     int last = 0;
-    for (const Stroke& stroke : lick_.fingered_strokes) {
+    for (const Stroke& stroke : lick_.time.strokes) {
       if (!stroke.is_rest()) last = stroke.notes.front().pitch.midi() + found.half_steps;
     }
     const int apart = std::abs(last - melody.next);
@@ -537,7 +545,7 @@ class Placer {
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options) {
   const Placer placer(tune, lick, options);
   std::vector<LickPlace> places;
-  if (!placer.strings_agree()) return places;
+  if (!placer.strings_agree() || !placer.manners_agree()) return places;
   for (const Asked& place : placer.all()) {
     if (!placer.is_free(place)) continue;
     if (auto judged = placer.judged(place)) places.push_back(std::move(*judged));

@@ -6,7 +6,8 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/harmony.hpp"
-#include "fifthpeg/licks.hpp"
+#include "hands/source_fingering.hpp"
+#include "licks/require_lick.hpp"
 #include "score/cut.hpp"
 
 namespace fifthpeg::licks {
@@ -43,34 +44,35 @@ std::vector<Placement> beginning_of(const std::vector<Stroke>& strokes) {
 }
 
 arranging::LickAsks asks_of(const ReadLick& read) {
-  const Score& lick = read.fingered;
+  const Score& lick = read.score;
+  const LickTime& time = read.time;
   arranging::LickAsks asks;
   asks.slot = unit_slot;
   asks.span = arranging::spans_of(lick.measures.front().meter, unit_slot).front();
-  const Fraction unit = arranging::start_of_unit(lick, unit_slot, read.start);
-  asks.lead = read.start - unit;
-  asks.length = read.end - unit;
-  asks.chords.push_back({Fraction(), arranging::shape_at(lick, read.start)});
+  const Fraction unit = arranging::start_of_unit(lick, unit_slot, time.start);
+  asks.lead = time.start - unit;
+  asks.length = time.end - unit;
+  asks.chords.push_back({Fraction(), arranging::shape_at(lick, time.start)});
   Fraction at = counted_before(lick.measures.front());
   for (const Measure& measure : lick.measures) {
     for (const ChordSymbol& chord : measure.chords) {
       const Fraction here = at + chord.at;
-      if (here > read.start && here < read.end)
+      if (here > time.start && here < time.end)
         asks.chords.push_back({here - unit, arranging::shape_at(lick, here)});
     }
     at += measure.length;
   }
   asks.to = arranging::shape_at(lick, arranging::length_of(lick));
   if (read.landing) asks.landing = *read.landing - lick.banjo.open_midi(1);
-  asks.beginning = beginning_of(read.fingered_strokes);
+  asks.beginning = beginning_of(time.strokes);
   return asks;
 }
 
 // What leads to the note that it lands on ends before it.
-std::vector<Stroke> strokes_of(Score lick, const ReadLick& read) {
-  if (read.landing) cut(lick.measures, lick.measures.size() - 1);
+std::vector<Stroke> strokes_of(Score lick, const LickTime& time) {
+  if (time.lands) cut(lick.measures, lick.measures.size() - 1);
   const Fraction before = counted_before(lick.measures.front());
-  return strokes_between(lick.measures, 0, read.start - before, read.end - before);
+  return strokes_between(lick.measures, 0, time.start - before, time.end - before);
 }
 
 }  // namespace
@@ -92,36 +94,34 @@ std::vector<Stroke> strokes_between(const std::vector<Measure>& measures, std::s
   return strokes;
 }
 
-ReadLick read_lick(const Score& lick) {
-  if (lick.measures.size() > longest_lick) {
-    throw UsageError("too-long-for-a-lick", "has " + std::to_string(lick.measures.size()) +
-                                                " measures; a lick has " + std::to_string(longest_lick) +
-                                                " at most, so cut it to the measures that are meant");
-  }
+LickTime lick_time(const Score& lick) {
+  require_lick(lick);
   const auto extent = arranging::extent_of(lick);
-  if (!extent) throw UsageError("no-notes", "has no notes to play");
-  ReadLick read;
-  read.score = lick;
-  read.start = extent->start;
-  read.end = extent->end;
+  if (!extent) throw UsageError("no-notes", "there are no notes in it but those that it lands on");
+  LickTime time;
+  time.start = extent->start;
+  time.end = extent->end;
+  time.lands = extent->landing != nullptr;
   const Measure& first = lick.measures.front();
   const Fraction barline = counted_before(first) + first.length;
-  if (counted_before(first) > 0 && read.start < barline) read.pickup = barline - read.start;
-  if (extent->landing != nullptr) read.landing = extent->landing->notes.front().pitch.midi();
-  read.strokes = strokes_of(lick, read);
-  read.fingered = lick;
-  HandsOptions hands;
-  hands.transpose = 0;
-  hands.suggest_slurs = false;
-  finger(read.fingered, hands);
-  read.fingered_strokes = strokes_of(read.fingered, read);
+  if (counted_before(first) > 0 && time.start < barline) time.pickup = barline - time.start;
+  time.strokes = strokes_of(lick, time);
+  return time;
+}
+
+ReadLick read_lick(const Score& lick) {
+  ReadLick read;
+  read.time = lick_time(lick);
+  read.score = lick;
+  finger(read.score, hands::to_complete(lick));
+  read.time.strokes = strokes_of(read.score, read.time);
+  if (read.time.lands) read.landing = arranging::extent_of(read.score)->landing->notes.front().pitch.midi();
   const bool has_chords = std::any_of(lick.measures.begin(), lick.measures.end(),
                                       [](const Measure& measure) { return !measure.chords.empty(); });
-  if (!has_chords) add_inferred_chords(read.fingered);
-  read.chords_inferred = !has_chords;
-  read.can_move = can_move(read.fingered_strokes);
+  if (!has_chords) add_inferred_chords(read.score);
+  read.can_move = can_move(read.time.strokes);
   read.asks = asks_of(read);
-  read.leads_on = read.landing.has_value() || read.asks.to != read.asks.chord_at(read.asks.length);
+  read.leads_on = read.time.lands || read.asks.to != read.asks.chord_at(read.asks.length);
   return read;
 }
 

@@ -10,22 +10,26 @@
 
 namespace fifthpeg::licks {
 
-struct ReadLick {
-  Score score;  // as it is written
+// What of it is put in.
+struct LickTime {
   Fraction start;
   Fraction end;     // as arranging::LickExtent has them
   Fraction pickup;  // from its start to the first barline, where it begins before a whole measure; else 0
-  std::optional<int> landing;   // as a MIDI number
+  bool lands = false;
   std::vector<Stroke> strokes;  // in that time, which they fill; onsets count from its start
-  Score fingered;               // the same with places, fingers and chords
-  std::vector<Stroke> fingered_strokes;
-  bool chords_inferred = false;
-  bool leads_on = false;  // says that another chord follows than its last, or lands
+};
+// Throws UsageError "too-long-for-a-lick" and "no-notes".
+LickTime lick_time(const Score& lick);
+
+struct ReadLick {
+  LickTime time;               // strokes with places and fingers
+  Score score;                 // the same, and with chords
+  std::optional<int> landing;  // as a MIDI number
+  bool leads_on = false;       // says that another chord follows than its last, or lands
   bool can_move = false;  // has no open strings but the fifth, and so can be played elsewhere on the neck
   arranging::LickAsks asks;
 };
-
-// Throws UsageError "too-long-for-a-lick" and "no-notes", and UnplayableError where no hand plays it.
+// Besides, UnplayableError where no hand plays it.
 ReadLick read_lick(const Score& lick);
 
 // Strokes of a score from one time to another, which no stroke lies over; onsets count from the first.

@@ -20,6 +20,8 @@ using Events = std::vector<Event>;
 
 // So many strokes on either side tell what the hands meet: a roll is back on its first finger after three.
 constexpr std::size_t strokes_a_side = 3;
+// After so long a wait, in whole notes, the hands have come to rest, and there is no seam.
+constexpr float longest_seam = 1.0F;
 // What one finger more costs, about (src/hands/costs.hpp).
 constexpr std::int64_t one_finger = 20;
 
@@ -44,10 +46,13 @@ Around around(const Score& score, const Stretch& lick) {
     return static_cast<std::ptrdiff_t>(
         std::min<std::size_t>(strokes_a_side, static_cast<std::size_t>(to - from)));
   };
-  return {{begin - most(line.begin(), begin), begin},
-          {begin, begin + most(begin, end)},
-          {end - most(begin, end), end},
-          {end, end + most(end, line.end())}};
+  Around found{{begin - most(line.begin(), begin), begin},
+               {begin, begin + most(begin, end)},
+               {end - most(begin, end), end},
+               {end, end + most(end, line.end())}};
+  if (!found.head.empty() && found.head.front().wait.wholes > longest_seam) found.before.clear();
+  if (!found.after.empty() && found.after.front().wait.wholes > longest_seam) found.after.clear();
+  return found;
 }
 
 Events together(Events one, const Events& other) {

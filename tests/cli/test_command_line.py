@@ -19,7 +19,7 @@ def test_help_names_commands_and_statuses(fifthpeg):
     result = fifthpeg("--help")
     assert result.status == 0 and result.err == ""
     text = result.out.decode()
-    for command in ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice"):
+    for command in ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice", "fit"):
         assert f"fifthpeg {command} IN" in text
     assert "fifthpeg find DIR" in text
     assert [line.split()[0] for line in text.split("Exit status")[1].splitlines() if line.strip()] == list("01234")
@@ -55,6 +55,10 @@ OPTIONS = {
         --position --closed --slurs --style --scale-length --reach""",
     "find": """--from --to --key --beats --frets --technique --style --use --level --like --json --files --nul --jobs --max-bytes
         --quiet""",
+    "fit": """--licks --lick --at --try --in-one-ending --most --output --to --force --strict --json --quiet
+        --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --chords --key --source-key
+        --tuning --capo --fifth-capo --keep-pitches --frets --style --scale-length --reach --title --composer --credit --rights --part-name --tempo
+        --staves --fifth-frets --picking-fingers --channel-per-string --no-repeats --width --fingers --shapes --roles""",
 }
 
 
@@ -72,7 +76,24 @@ def test_help_of_a_command_lists_every_option(fifthpeg, command, flag):
 
 # The command line, and what the one line about it must name.
 WRONG = [
-    ([], "convert, arrange, show, describe, advise, check, sheet, practice or find"),
+    ([], "convert, arrange, show, describe, advise, check, sheet, practice, find or fit"),
+    (["fit"], "no tune"),
+    (["fit", "reel.mid"], "no lick"),
+    (["fit", "--licks", "licks", "reel.mid"], "before --licks"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "--licks", "licks"], "--lick and --licks"),
+    (["fit", "reel.mid", "--licks", "licks", "-o", "x.mid"], "--lick"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "--at", "3"], "--at needs -o"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "--try", "3"], "--try needs -o"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--at", "3", "--try", "2"], "--at and --try"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--at", ":3"], "7:3"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--at", "3:x"], "7:3"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--try", "0"], "--try"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--most", "3"], "--most"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x.mid", "--staves", "tab"], "--staves"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "x"], ".musicxml"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "-"], "--to"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "-", "--to", "txt", "--json"], "--json"),
+    (["fit", "reel.mid", "--lick", "lick.musicxml", "-o", "-", "--to", "txt", "--try", "2"], "--try"),
     (["frobnicate"], "frobnicate"),
     (["--frob"], "--frob"),
     (["convert"], "no input"),

@@ -9,7 +9,7 @@ from conftest import BUILD, run
 
 MAN_PAGE = BUILD / "generated/fifthpeg.1"
 COMPLETION = BUILD / "generated/fifthpeg.bash"
-COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice", "find")
+COMMANDS = ("convert", "arrange", "show", "describe", "advise", "check", "sheet", "practice", "find", "fit")
 
 
 def help_of(command):
@@ -106,6 +106,7 @@ def test_files_are_completed(tmp_path):
     assert sorted(complete("convert", "-o", "re", cwd=tmp_path)) == ["red", "reel.mid"]
     assert complete("convert", "reel.mid", "-d", "re", cwd=tmp_path) == ["red"]
     assert complete("check", "--fix", "ree", cwd=tmp_path) == ["reel.mid"]
+    assert sorted(complete("fit", "reel.mid", "--licks", "re", cwd=tmp_path)) == ["red", "reel.mid"]
     assert complete("show", "--positions", "ree", cwd=tmp_path) == ["reel.mid"]
     assert sorted(complete("arrange", "--chords", "", cwd=tmp_path)) == ["infer", "red", "reel.mid"]
     # Numbers cannot be guessed, and are no files.

@@ -80,4 +80,4 @@ def test_pictures_are_what_the_program_draws(tmp_path):
 
 def test_enough_is_shown():
     assert {"arrange", "show", "check"} <= {command.split()[0] for command, _ in SHOWN}
-    assert {"show", "describe", "convert", "arrange", "advise", "check", "sheet", "practice", "find"} == {command.split()[0] for command in TASKS}
+    assert {"show", "describe", "convert", "arrange", "advise", "check", "sheet", "practice", "find", "fit"} == {command.split()[0] for command in TASKS}

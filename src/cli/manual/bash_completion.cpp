@@ -22,7 +22,8 @@ std::string names(const OptionText& option, const char* separator) {
 
 // What completes the value of an option; empty where nothing can.
 std::string values(const OptionText& option) {
-  if (option.value == "OUT" || option.value == "FILE") return "_fifthpeg_files -f";
+  if (option.value == "OUT" || option.value == "FILE" || option.value == "DIR|FILE...")
+    return "_fifthpeg_files -f";
   if (option.value == "DIR") return "_fifthpeg_files -d";
   if (option.value == "FILE|infer") return "_fifthpeg_words_or_files infer";
   // Of music, --only has roles; of 'check', rules.
