@@ -51,6 +51,7 @@ std::string frets_text(const std::optional<FretSpan>& frets) {
 
 std::string uses_text(const std::vector<UseFound>& uses) {
   std::vector<std::string_view> names;
+  names.reserve(uses.size());
   for (const UseFound& one : uses) names.push_back(slug(one.use));
   return between(names, " or ");
 }
