@@ -38,7 +38,7 @@ def test_each_task_is_one_command(command, tmp_path):
     words = [name for word in shlex.split(command) for name in
              (sorted(str(path.relative_to(tmp_path)) for path in tmp_path.glob(word)) if "*" in word else [word])]
     result = run(*words, cwd=tmp_path)
-    assert result.status == 0, result.err.decode()
+    assert result.status == 0, result.err
     for option in ("-o", "--fix"):
         if option in words:
             assert (tmp_path / words[words.index(option) + 1]).stat().st_size > 0

@@ -119,7 +119,10 @@ def test_mutants_of_every_element(examples, capsys):
 
 
 def test_mutants_of_fixtures_and_music21(capsys):
-    bases = [shortened(path.read_bytes()) for path in SCORES]
+    # The licks of the collection are of one kind; a few of them do for all.
+    collection = [path for path in SCORES if path.parent.name == "licks"]
+    bases = [shortened(path.read_bytes()) for path in SCORES if path not in collection] + [
+        shortened(path.read_bytes()) for path in collection[::10]]
     bases += [shortened(document) for document in music21_scores()[:60]]
     valid, invalid = judged_mutants(bases, 60, "fixtures and music21's files", capsys)
     assert invalid >= 2500 and valid >= 300
