@@ -308,6 +308,16 @@ def test_what_else_is_in_the_folder(fifthpeg, tmp_path, licks):
     assert "hidden" not in result.err and "read me" not in result.err
 
 
+@pytest.mark.parametrize("named", ["my licks", "my licks/", "./my licks"])
+def test_folders_in_the_folder(fifthpeg, tmp_path, licks, named):
+    (licks / "week 1").mkdir()
+    (licks / "one.musicxml").rename(licks / "week 1" / "one.musicxml")
+    (licks / "week 1" / "bad.musicxml").write_text("x")
+    result = fifthpeg("arrange", CABBAGE, "-o", "out.musicxml", "--licks", named)
+    assert result.status == 0 and plays(tmp_path / "out.musicxml", LICK)
+    assert "the lick 'week 1/bad.musicxml' cannot be read" in result.err
+
+
 @pytest.mark.parametrize("make, said", [
     (lambda path: None, "there is no such folder"),
     (lambda path: path.mkdir(), "there is no MusicXML in that folder"),
