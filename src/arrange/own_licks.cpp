@@ -216,8 +216,8 @@ class LickReader {
     return in_force == nullptr ? -1 : shape_of(hands::chord_of(*in_force, 0), score_.banjo);
   }
 
-  // By what it asks of the hands. What it lands on is the tune's.
   int level() const {
+    // What it asks of the hands; what it lands on is the tune's.
     Score lick = score_;
     const auto extent = extent_of(lick);
     if (extent && extent->landing != nullptr) lick.measures.pop_back();
