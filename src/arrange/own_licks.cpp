@@ -179,8 +179,8 @@ class LickReader {
     return slot;
   }
 
-  // By what it asks of the hands. What it lands on is the tune's.
   int level() const {
+    // What it asks of the hands; what it lands on is the tune's.
     Score lick = score_;
     const auto extent = extent_of(lick);
     if (extent && extent->landing != nullptr) lick.measures.pop_back();

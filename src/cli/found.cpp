@@ -51,6 +51,7 @@ std::string frets_text(const std::optional<FretSpan>& frets) {
 
 std::string uses_text(const std::vector<UseFound>& uses) {
   std::vector<std::string_view> names;
+  names.reserve(uses.size());
   for (const UseFound& one : uses) names.push_back(slug(one.use));
   return between(names, " or ");
 }
@@ -144,8 +145,8 @@ std::string search_lines(const Search& search) {
     if (search.failures.empty()) lines += "there are no licks there\n";
   } else if (search.found.empty()) {
     lines += search.licks == 1
-                 ? "the only lick there is no answer\n"
-                 : "none of the " + std::to_string(search.licks) + " licks there is an answer\n";
+                 ? "the one lick there does not do what is asked\n"
+                 : "none of the " + std::to_string(search.licks) + " licks there does what is asked\n";
   }
   return lines;
 }

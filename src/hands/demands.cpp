@@ -47,12 +47,12 @@ std::vector<Timed> timed_strokes(const Score& score) {
   return strokes;
 }
 
-// The grid that a stroke off the beat is not on: half as many places in the beat, or of thirds a third.
-// Nothing on the beat.
-std::optional<std::int64_t> stronger_places(const Timed& stroke) {
+// How many times coarser the grid is that a stroke off the beat is just not on: half as many places in the
+// beat, or of thirds a third. Nothing on the beat.
+std::optional<std::int64_t> coarser_grid(const Timed& stroke) {
   const std::int64_t parts = stroke.in_beat.den();
   if (parts == 1) return std::nullopt;
-  return parts % 2 == 0 ? parts / 2 : parts % 3 == 0 ? parts / 3 : 1;
+  return parts % 2 == 0 ? 2 : parts % 3 == 0 ? 3 : parts;
 }
 
 // So many places at most have to be felt in a note that is held: then the time is lost, or is not needed.
@@ -65,11 +65,12 @@ void count_time(const Score& score, Demands& demands) {
   for (std::size_t i = 0; i < strokes.size(); ++i) {
     const Timed& stroke = strokes[i];
     felt.push_back(stroke.at);
-    const auto parts = stronger_places(stroke);
-    if (!parts) continue;
+    const auto times = coarser_grid(stroke);
+    if (!times) continue;
     const Fraction lasts_to = i + 1 < strokes.size() ? strokes[i + 1].at : stroke.ends;
-    const Fraction each(1, *parts);
-    const Fraction first = stroke.at - stroke.in_beat + each * Fraction((stroke.in_beat / each).floor() + 1);
+    const Fraction each(*times, stroke.in_beat.den());
+    const std::int64_t passed = stroke.in_beat.num() / *times;
+    const Fraction first = stroke.at - stroke.in_beat + each * Fraction(passed + 1);
     if (first >= lasts_to) continue;
     ++demands.syncopations;
     // Of thirds, half the value is no syncopation any more: it would bring less than twice the strokes.

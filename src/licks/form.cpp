@@ -9,28 +9,28 @@ namespace {
 
 // Ways of playing that make another lick of the same notes, as bits. Hammer-ons, pull-offs and plain slurs
 // are one: which of them it is the notes say.
-enum Manner : std::uint32_t {
-  slurred = 1U << 0U,
-  slid = 1U << 1U,
-  grace = 1U << 2U,
-  brushed = 1U << 3U,
-  chime = 1U << 4U,
-  muffled = 1U << 5U,
-  choked = 1U << 6U,
-  damped = 1U << 7U,
-};
+namespace manners {
+constexpr std::uint32_t slurred = 1U << 0U;
+constexpr std::uint32_t slid = 1U << 1U;
+constexpr std::uint32_t grace = 1U << 2U;
+constexpr std::uint32_t brushed = 1U << 3U;
+constexpr std::uint32_t chime = 1U << 4U;
+constexpr std::uint32_t muffled = 1U << 5U;
+constexpr std::uint32_t choked = 1U << 6U;
+constexpr std::uint32_t damped = 1U << 7U;
+}  // namespace manners
 
 std::uint32_t manner_of(const Note& note) {
   std::uint32_t manner = 0;
   if (note.into == Technique::slide) {
-    manner |= slid;
+    manner |= manners::slid;
   } else if (note.into != Technique::none) {
-    manner |= slurred;
+    manner |= manners::slurred;
   }
-  if (note.harmonic) manner |= chime;
-  if (note.dead) manner |= muffled;
-  if (note.choke) manner |= choked;
-  if (note.ring == Ring::damp) manner |= damped;
+  if (note.harmonic) manner |= manners::chime;
+  if (note.dead) manner |= manners::muffled;
+  if (note.choke) manner |= manners::choked;
+  if (note.ring == Ring::damp) manner |= manners::damped;
   return manner;
 }
 
@@ -45,8 +45,8 @@ bool take_stroke(const Stroke& stroke, FormStroke& form) {
     if (note.placement) form.strings.push_back(note.placement->string);
   }
   if (!all_known) form.strings.clear();
-  if (stroke.grace != Grace::none) form.manner |= grace;
-  if (stroke.brush != Brush::none) form.manner |= brushed;
+  if (stroke.grace != Grace::none) form.manner |= manners::grace;
+  if (stroke.brush != Brush::none) form.manner |= manners::brushed;
   std::sort(form.pitches.begin(), form.pitches.end());
   std::sort(form.strings.begin(), form.strings.end());
   return !form.pitches.empty();

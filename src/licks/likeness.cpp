@@ -172,7 +172,8 @@ double likeness(const LickForm& one, const LickForm& other) {
     }
   }
   const auto strokes = static_cast<std::int64_t>(one.strokes.size() + other.strokes.size());
-  return static_cast<double>(2 * points) / static_cast<double>(barlines_together * most_points * strokes);
+  constexpr std::int64_t most_of_a_stroke = std::int64_t{barlines_together} * most_points;
+  return static_cast<double>(2 * points) / static_cast<double>(most_of_a_stroke * strokes);
 }
 
 }  // namespace licks

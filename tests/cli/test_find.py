@@ -342,8 +342,9 @@ def test_folders_without_licks(fifthpeg, valid, tmp_path):
 def test_no_answer(fifthpeg, valid, copies):
     result = fifthpeg("find", "licks", "--from", "C#m", "--to", "F#dim")
     assert (result.status, result.out) == (0, b"")
-    assert result.err == "none of the 6 licks there is an answer\n"
+    assert result.err == "none of the 6 licks there does what is asked\n"
     assert fifthpeg("find", "licks", "--beats", "1/48", "--files").out == b""
+    assert fifthpeg("find", SLIDE, "--beats", "1/48").err == "the one lick there does not do what is asked\n"
     assert found(fifthpeg, valid, "licks", "--beats", "1/48")["searched"] == 6
 
 
