@@ -38,6 +38,7 @@ constexpr std::int64_t lands_or_leads = -30;    // the tune goes on as the lick 
 constexpr std::int64_t begins_as_melody = -20;  // with the melody's own note
 constexpr std::int64_t other_beat = 40;
 constexpr std::int64_t moved_on_neck = 20;
+constexpr std::int64_t half_as_fast = 60;   // eighths where the tune goes in sixteenths
 constexpr std::int64_t each_beat_left = 4;  // of the melody's rest
 constexpr std::int64_t most_beats_left = 5;
 constexpr int near_in_pitch = 9;  // half steps from the lick's last note to the tune's next
@@ -323,6 +324,14 @@ class Placer {
     return in_measure(counted_before(measure) + place.at) != in_measure(written_from());
   }
 
+  // A lick of eighths in a tune of sixteenths.
+  bool is_slow(const Asked& place) const {
+    return tune_.units[place.unit].slot < grid &&
+           std::all_of(lick_.time.strokes.begin(), lick_.time.strokes.end(), [&](const Stroke& stroke) {
+             return ((lick_.time.start + stroke.onset) / grid).is_whole();
+           });
+  }
+
   // From the start of the unit in which a lick begins to another's.
   Fraction time_to(const Asked& place, const Unit& to) const {
     Fraction time;
@@ -429,7 +438,9 @@ class Placer {
     const MelodyThere melody = melody_at(place);
     const Fraction length = lick_.time.end - lick_.time.start;
     found.replaced = replaced_by(place);
-    if (place.room.has(Objection::melody)) {
+    if (place.room.has(Objection::melody) && !closes_phrase(place)) {
+      found.cost += in_mid_phrase + in_place_of_melody;
+    } else if (place.room.has(Objection::melody)) {
       found.cost += in_place_of_melody + each_note_replaced * static_cast<std::int64_t>(found.replaced);
       found.reasons.push_back("in place of the end of a phrase, " + base::counted(found.replaced, "note") +
                               " of the melody");
@@ -438,6 +449,10 @@ class Placer {
     }
     judge_chords(place, key, found);
     if (begins_otherwise(place)) found.cost += other_beat;
+    if (is_slow(place)) {
+      found.cost += half_as_fast;
+      found.reasons.emplace_back("it moves half as fast as the tune");
+    }
     if (place.frets != 0) {
       found.cost += moved_on_neck;
       found.reasons.push_back("moved " +
@@ -481,6 +496,7 @@ class Placer {
 
   void judge_chords(const Asked& place, const Key& key, LickPlace& found) const {
     const Banjo& banjo = tune_.score.banjo;
+    if (place.room.has(Objection::chord) || place.room.has(Objection::no_chord)) return;
     std::string over = "over ";
     int before = -1;
     for (const arranging::LickChord& chord : place.asks.chords) {
@@ -489,11 +505,12 @@ class Placer {
       before = chord.shape;
     }
     found.reasons.push_back(over);
+    if (place.room.has(Objection::landing)) return;
     if (place.asks.landing) {
       found.cost += lands_or_leads;
       found.reasons.push_back("it lands on the " + name_of(banjo.open_midi(1) + *place.asks.landing, key) +
                               " with which the tune goes on");
-    } else if (lick_.leads_on) {
+    } else if (lick_.leads_on && !place.room.has(Objection::next_chord)) {
       found.cost += lands_or_leads;
       found.reasons.push_back("it leads to " + chord_name(place.asks.to, banjo, key) + ", as the tune does");
     } else if (place.room.has(Objection::next_chord)) {
