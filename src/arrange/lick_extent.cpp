@@ -23,26 +23,26 @@ bool goes_on_from_before(const Stroke& stroke) {
                      [](const Note& note) { return note.tied_from_previous; });
 }
 
-bool is_landing(const Score& lick, const Measure& measure, const Stroke& stroke) {
-  if (&measure != &lick.measures.back() || lick.measures.size() == 1 || stroke.onset > 0) return false;
+bool is_landing(const Score& score, const Measure& measure, const Stroke& stroke) {
+  if (&measure != &score.measures.back() || score.measures.size() == 1 || stroke.onset > 0) return false;
   return std::none_of(measure.strokes.begin(), measure.strokes.end(), [](const Stroke& other) {
     return other.onset > 0 && !other.is_rest() && !goes_on_from_before(other);
   });
 }
 
-std::optional<LickExtent> extent_of(const Score& lick) {
+std::optional<LickExtent> extent_of(const Score& score) {
   LickExtent extent;
   bool plays = false;
   bool open = false;  // the last note's tuplet goes on
   Fraction group;     // start of the tuplet that a stroke is in
-  Fraction start = lick.measures.empty() ? Fraction() : counted_before(lick.measures.front());
-  for (const Measure& measure : lick.measures) {
+  Fraction start = score.measures.empty() ? Fraction() : counted_before(score.measures.front());
+  for (const Measure& measure : score.measures) {
     for (const Stroke& stroke : measure.strokes) {
       if (stroke.grace != Grace::none) continue;
       const Fraction at = start + stroke.onset;
       if (begins_tuplet(stroke)) group = at;
       if (!stroke.is_rest()) {
-        if (is_landing(lick, measure, stroke) && !goes_on_from_before(stroke)) {
+        if (is_landing(score, measure, stroke) && !goes_on_from_before(stroke)) {
           if (!plays) return std::nullopt;
           extent.end = start;
           extent.landing = &stroke;
@@ -62,10 +62,10 @@ std::optional<LickExtent> extent_of(const Score& lick) {
   return extent;
 }
 
-Fraction start_of_unit(const Score& lick, Fraction slot, Fraction at) {
+Fraction start_of_unit(const Score& score, Fraction slot, Fraction at) {
   Fraction start;
-  Fraction end = counted_before(lick.measures.front());
-  for (const Measure& measure : lick.measures) {
+  Fraction end = counted_before(score.measures.front());
+  for (const Measure& measure : score.measures) {
     end += measure.length;
     if (end <= at) {
       start = end;
@@ -81,21 +81,21 @@ Fraction start_of_unit(const Score& lick, Fraction slot, Fraction at) {
   return start;
 }
 
-int shape_at(const Score& lick, Fraction at) {
+int shape_at(const Score& score, Fraction at) {
   const ChordSymbol* in_force = nullptr;
-  Fraction start = counted_before(lick.measures.front());
-  for (const Measure& measure : lick.measures) {
+  Fraction start = counted_before(score.measures.front());
+  for (const Measure& measure : score.measures) {
     for (const ChordSymbol& chord : measure.chords) {
       if (in_force == nullptr || start + chord.at <= at) in_force = &chord;
     }
     start += measure.length;
   }
-  return in_force == nullptr ? -1 : shape_of(hands::chord_of(*in_force, 0), lick.banjo);
+  return in_force == nullptr ? -1 : shape_of(hands::chord_of(*in_force, 0), score.banjo);
 }
 
-Fraction length_of(const Score& lick) {
-  Fraction length = counted_before(lick.measures.front());
-  for (const Measure& measure : lick.measures) length += measure.length;
+Fraction length_of(const Score& score) {
+  Fraction length = counted_before(score.measures.front());
+  for (const Measure& measure : score.measures) length += measure.length;
   return length;
 }
 

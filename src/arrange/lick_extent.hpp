@@ -14,20 +14,20 @@ struct LickExtent {
   const Stroke* landing = nullptr;  // what it lands on
 };
 // Nothing where it has no notes, or none but those that it lands on. Points into the lick.
-std::optional<LickExtent> extent_of(const Score& lick);
+std::optional<LickExtent> extent_of(const Score& score);
 
 // Whether a stroke is what a lick lands on: the first beat of the last of several measures, and nothing after
 // it.
-bool is_landing(const Score& lick, const Measure& measure, const Stroke& stroke);
+bool is_landing(const Score& score, const Measure& measure, const Stroke& stroke);
 // Whether all of its notes go on from before.
 bool goes_on_from_before(const Stroke& stroke);
 
 // The start of the unit in which a time of the lick lies.
-Fraction start_of_unit(const Score& lick, Fraction slot, Fraction at);
+Fraction start_of_unit(const Score& score, Fraction slot, Fraction at);
 // The chord over a time of it, as shape_of() numbers it; the first that is written also stands before it. -1
 // for none.
-int shape_at(const Score& lick, Fraction at);
+int shape_at(const Score& score, Fraction at);
 // Its whole length, with what its first measure lacks.
-Fraction length_of(const Score& lick);
+Fraction length_of(const Score& score);
 
 }  // namespace fifthpeg::arranging

@@ -11,6 +11,8 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/licks.hpp"
 #include "hands/source_fingering.hpp"
+#include "licks/place_weights.hpp"
+#include "licks/place_words.hpp"
 #include "licks/placing.hpp"
 #include "licks/read_lick.hpp"
 #include "licks/seams.hpp"
@@ -24,52 +26,12 @@ using arranging::LickRoom;
 using arranging::LickStage;
 using arranging::Objection;
 using arranging::Unit;
-using arranging::Wanted;
+using namespace licks::place_weights;
+using licks::beats_in_words;
+using licks::chord_name;
+using licks::tone_name;
 
-// What makes one place better than another, in units of the hands' cost table, where one finger more is about
-// 20. Common practice, weighed by ear: licks answer the ends of phrases; they lead on; they belong to the
-// beat that they are written from; what follows should not be out of their reach.
-constexpr std::int64_t in_mid_phrase = 60;
-constexpr std::int64_t in_place_of_melody = 70;  // the end of a phrase, and for each of its notes
-constexpr std::int64_t each_note_replaced = 6;
-constexpr std::int64_t no_chord_tone = 60;      // the melody holds a note that the chord has not
-constexpr std::int64_t leads_elsewhere = 30;    // the next chord is another than the lick's last
-constexpr std::int64_t lands_or_leads = -30;    // the tune goes on as the lick says
-constexpr std::int64_t begins_as_melody = -20;  // with the melody's own note
-constexpr std::int64_t other_beat = 40;
-constexpr std::int64_t moved_on_neck = 20;
-constexpr std::int64_t each_beat_left = 4;  // of the melody's rest
-constexpr std::int64_t most_beats_left = 5;
-constexpr int near_in_pitch = 9;  // half steps from the lick's last note to the tune's next
-constexpr std::int64_t each_half_step_beyond = 5;
-// From here on getting in or out is worth a word.
-constexpr std::int64_t easy_seam = 30;
-constexpr std::int64_t hard_seam = 90;
-constexpr int shift_worth_a_word = 3;
-
-constexpr Fraction grid(1, 8);
-
-// ---- words ---------------------------------------------------------------------------------------
-
-std::string beats_in_words(Fraction length, const Meter& meter) {
-  const Fraction beats = length / meter.beat();
-  return counted_as(beats) + (beats == 1 ? " beat" : " beats");
-}
-
-// Of a shape, as it sounds on a banjo: "G", "Am".
-std::string chord_name(int shape, const Banjo& banjo, const Key& key) {
-  const int raised = banjo.open_midi(1) - Banjo{}.open_midi(1);
-  constexpr int octave_of_roots = 60;
-  const Pitch root = spell(octave_of_roots + pitch_class(shape + raised), key);
-  ChordSymbol chord;
-  chord.root = {root.step, root.alter};
-  if (shape >= 12) chord.kind = "minor";
-  return to_string(chord);
-}
-
-std::string name_of(int midi, const Key& key) {
-  return to_string(spell(midi, key));
-}
+constexpr Fraction eighths(1, 8);
 
 bool has_way(const std::vector<Objection>& hard, const LickRoom& room) {
   return std::none_of(hard.begin(), hard.end(), [&](Objection one) { return room.has(one); });
@@ -198,7 +160,7 @@ class Placer {
           chord_name(arranging::shape_of(one->next_chord, tune_.score.banjo), tune_.score.banjo, key));
     }
     if (unit(Objection::landing) != nullptr) {
-      said.push_back("it lands on " + name_of(tune_.score.banjo.open_midi(1) + *place.asks.landing, key) +
+      said.push_back("it lands on " + tone_name(tune_.score.banjo.open_midi(1) + *place.asks.landing, key) +
                      ", and the tune does not go on with that note");
     }
     if (begins_otherwise(place)) {
@@ -266,9 +228,9 @@ class Placer {
   bool begins_unit(const Measure& measure, Fraction place) const {
     Fraction start;
     while (start <= place) {
-      for (const int span : arranging::spans_of(measure.meter, grid)) {
+      for (const int span : arranging::spans_of(measure.meter, eighths)) {
         if (start == place) return true;
-        start += grid * Fraction(span);
+        start += eighths * Fraction(span);
       }
     }
     return false;
@@ -321,6 +283,14 @@ class Placer {
     const Fraction length = lick_.score.measures.front().meter.length();
     const auto in_measure = [&](Fraction at) { return at - length * Fraction((at / length).floor()); };
     return in_measure(counted_before(measure) + place.at) != in_measure(written_from());
+  }
+
+  // A lick of eighths in a tune of sixteenths.
+  bool is_slow(const Asked& place) const {
+    return tune_.units[place.unit].slot < eighths &&
+           std::all_of(lick_.time.strokes.begin(), lick_.time.strokes.end(), [&](const Stroke& stroke) {
+             return ((lick_.time.start + stroke.onset) / eighths).is_whole();
+           });
   }
 
   // From the start of the unit in which a lick begins to another's.
@@ -429,7 +399,9 @@ class Placer {
     const MelodyThere melody = melody_at(place);
     const Fraction length = lick_.time.end - lick_.time.start;
     found.replaced = replaced_by(place);
-    if (place.room.has(Objection::melody)) {
+    if (place.room.has(Objection::melody) && !closes_phrase(place)) {
+      found.cost += in_mid_phrase + in_place_of_melody;
+    } else if (place.room.has(Objection::melody)) {
       found.cost += in_place_of_melody + each_note_replaced * static_cast<std::int64_t>(found.replaced);
       found.reasons.push_back("in place of the end of a phrase, " + base::counted(found.replaced, "note") +
                               " of the melody");
@@ -438,6 +410,10 @@ class Placer {
     }
     judge_chords(place, key, found);
     if (begins_otherwise(place)) found.cost += other_beat;
+    if (is_slow(place)) {
+      found.cost += half_as_fast;
+      found.reasons.emplace_back("it moves half as fast as the tune");
+    }
     if (place.frets != 0) {
       found.cost += moved_on_neck;
       found.reasons.push_back("moved " +
@@ -459,13 +435,13 @@ class Placer {
       found.cost += begins_as_melody;
       found.reasons.push_back(
           (ends ? "it begins with the last note of a phrase, " : "it begins with the melody's own ") +
-          name_of(melody.held, measure.key));
+          tone_name(melody.held, measure.key));
     } else if (ends) {
       found.reasons.push_back(melody.until ? "a phrase has ended, and the melody waits for " +
                                                  beats_in_words(*melody.until, measure.meter)
                                            : "the melody is over there");
     } else if (melody.held != 0 && melody.until) {
-      found.reasons.push_back("the melody holds " + name_of(melody.held, measure.key) + " for " +
+      found.reasons.push_back("the melody holds " + tone_name(melody.held, measure.key) + " for " +
                               beats_in_words(*melody.until, measure.meter) + " more");
     } else {
       found.reasons.emplace_back("the melody rests there");
@@ -481,6 +457,7 @@ class Placer {
 
   void judge_chords(const Asked& place, const Key& key, LickPlace& found) const {
     const Banjo& banjo = tune_.score.banjo;
+    if (place.room.has(Objection::chord) || place.room.has(Objection::no_chord)) return;
     std::string over = "over ";
     int before = -1;
     for (const arranging::LickChord& chord : place.asks.chords) {
@@ -489,11 +466,12 @@ class Placer {
       before = chord.shape;
     }
     found.reasons.push_back(over);
+    if (place.room.has(Objection::landing)) return;
     if (place.asks.landing) {
       found.cost += lands_or_leads;
-      found.reasons.push_back("it lands on the " + name_of(banjo.open_midi(1) + *place.asks.landing, key) +
+      found.reasons.push_back("it lands on the " + tone_name(banjo.open_midi(1) + *place.asks.landing, key) +
                               " with which the tune goes on");
-    } else if (lick_.leads_on) {
+    } else if (lick_.leads_on && !place.room.has(Objection::next_chord)) {
       found.cost += lands_or_leads;
       found.reasons.push_back("it leads to " + chord_name(place.asks.to, banjo, key) + ", as the tune does");
     } else if (place.room.has(Objection::next_chord)) {

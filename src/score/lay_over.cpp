@@ -18,7 +18,7 @@ struct Covered {
   std::vector<Stroke> strokes;
 };
 
-Place place_at(const Score& score, std::size_t measure, Fraction at) {
+Place place_over(const Score& score, std::size_t measure, Fraction at) {
   const Measure& there = score.measures[measure];
   return {{}, there.number, beat_at(there, at), 0, -1, 0};
 }
@@ -46,7 +46,7 @@ std::vector<Covered> covered_by(const Score& score, std::size_t measure, Fractio
     if (stroke.grace == Grace::none) now += stroke.duration;
     if (now > score.measures[measure].length) {
       throw UsageError("stroke-over-barline", "a stroke that is put in would lie over a barline",
-                       place_at(score, measure, stroke.onset));
+                       place_over(score, measure, stroke.onset));
     }
     covered.back().to = now;
     covered.back().strokes.push_back(std::move(stroke));
@@ -71,7 +71,7 @@ bool is_in_tuplet(const Measure& measure, Fraction at) {
 void require_whole_tuplets(const Score& score, std::size_t measure, Fraction at) {
   if (!is_in_tuplet(score.measures[measure], at)) return;
   throw UsageError("tuplet-parted", "notes that share their beats, such as a triplet, would be parted",
-                   place_at(score, measure, at));
+                   place_over(score, measure, at));
 }
 
 // The first stroke at or behind a time; a grace note stands before the stroke at its time.
@@ -82,7 +82,8 @@ std::size_t first_from(const Measure& measure, Fraction at) {
   return static_cast<std::size_t>(found - strokes.begin());
 }
 
-void lay(Measure& measure, Covered covered) {
+// Takes the strokes.
+void lay(Measure& measure, Covered& covered) {
   std::vector<Stroke> filled;
   filled.reserve(measure.strokes.size() + covered.strokes.size() + 1);
   auto old = measure.strokes.begin();
@@ -124,7 +125,7 @@ void lay_over(Score& score, std::size_t measure, Fraction at, std::vector<Stroke
   Score result = score;
   cut(result.measures, first.measure, first_from(result.measures[first.measure], first.from));
   cut(result.measures, last.measure, first_from(result.measures[last.measure], last.to));
-  for (Covered& one : covered) lay(result.measures[one.measure], std::move(one));
+  for (Covered& one : covered) lay(result.measures[one.measure], one);
   normalize(result);
   score = std::move(result);
 }

@@ -129,6 +129,26 @@ TEST(LickPlaces, NotInAnotherTuningOrMeter) {
   EXPECT_EQ(why_nowhere(two_phrases(), in_three), "it is in 3/4, and the tune in 4/4");
 }
 
+TEST(LickPlaces, EighthsAreSlowAmongSixteenths) {
+  Score tune = two_phrases();
+  for (Measure& measure : tune.measures) {
+    if (measure.strokes.size() < 4) continue;
+    std::vector<Stroke> fast;
+    for (const Stroke& stroke : measure.strokes) {
+      for (int s = 0; s < 4; ++s) {
+        fast.push_back(stroke);
+        fast.back().onset = stroke.onset + Fraction(s, 16);
+        fast.back().duration = Fraction(1, 16);
+      }
+    }
+    measure.strokes = fast;
+  }
+  ASSERT_EQ(flaws(tune), std::vector<std::string>{});
+  const auto places = places_for(tune, lick_score(measure_of_b));
+  ASSERT_EQ(where(places), (Where{{3, 0}}));
+  EXPECT_TRUE(says(places[0].reasons, "half as fast")) << words(places[0].reasons);
+}
+
 TEST(LickPlaces, AFrailedOneIsForATuneThatIsFrailed) {
   const Score frailed = lick_score("[G] 2:0N 3:0N 5:0T 1:0N 2:0N 3:0N 5:0T 1:0N");
   EXPECT_TRUE(places_for(two_phrases(), frailed).empty());
@@ -200,6 +220,11 @@ TEST(LickPlaces, AskedForSayWhatSpeaksAgainst) {
   EXPECT_EQ(place.at, Fraction(0));
   EXPECT_TRUE(says(place.against, "measure 2 has C, and the lick is over G")) << words(place.against);
   EXPECT_TRUE(says(place.against, "the melody moves there")) << words(place.against);
+  // And nothing for it that is not so.
+  const LickPlace lands = place_at(two_phrases(), lick_score(std::string(measure_of_b) + " | 3:0*8"), 0);
+  EXPECT_TRUE(says(lands.against, "it lands on G3, and the tune does not")) << words(lands.against);
+  EXPECT_FALSE(says(lands.reasons, "lands")) << words(lands.reasons);
+  EXPECT_FALSE(says(place.reasons, "over")) << words(place.reasons);
   EXPECT_TRUE(place_at(two_phrases(), lick_score(measure_of_b), 3).against.empty());
   EXPECT_THROW(place_at(two_phrases(), lick_score(measure_of_b), 8), UsageError);
   EXPECT_THROW(place_at(two_phrases(), lick_score(measure_of_b), 3, Fraction(1)), UsageError);
