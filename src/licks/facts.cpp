@@ -30,8 +30,8 @@ void require_lick(const Score& lick) {
   if (!has_notes) throw UsageError("no-notes", "there are no notes in it");
 }
 
-// What is missing is found; where it does not say with which fingers it is picked, in the style that costs
-// the hands least, which is returned.
+// What is missing is found; the style is that of the picking fingers, or the one that costs the hands least.
+// The latter is returned, where not all picking fingers are there.
 std::optional<Style> complete(Score& lick) {
   const hands::Given given = hands::given_by(lick);
   if (given.all()) return std::nullopt;
