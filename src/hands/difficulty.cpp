@@ -61,7 +61,7 @@ double height_of(const Posture& posture) {
 }
 
 double strings_of(const Posture& posture) {
-  return difficulty_weights.string_at_once * (posture.stopped - 1);
+  return difficulty_weights.string_at_once * posture.stopped;
 }
 
 double effort_of(const Posture& posture) {
@@ -79,7 +79,8 @@ std::vector<Part> parts_of_posture(const Demands& demands) {
            hardest->parted ? "strings stopped as far apart as fret " + frets
                            : "a stretch of " + in_millimeters(hardest->span_mm) + ", from fret " + frets},
           {height_of(*hardest), "up the neck to fret " + std::to_string(hardest->high_fret)},
-          {strings_of(*hardest), std::to_string(hardest->stopped) + " strings stopped at once"}};
+          {strings_of(*hardest),
+           base::counted(static_cast<std::uint64_t>(hardest->stopped), "string") + " stopped at once"}};
 }
 
 Part travel_part(const Demands& demands) {

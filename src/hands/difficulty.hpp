@@ -22,13 +22,13 @@ struct DifficultyWeights {
 
   // ---- the fret hand ----
   // The hardest posture: every millimeter of stretch from here on, to the end of what hands do; every fret
-  // above the fourth; every further string that is stopped in one stroke. The same stretch is 5.6 % shorter a
+  // above the fourth; every string that is stopped in one stroke. The same stretch is 5.6 % shorter a
   // fret further up, at most 8.4 mm: that fret has to weigh more.
   double stretch_from_mm = 80.0;
   double stretch_mm = 0.022;
   int first_frets = 4;
   double fret_up_the_neck = 0.25;
-  double string_at_once = 0.25;
+  double string_at_once = 0.3;
   // Frets that the hand has to move by, and slurs: their square root, as the tenth is no news.
   double travel = 0.45;
   double slurs = 0.45;
@@ -39,7 +39,7 @@ struct DifficultyWeights {
   // ---- levels ----
   // The effort from which levels 2 to 5 begin. An open roll in eighths is of level 1, with a few slurs in the
   // first frets 2, up the neck 3, and with shifts between 4.
-  std::array<double, 4> level_from{1.5, 2.4, 3.8, 5.6};
+  std::array<double, 4> level_from{1.5, 2.7, 3.9, 6.0};
 
   // ---- tempos ----
   // Strokes a second in the fastest run: what a learner of each level starts with, and aims for. A roll of

@@ -5,6 +5,7 @@
 #include "arrange/lick_extent.hpp"
 #include "fifthpeg/harmony.hpp"
 #include "hands/request.hpp"
+#include "score/chord_tones.hpp"
 
 namespace fifthpeg::licks {
 namespace {
@@ -59,10 +60,17 @@ void add_notes(const Measure& measure, Fraction start, Fraction beat, std::vecto
       continue;
     }
     const Note& highest = stroke.notes.front();
-    LineNote note{at, beats, highest.pitch.midi(), 0, 0, at.is_whole()};
+    LineNote note;
+    note.at = at;
+    note.beats = beats;
+    note.midi = highest.pitch.midi();
+    note.on_beat = at.is_whole();
+    note.finger = highest.picking_finger;
+    note.single = stroke.notes.size() == 1;
+    for (const Note& one : stroke.notes) note.tones |= ChordTones::bit(one.pitch.midi());
     if (highest.placement) {
       note.string = highest.placement->string;
-      note.fret = highest.placement->fret;
+      note.fret = highest.harmonic ? 0 : highest.placement->fret;
     }
     notes.push_back(note);
   }
@@ -108,6 +116,10 @@ ChordSymbol tonic_of(const Key& key) {
 
 ChordSymbol dominant_of(const Key& key) {
   return triad_at(tonic(key) + 1, false);
+}
+
+ChordSymbol subtonic_of(const Key& key) {
+  return triad_at(tonic(key) - 2, false);
 }
 
 }  // namespace fifthpeg::licks

@@ -19,8 +19,11 @@ struct LineNote {  // the highest of a stroke
   Fraction beats;  // that it sounds, ties included
   int midi = 0;
   int string = 0;
-  int fret = 0;
+  int fret = 0;  // where it is stopped
   bool on_beat = false;
+  unsigned tones = 0;                   // pitch classes of the whole stroke, as bits of ChordTones
+  std::optional<PickingFinger> finger;  // that picks it
+  bool single = true;                   // nothing is struck with it
 };
 
 // All times are beats of the meter from the start of the first measure, were that whole.
@@ -46,5 +49,7 @@ bool same_triad(const ChordSymbol& one, const ChordSymbol& other);
 // The triad of a key on its first step, and on its fifth, which is major.
 ChordSymbol tonic_of(const Key& key);
 ChordSymbol dominant_of(const Key& key);
+// The major triad a whole tone below the first step.
+ChordSymbol subtonic_of(const Key& key);
 
 }  // namespace fifthpeg::licks

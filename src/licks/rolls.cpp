@@ -53,6 +53,10 @@ bool alike_struck(const Struck& a, const Struck& b) {
   return a.finger == b.finger && (a.string == fifth_string) == (b.string == fifth_string);
 }
 
+bool same_finger(const Struck& a, const Struck& b) {
+  return a.finger == b.finger;
+}
+
 using SlotsOfUnit = std::array<CellSlot, arranging::most_slots>;
 
 bool is_cell(const Cell& cell, const SlotsOfUnit& slots, bool (*equal)(const Struck&, const Struck&)) {
@@ -77,14 +81,16 @@ bool changes_strings(const SlotsOfUnit& slots, int count) {
 
 std::string_view name_of(const SlotsOfUnit& slots, int count) {
   const auto& cells = arranging::cells_of(count);
-  for (const Cell& cell : cells) {
-    if (is_cell(cell, slots, same_struck)) return cell.name;
-  }
+  const auto named = [&](auto* equal) -> std::string_view {
+    for (const Cell& cell : cells) {
+      if (!cell.name.empty() && is_cell(cell, slots, equal)) return cell.name;
+    }
+    return {};
+  };
+  if (const auto name = named(same_struck); !name.empty()) return name;
   if (!changes_strings(slots, count)) return {};
-  for (const Cell& cell : cells) {
-    if (!cell.name.empty() && is_cell(cell, slots, alike_struck)) return cell.name;
-  }
-  return {};
+  if (const auto name = named(alike_struck); !name.empty()) return name;
+  return named(same_finger);
 }
 
 class Rolls {

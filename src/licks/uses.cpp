@@ -9,6 +9,7 @@
 #include <string_view>
 
 #include "base/text.hpp"
+#include "score/chord_tones.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -40,7 +41,7 @@ constexpr std::int64_t long_rest_beats = 2;
 // Three steps, as from G to C in the scale.
 constexpr std::size_t fewest_steps = 3;
 constexpr int widest_step = 2;  // half steps
-constexpr int first_frets = 5;
+constexpr int first_frets = 4;
 constexpr int up_the_neck_from = 7;
 
 // A lick as the rules ask about it.
@@ -58,18 +59,22 @@ class Asked {
   bool leads_to_tonic() const { return same_triad(facts_.to, tonic_); }
   bool leads_to_dominant() const { return same_triad(facts_.to, dominant_); }
   bool passes_dominant() const {
-    return std::any_of(line_.chords.begin(), line_.chords.end(),
-                       [&](const OverLick& one) { return same_triad(one.chord, dominant_); });
+    return std::any_of(line_.chords.begin(), line_.chords.end(), [&](const OverLick& one) {
+      return same_triad(one.chord, dominant_) || is_subtonic(one.chord);
+    });
   }
   bool is_short() const { return facts_.beats <= longest_fill_beats; }
+  bool is_of_a_measure() const { return facts_.beats <= shortest_turnaround_beats; }
   bool fills_measures() const { return facts_.beats >= shortest_turnaround_beats; }
 
   bool ends_on_tonic_note() const {
     const int root = Pitch{tonic_.root.step, tonic_.root.alter, 4}.midi();
-    return pitch_class(line_.notes.back().midi - root) == 0;
+    return (line_.notes.back().tones & ChordTones::bit(root)) != 0;
   }
   bool comes_to_rest() const { return line_.notes.back().beats >= 1 || line_.lands; }
-  bool rests_long() const { return line_.notes.back().beats >= long_rest_beats; }
+  // With a note that is held, and it leads to no other.
+  bool stops() const { return line_.notes.back().beats >= 1 && !line_.lands; }
+  bool rests_long() const { return line_.notes.back().beats >= long_rest_beats && !line_.lands; }
 
   // Nothing but what is before a barline, and what it lands on.
   bool is_before_barline() const {
@@ -85,6 +90,11 @@ class Asked {
   }
 
  private:
+  // In minor keys the chord a whole tone below the tonic does the same.
+  bool is_subtonic(const ChordSymbol& chord) const {
+    return is_minor(facts_.key.mode) && same_triad(chord, subtonic_of(facts_.key));
+  }
+
   bool starts_measure() const { return line_.start == 0; }
 
   // Most moves are steps in one direction; of all notes but the drone, or of those on beats.
@@ -122,17 +132,17 @@ struct UseRule {
 constexpr UseRule use_rules[] = {
     {LickUse::kick_off, "it is over before the barline, and leads into the measure after it",
      [](const Asked& lick) { return lick.is_before_barline() && lick.is_short(); }},
+    {LickUse::low_to_high, "it begins in the first four frets and ends at the seventh or above",
+     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::walk_up, "it goes from one chord to another by steps, most of them in one direction",
      [](const Asked& lick) { return lick.moves() && lick.steps_along(); }},
-    {LickUse::low_to_high, "it begins in the first five frets and ends at the seventh or above",
-     [](const Asked& lick) { return lick.goes_up_the_neck(); }},
     {LickUse::ending, "it ends on the tonic with a note that is held",
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.rests_long();
      }},
     {LickUse::turnaround, "it leads from the tonic to the dominant, from where a part begins again",
      [](const Asked& lick) {
-       return lick.starts_on_tonic() && lick.leads_to_dominant() && lick.fills_measures();
+       return lick.starts_on_tonic() && lick.leads_to_dominant() && !lick.is_of_a_measure();
      }},
     {LickUse::turnaround, "it goes from the tonic over the dominant back to the tonic",
      [](const Asked& lick) {
@@ -140,11 +150,22 @@ constexpr UseRule use_rules[] = {
               lick.fills_measures();
      }},
     {LickUse::segue, "it leads from one chord to another", [](const Asked& lick) { return lick.moves(); }},
+    {LickUse::tag, "it stays on the tonic and comes to rest on its root, with nothing after it",
+     [](const Asked& lick) {
+       return lick.stays() && lick.starts_on_tonic() && lick.ends_on_tonic_note() && lick.is_short() &&
+              lick.stops();
+     }},
     {LickUse::fill_in, "it stays over one chord, and is short enough for where a melody rests",
      [](const Asked& lick) { return lick.stays() && lick.is_short(); }},
     {LickUse::tag, "it stays on the tonic and ends on its root",
      [](const Asked& lick) {
        return lick.stays() && lick.starts_on_tonic() && lick.ends_on_tonic_note() && lick.is_short();
+     }},
+    {LickUse::tag,
+     "it goes from the tonic back to it and ends on its root, with nothing after it or in a measure",
+     [](const Asked& lick) {
+       return lick.starts_on_tonic() && lick.leads_to_tonic() && lick.ends_on_tonic_note() &&
+              lick.is_short() && (lick.stops() || lick.is_of_a_measure());
      }},
     {LickUse::ending, "it comes to rest on the tonic",
      [](const Asked& lick) {

@@ -96,6 +96,16 @@ TEST(LickFacts, TheNailMakesClawhammer) {
   EXPECT_EQ(lick_facts(lick_score("[G] 3:0N*2 1:0N 5:0T 4:0N*2 1:0N 5:0T")).style, Style::clawhammer);
 }
 
+// A scale laid across the strings; one on neighboring frets, thumb and index in turn.
+TEST(LickFacts, LinesAreNoRolls) {
+  const LickFacts across = lick_facts(lick_score("[G] 3:0T 4:7.4I 2:0T 3:5.2I 1:0M 2:5.2I 5:0T 1:4.1M"));
+  EXPECT_EQ(across.style, Style::melodic);
+  EXPECT_EQ(across.rolls, Texts{});
+  const LickFacts along =
+      lick_facts(lick_score("[G] 3:5.1T 3:7.3I 2:5.1T 2:6.2I 2:8.4T 2:6.2I 2:5.1T 3:7.3I"));
+  EXPECT_EQ(along.style, Style::single_string);
+}
+
 TEST(LickFacts, NamesShapesThatAreHeld) {
   // The D shape at the seventh fret: middle 7, ring... as src/hands/shapes.cpp has it.
   const LickFacts facts = lick_facts(lick_score("[G] 3:7.1T 2:8.2I 5:0T 1:9.4M 3:7.1T 2:8.2I 5:0T 1:9.4M"));
@@ -168,6 +178,21 @@ TEST(LickFacts, MovedUpTheNeckItDoesTheSame) {
   EXPECT_GE(other.difficulty.effort, one.difficulty.effort);
   ASSERT_EQ(other.uses.size(), one.uses.size());
   for (std::size_t i = 0; i < one.uses.size(); ++i) EXPECT_EQ(other.uses[i].use, one.uses[i].use);
+}
+
+// Between two chords of a key that somebody wrote down.
+TEST(LickFacts, ASignatureWithAccidentalsIsBelieved) {
+  EXPECT_EQ(
+      to_string(
+          lick_facts(lick_score("[C] 3:0T 2:1.1I 5:0T 1:2.3M 3:0T 2:1.1I 5:0T 1:2.3M | [D7] 4:0T*8")).key),
+      "G major");
+}
+
+// A finger touches the string at the twelfth fret, and stops nothing.
+TEST(LickFacts, AChimeIsNoFret) {
+  Score score = lick_score("[G] 3:0T*4 1:12M*4");
+  score.measures[0].strokes[1].notes[0].harmonic = true;
+  EXPECT_FALSE(lick_facts(score).frets);
 }
 
 std::string code_of(const Score& score) {

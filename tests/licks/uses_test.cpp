@@ -73,6 +73,12 @@ TEST(LickUses, Tag) {
   EXPECT_FALSE(serves("[C] 4:2.2T 3:0I 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 4:2.2T", LickUse::tag));
 }
 
+// It lands on a note of the tune, which goes on: no tag before a fill-in.
+TEST(LickUses, ATagHasNothingAfterIt) {
+  EXPECT_EQ(uses_of("[G] 3:2.2T s3:3.2 2:0I 1:0M 5:0T 4:0T 3:0T*2").front(), LickUse::tag);
+  EXPECT_EQ(uses_of("[G] 3:2.2T s3:3.2 2:0I 1:0M 5:0T 4:0T h4:2.2 1:0M | 3:0T*8").front(), LickUse::fill_in);
+}
+
 TEST(LickUses, Ending) {
   EXPECT_EQ(uses_of("[D7] 4:0T 3:2.2I 2:1.1I 1:0M 4:0T 3:2.2I 2:1.1I 1:0M | [G] 3:0T 2:0I 1:0M 5:0T 3:0T*4")
                 .front(),

@@ -1,0 +1,58 @@
+// What players call which style: common practice, from memory; how much of it makes the style is this
+// program's.
+#include "licks/style_of.hpp"
+
+#include <algorithm>
+#include <cstdlib>
+
+namespace fifthpeg::licks {
+namespace {
+
+// How a line goes on from one single note to the next.
+struct Moves {
+  std::size_t all = 0;
+  std::size_t on_one_string = 0;
+  std::size_t steps_across = 0;  // of the scale, on another string
+};
+
+Moves moves_of(const LickLine& line) {
+  constexpr int widest_scale_step = 2;  // half steps
+  Moves moves;
+  const LineNote* before = nullptr;
+  for (const LineNote& note : line.notes) {
+    if (before != nullptr && before->single && note.single) {
+      const int apart = std::abs(note.midi - before->midi);
+      ++moves.all;
+      if (note.string == before->string) ++moves.on_one_string;
+      if (note.string != before->string && apart > 0 && apart <= widest_scale_step) ++moves.steps_across;
+    }
+    before = &note;
+  }
+  return moves;
+}
+
+bool has_finger(const LickLine& line, PickingFinger finger) {
+  return std::any_of(line.notes.begin(), line.notes.end(),
+                     [finger](const LineNote& note) { return note.finger == finger; });
+}
+
+bool has_drone(const LickLine& line) {
+  return std::any_of(line.notes.begin(), line.notes.end(), [](const LineNote& note) {
+    return note.single && note.string == fifth_string && note.fret == 0;
+  });
+}
+
+}  // namespace
+
+Style style_of(const LickLine& line) {
+  if (has_finger(line, PickingFinger::nail)) return Style::clawhammer;
+  const Moves moves = moves_of(line);
+  // Thumb and index in turn, and the drone is silent.
+  const bool is_line = !has_finger(line, PickingFinger::middle) && !has_drone(line);
+  if (is_line && 3 * moves.on_one_string >= moves.all && moves.on_one_string > 1) return Style::single_string;
+  // Scales laid across the strings.
+  if (moves.steps_across >= 3 && 5 * moves.steps_across >= 2 * moves.all) return Style::melodic;
+  return Style::roll;
+}
+
+}  // namespace fifthpeg::licks
