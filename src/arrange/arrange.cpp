@@ -302,6 +302,14 @@ Arrangement line_arrangement(const Score& source, const Key& key, const std::vec
   return result;
 }
 
+void report_difficulty(const Score& score, Report& report) {
+  const Difficulty found = difficulty(score);
+  report.add(EntryKind::decision, "how-hard",
+             "for a learner this is of difficulty " + std::to_string(found.level) + " of " +
+                 std::to_string(greatest_difficulty) + ": start at " + std::to_string(found.start) +
+                 " beats a minute, and aim for " + std::to_string(found.goal));
+}
+
 }  // namespace
 
 Arrangement arrange(const Score& given, const ArrangeOptions& options) {
@@ -340,6 +348,7 @@ Arrangement arrange(const Score& given, const ArrangeOptions& options) {
                            : pattern_arrangement(source, key, settings, options);
   told.merge(result.report);
   result.report = std::move(told);
+  report_difficulty(result.score, result.report);
   return result;
 }
 

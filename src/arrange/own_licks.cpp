@@ -10,6 +10,7 @@
 #include "fifthpeg/errors.hpp"
 #include "fifthpeg/hands.hpp"
 #include "fifthpeg/harmony.hpp"
+#include "hands/demands.hpp"
 #include "hands/request.hpp"
 
 namespace fifthpeg::arranging {
@@ -179,16 +180,13 @@ class LickReader {
   }
 
   int level() const {
-    int highest = 0;
-    bool slurs = false;
-    for (const SlotPlay& slot : made_.slots) {
-      slurs = slurs || slot.from_fret >= 0;
-      highest = std::max<int>(highest, slot.from_fret);
-      for (std::size_t n = 0; n < static_cast<std::size_t>(slot.count); ++n) {
-        slurs = slurs || slot.notes.at(n).into != Technique::none;
-        highest = std::max<int>(highest, slot.notes.at(n).fret);
-      }
-    }
+    // What it asks of the hands; what it lands on is the tune's.
+    Score lick = score_;
+    const auto extent = extent_of(lick);
+    if (extent && extent->landing != nullptr) lick.measures.pop_back();
+    const hands::Demands demands = hands::demands_of(lick);
+    const int highest = demands.highest_fret();
+    const bool slurs = demands.has_slurs();
     constexpr int beyond_first_position = 3;
     if (highest > highest_fret(beyond_first_position)) return highest_level;
     return highest > highest_fret(lowest_level) ? beyond_first_position : slurs ? 2 : lowest_level;

@@ -71,6 +71,10 @@ could not be read, 4 output could not be written.
      R"(Lists what a file contains: its parts, which of them 'convert' would read and
 why; meter, key, tempo, measures, repeats, chord symbols, techniques, positions,
 and how many notes lie outside the banjo's range.
+
+Of a lick, of up to 16 measures, it says what it does as well: what it is for,
+from which chord to which it leads, where it lies, its rolls and shapes, and how
+hard it is, with tempos to learn it at.
 )",
      R"(fifthpeg describe reel.mid
 fifthpeg describe session.mid --part 3 --tuning double-c

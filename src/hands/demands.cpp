@@ -47,27 +47,36 @@ std::vector<Timed> timed_strokes(const Score& score) {
   return strokes;
 }
 
-// The place that a stroke off the beat goes over: the next one of a grid with half as many places in the
+// How many times coarser the grid is that a stroke off the beat is just not on: half as many places in the
 // beat, or of thirds a third. Nothing on the beat.
-std::optional<Fraction> stronger_place_after(const Timed& stroke) {
+std::optional<std::int64_t> coarser_grid(const Timed& stroke) {
   const std::int64_t parts = stroke.in_beat.den();
   if (parts == 1) return std::nullopt;
-  const std::int64_t coarser = parts % 2 == 0 ? parts / 2 : parts % 3 == 0 ? parts / 3 : 1;
-  const Fraction next((stroke.in_beat * coarser).floor() + 1, coarser);
-  return stroke.at + next - stroke.in_beat;
+  return parts % 2 == 0 ? 2 : parts % 3 == 0 ? 3 : parts;
 }
+
+// So many places at most have to be felt in a note that is held: then the time is lost, or is not needed.
+constexpr int most_felt = 16;
 
 void count_time(const Score& score, Demands& demands) {
   const std::vector<Timed> strokes = timed_strokes(score);
   std::vector<Fraction> felt;  // strokes, and what is held over
   felt.reserve(2 * strokes.size());
   for (std::size_t i = 0; i < strokes.size(); ++i) {
-    felt.push_back(strokes[i].at);
-    const Fraction lasts_to = i + 1 < strokes.size() ? strokes[i + 1].at : strokes[i].ends;
-    const auto stronger = stronger_place_after(strokes[i]);
-    if (!stronger || *stronger >= lasts_to) continue;
+    const Timed& stroke = strokes[i];
+    felt.push_back(stroke.at);
+    const auto times = coarser_grid(stroke);
+    if (!times) continue;
+    const Fraction lasts_to = i + 1 < strokes.size() ? strokes[i + 1].at : stroke.ends;
+    const Fraction each(*times, stroke.in_beat.den());
+    const std::int64_t passed = stroke.in_beat.num() / *times;
+    const Fraction first = stroke.at - stroke.in_beat + each * Fraction(passed + 1);
+    if (first >= lasts_to) continue;
     ++demands.syncopations;
-    felt.push_back(*stronger);
+    // Of thirds, half the value is no syncopation any more: it would bring less than twice the strokes.
+    if (stroke.in_beat.den() % 2 != 0) continue;
+    Fraction place = first;
+    for (int n = 0; n < most_felt && place < lasts_to; ++n, place += each) felt.push_back(place);
   }
   constexpr double beat_seconds = 60.0 / counted_at_tempo;
   for (std::size_t i = 0; i < felt.size(); ++i) {
@@ -153,31 +162,44 @@ void count_postures(const std::vector<TouchedStroke>& strokes, const Neck& neck,
   }
 }
 
-// The index finger's fret can be any from `lowest` to `highest` until the hand first has to move; then it is
-// where it moved to. A grip that is wider than one hand is a stretch from its lowest fret.
-void count_shifts(const std::vector<TouchedStroke>& strokes, Demands& demands) {
-  bool stands = false;
+// Where the hand stands, as the fret of its index finger: anywhere from `lowest` to `highest`, until it first
+// has to move. It then moves no further than it must.
+struct Standing {
   int lowest = 0;
-  int highest = 0;
+  int highest = 1000;  // higher than any neck
+  int travel = 0;
+
+  void reach_up_to(int fret) {
+    const int needed = fret - one_hand;
+    if (needed > highest) {
+      travel += needed - highest;
+      highest = needed;
+    }
+    lowest = std::max(lowest, needed);
+  }
+  void reach_down_to(int fret) {
+    if (fret < lowest) {
+      travel += lowest - fret;
+      lowest = fret;
+    }
+    highest = std::min(highest, fret);
+  }
+};
+
+// For a grip that is wider than one hand reaches, it goes up and comes back.
+void count_shifts(const std::vector<TouchedStroke>& strokes, Demands& demands) {
+  Standing hand;
   Fraction last;
   for (const TouchedStroke& stroke : strokes) {
     if (stroke.stopped == 0) continue;
-    const int low = std::min(stroke.low, stroke.high - one_hand);
-    const int high = stroke.low;
-    if (!stands) {
-      stands = true;
-      lowest = low;
-      highest = high;
-    } else if (low > highest || high < lowest) {
-      const int up = low - highest;
-      demands.shifts.push_back({std::max(up, lowest - high), stroke.at - last, stroke.slides});
-      lowest = highest = up > 0 ? low : high;
-    } else {
-      lowest = std::max(lowest, low);
-      highest = std::min(highest, high);
-    }
+    const Standing before = hand;
+    hand.reach_up_to(stroke.high);
+    hand.reach_down_to(stroke.low);
+    const int frets = std::max(hand.lowest - before.highest, before.lowest - hand.highest);
+    if (frets > 0) demands.shifts.push_back({frets, stroke.at - last, stroke.slides});
     last = stroke.at;
   }
+  demands.travel = hand.travel;
 }
 
 void count_techniques(const Score& score, Demands& demands) {

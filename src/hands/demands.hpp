@@ -4,6 +4,7 @@
 // is added makes less of anything: each is a maximum or a sum over strokes.
 #pragma once
 
+#include <algorithm>
 #include <array>
 #include <cstdint>
 #include <vector>
@@ -34,16 +35,27 @@ struct Shift {
 };
 
 struct Demands {
-  // In the fastest run. A beat that a syncopated note holds over counts: it has to be felt. Runs of few
-  // strokes count less.
+  // In the fastest run. A beat that a syncopated note holds over counts: it has to be felt. Where beats fall
+  // into thirds, it does not. Runs of few strokes count less.
   double strokes_a_second = 0;
   // Strokes off the beat that are held over it; off half of it, over the half.
   std::uint64_t syncopations = 0;
   std::vector<Posture> postures;  // where strings are stopped
-  // For a hand that reaches as far as CostTable::longest_step, and moves as little as it can.
+  // For a hand that reaches as far as CostTable::longest_step, and moves as little as it can: how many frets
+  // it goes in all, with what it reaches further, and its shifts.
+  int travel = 0;
   std::vector<Shift> shifts;
   std::array<std::uint64_t, 5> slurs{};  // by Technique
   std::uint64_t chokes = 0;
+
+  bool has_slurs() const {
+    return std::any_of(slurs.begin(), slurs.end(), [](std::uint64_t count) { return count > 0; });
+  }
+  int highest_fret() const {  // 0: all strings ring open
+    int highest = 0;
+    for (const Posture& posture : postures) highest = std::max(highest, posture.high_fret);
+    return highest;
+  }
 };
 
 // Of a score whose notes have places. A capo plays no part: it makes nothing harder.

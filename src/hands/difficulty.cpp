@@ -11,6 +11,7 @@
 
 #include "base/text.hpp"
 #include "fifthpeg/hands.hpp"
+#include "fifthpeg/summary.hpp"
 #include "hands/demands.hpp"
 #include "hands/learner.hpp"
 #include "hands/reach.hpp"
@@ -25,6 +26,11 @@ using hands::Posture;
 using hands::Shift;
 
 constexpr DifficultyWeights difficulty_weights;
+// A fret further up, a stretch is shorter by 1 - 2^(-1/12): the fret has to weigh more.
+static_assert(difficulty_weights.fret_up_the_neck >
+              difficulty_weights.stretch_mm * hands::whole_hand_hard_mm * 0.0562);
+// Halved values bring twice the strokes, whatever syncopation they lose.
+static_assert(difficulty_weights.most_syncopation < 1.0);
 
 // ---- effort ------------------------------------------------------------------------------------------
 
@@ -77,21 +83,17 @@ std::vector<Part> parts_of_posture(const Demands& demands) {
 }
 
 Part travel_part(const Demands& demands) {
-  int frets = 0;
   int longest = 0;
-  for (const Shift& shift : demands.shifts) {
-    frets += shift.frets;
-    longest = std::max(longest, shift.frets);
-  }
-  const std::string size = base::counted(static_cast<std::uint64_t>(longest), "fret");
+  for (const Shift& shift : demands.shifts) longest = std::max(longest, shift.frets);
+  const auto frets = [](int count) { return base::counted(static_cast<std::uint64_t>(count), "fret"); };
   const std::size_t count = demands.shifts.size();
-  return {difficulty_weights.travel * std::sqrt(frets),
-          count == 1 ? "a shift of " + size : std::to_string(count) + " shifts, the largest of " + size};
+  return {difficulty_weights.travel * std::sqrt(demands.travel),
+          count == 0   ? "a reach of " + frets(demands.travel) + " beyond one hand"
+          : count == 1 ? "a shift of " + frets(longest)
+                       : std::to_string(count) + " shifts, the largest of " + frets(longest)};
 }
 
 Part slurs_part(const Demands& demands) {
-  // By Technique.
-  constexpr std::array<std::string_view, 5> names{"", "hammer-on", "pull-off", "slide", "slur"};
   double sum = difficulty_weights.choke * static_cast<double>(demands.chokes);
   std::string text;
   const auto add = [&text](std::uint64_t count, std::string_view name) {
@@ -99,9 +101,9 @@ Part slurs_part(const Demands& demands) {
     text += text.empty() ? "" : ", ";
     text += base::counted(count, name);
   };
-  for (std::size_t i = 0; i < names.size(); ++i) {
+  for (std::size_t i = 1; i < demands.slurs.size(); ++i) {  // by Technique, of which the first is none
     sum += difficulty_weights.slur_of.at(i) * static_cast<double>(demands.slurs.at(i));
-    add(demands.slurs.at(i), names.at(i));
+    add(demands.slurs.at(i), technique_names()[i - 1]);
   }
   add(demands.chokes, "choke");
   return {difficulty_weights.slurs * std::sqrt(sum), std::move(text)};
@@ -133,24 +135,15 @@ int level_of(double effort) {
   return level;
 }
 
-// Of a stretch that a usual hand feels. Comfort is the model's (reach.hpp), and a capo helps.
-std::string caution_of(const Score& score) {
-  const hands::Neck neck(score.banjo, usual_scale_length_mm, 1.0);
+// Of a grip that is more than comfortable (reach.hpp).
+std::string caution_of(const Demands& demands) {
   double widest = 0.0;
-  for (const Measure& measure : score.measures) {
-    for (const Stroke& stroke : measure.strokes) {
-      int low = 0;
-      int high = 0;
-      for (const Note& note : stroke.notes) {
-        if (!note.placement || note.placement->fret == 0 || note.harmonic || note.dead) continue;
-        const int fret = note.placement->fret;
-        low = low == 0 ? fret : std::min(low, fret);
-        high = std::max(high, fret);
-      }
-      if (low > 0) widest = std::max(widest, neck.span_mm(low, high));
-    }
+  for (const Posture& posture : demands.postures) {
+    if (posture.stopped > 1) widest = std::max(widest, posture.span_mm);
   }
-  if (widest <= neck.limits(1, 4).comfortable) return {};
+  double comfortable = 0.0;
+  for (const hands::Stretch& two : hands::neighbors) comfortable += two.comfortable;
+  if (widest <= comfortable) return {};
   return "one grip spans " + in_millimeters(widest) +
          ", more than is comfortable for most hands: where it hurts, stop; what a teacher or a hand "
          "therapist "
@@ -218,7 +211,7 @@ Difficulty difficulty_of(const Score& score) {
     result.reasons.push_back(std::move(part.reason));
   }
   result.level = level_of(result.effort);
-  result.caution = caution_of(score);
+  result.caution = caution_of(demands);
   find_tempos(score, demands, result);
   return result;
 }

@@ -150,9 +150,6 @@ constexpr UseRule use_rules[] = {
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.comes_to_rest();
      }},
-    // What no other rule has a use for ends over the chord that it began over.
-    {LickUse::fill_in, "it ends over the chord that it begins over",
-     [](const Asked& lick) { return !lick.moves(); }},
 };
 
 }  // namespace
@@ -165,6 +162,7 @@ std::vector<UseFound> uses_of(const LickFacts& facts, const LickLine& line) {
         std::none_of(uses.begin(), uses.end(), [&](const UseFound& found) { return found.use == rule.use; });
     if (is_new && rule.holds(lick)) uses.push_back({rule.use, std::string(rule.because)});
   }
+  if (uses.empty()) uses.push_back({LickUse::fill_in, "it ends over the chord that it begins over"});
   return uses;
 }
 

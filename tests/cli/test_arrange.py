@@ -33,6 +33,18 @@ def test_a_roll_has_what_rolls_have(fifthpeg, tmp_path):
     assert {"melody", "fill", "drone"} <= roles(tmp_path / "out.musicxml")
 
 
+def test_how_hard_it_is_is_told(fifthpeg, tmp_path):
+    result = fifthpeg("arrange", CABBAGE, "-o", "out.musicxml", "--level", "1")
+    said = re.search(r"for a learner this is of difficulty ([1-5]) of 5: start at (\d+) beats a minute, and aim for (\d+)", result.err)
+    assert int(said[2]) <= int(said[3])
+    # It is the measure that describe has of what was written.
+    assert fifthpeg("convert", "out.musicxml", "-o", "again.musicxml").status == 0
+    described = json.loads(fifthpeg("describe", "again.musicxml", "--json").out)
+    assert described["music"]["measures"] <= 16
+    difficulty = described["lick"]["difficulty"]
+    assert [str(difficulty[name]) for name in ("level", "start", "goal")] == [said[1], said[2], said[3]]
+
+
 def test_chords_are_told_and_written(fifthpeg, tmp_path):
     result = fifthpeg("arrange", JIG, "-o", "out.musicxml")
     assert "the chord symbols were inferred" in result.err

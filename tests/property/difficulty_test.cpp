@@ -21,12 +21,13 @@ struct Step {
   std::optional<int> grace_fret;  // a grace note that the first place is hammered on or pulled off from
 };
 struct Steps {
+  Meter meter;
   std::vector<Step> steps;
   std::size_t second_part = 0;  // all of it lies above all before
 };
 
-bool is_on_beat(Fraction at) {
-  return (at * 4).is_whole();
+bool is_on_beat(const Steps& lick, Fraction at) {
+  return (at / lick.meter.beat()).is_whole();
 }
 
 Fraction start_of(const Steps& lick, std::size_t step) {
@@ -46,7 +47,7 @@ Note note_at(Placement place, const Banjo& banjo) {
 
 class Built {
  public:
-  explicit Built(const Steps& lick) {
+  explicit Built(const Steps& lick) : meter_(lick.meter) {
     open_measure();
     for (const Step& step : lick.steps) add(step);
     Measure& last = score_.measures.back();
@@ -65,6 +66,7 @@ class Built {
   void open_measure() {
     Measure measure;
     measure.number = std::to_string(score_.measures.size() + 1);
+    measure.meter = meter_;
     measure.length = measure.meter.length();
     score_.measures.push_back(measure);
     at_ = 0;
@@ -120,6 +122,7 @@ class Built {
     }
   }
 
+  const Meter meter_;
   Score score_;
   Fraction at_;
 };
@@ -261,9 +264,9 @@ bool halve_values(Steps& lick, std::mt19937&) {
 
 // A note that stands on the beat comes an eighth sooner, and is held over it.
 bool anticipate(Steps& lick, std::mt19937& random) {
-  if (lick.steps.size() < 2) return false;
+  if (lick.steps.size() < 2 || lick.meter.is_compound()) return false;
   const std::size_t i = 1 + any_of(lick.steps.size() - 1, random);
-  if (!is_on_beat(start_of(lick, i)) || lick.steps[i - 1].length < Fraction(1, 4)) return false;
+  if (!is_on_beat(lick, start_of(lick, i)) || lick.steps[i - 1].length < Fraction(1, 4)) return false;
   lick.steps[i - 1].length = lick.steps[i - 1].length - Fraction(1, 8);
   lick.steps[i].length += Fraction(1, 8);
   return true;
@@ -271,11 +274,12 @@ bool anticipate(Steps& lick, std::mt19937& random) {
 
 // A note off the beat is held on instead of an open string on it.
 bool hold_over_the_beat(Steps& lick, std::mt19937& random) {
-  if (lick.steps.size() < 3) return false;
+  if (lick.steps.size() < 3 || lick.meter.is_compound()) return false;
   const std::size_t i = 1 + any_of(lick.steps.size() - 2, random);
   const Step& on = lick.steps[i];
-  if (is_on_beat(start_of(lick, i - 1)) || !is_on_beat(start_of(lick, i)) || on.places.size() != 1 ||
-      on.places[0].fret != 0 || on.into != Technique::none || lick.steps[i + 1].into != Technique::none)
+  if (is_on_beat(lick, start_of(lick, i - 1)) || !is_on_beat(lick, start_of(lick, i)) ||
+      on.places.size() != 1 || on.places[0].fret != 0 || on.into != Technique::none ||
+      lick.steps[i + 1].into != Technique::none)
     return false;
   lick.steps[i - 1].length += on.length;
   lick.steps.erase(lick.steps.begin() + static_cast<std::ptrdiff_t>(i));
@@ -312,6 +316,12 @@ std::string text_of(const Steps& lick) {
   return text;
 }
 
+std::string text_of(const Difficulty& found) {
+  std::string text;
+  for (const std::string& reason : found.reasons) text += (text.empty() ? "" : "; ") + reason;
+  return text;
+}
+
 void climb(Steps lick, std::mt19937& random, std::vector<int>& climbed) {
   Difficulty before = difficulty_of(lick);
   for (int n = 0; n < 25; ++n) {
@@ -321,7 +331,9 @@ void climb(Steps lick, std::mt19937& random, std::vector<int>& climbed) {
     const Difficulty after = difficulty_of(next);
     ASSERT_GE(after.effort, before.effort - 1e-9) << rungs[which].name << "\n"
                                                   << text_of(lick) << "\n"
-                                                  << text_of(next);
+                                                  << text_of(before) << "\n"
+                                                  << text_of(next) << "\n"
+                                                  << text_of(after);
     ASSERT_GE(after.level, before.level) << rungs[which].name;
     ++climbed[which];
     lick = next;
@@ -348,7 +360,11 @@ Step random_step(std::mt19937& random, int lowest_fret, const Step* before) {
 
 // Its second part above the first, on the neck.
 Steps random_lick(std::mt19937& random) {
+  constexpr int units[] = {4, 4, 8, 2};
+  constexpr int beats[] = {4, 3, 6, 2};
   Steps lick;
+  const std::size_t meter = any_of(4, random);
+  lick.meter = {{beats[meter]}, units[meter], Meter::Symbol::numbers};
   const int low = 1 + static_cast<int>(any_of(5, random));
   const int high = low + 3 + static_cast<int>(any_of(6, random));
   const std::size_t count = 4 + any_of(10, random);
