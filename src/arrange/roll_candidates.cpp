@@ -201,7 +201,7 @@ class Builder {
     if (neck_.level() < 2) return;
     for (const Wanted& wanted : unit_.wanted) {
       if (wanted.ends_phrase) {
-        pinch_at(draft, wanted.slot, landing);
+        pinch_at(draft, wanted.slot, landing_pinch);
       } else if (wanted.length >= long_slots && unit_.on_beat(wanted.slot)) {
         pinch_at(draft, wanted.slot, long_pinch);
       }
@@ -302,7 +302,7 @@ class Builder {
       return;
     for (const Lick& lick : licks_for(unit_, neck_)) {
       Candidate candidate = lick.played;
-      candidate.cost = arranging::lick + lick.cost;
+      candidate.cost = table_lick + lick.cost;
       if (!unit_.wanted.empty()) {
         // It begins with the closing note.
         SlotPlay& first = candidate.slots[0];

@@ -121,13 +121,13 @@ inline constexpr int ornament = -4;
 inline constexpr int ornament_before_lower = 30;  // where the melody goes on downwards
 // A pinch; one that a phrase lands on. Common practice: that is how phrases and tunes end.
 inline constexpr int pinched_note = 4;
-inline constexpr int landing = -14;
+inline constexpr int landing_pinch = -14;
 // One on a beat where a melody note of so many slots begins, two beats in duple meters. Common practice: what
 // is held is struck fuller, and the roll goes on under it.
 inline constexpr int long_slots = 4;
 inline constexpr int long_pinch = -10;
 // A lick from the table where the melody rests.
-inline constexpr int lick = -40;
+inline constexpr int table_lick = -40;
 // Each unit of a lick that the player brings along: before any from the table, unless there is no way into
 // it or out of it. What is brought along is to be heard, also where it is more work for the hands.
 inline constexpr int own_lick = -300;
