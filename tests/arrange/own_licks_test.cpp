@@ -11,6 +11,7 @@
 #include "arrange/licks.hpp"
 #include "arrange/melodies.hpp"
 #include "fifthpeg/arrange.hpp"
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/errors.hpp"
 #include "hands/queries.hpp"
 #include "hands/stroke_sequence.hpp"
@@ -77,13 +78,7 @@ Score lick_score(std::string_view words, const LickKind& kind = {}) {
     at += stroke.duration;
     score.measures.back().strokes.push_back(std::move(stroke));
   }
-  Measure& last = score.measures.back();
-  if (at < last.length) {
-    Stroke rest;
-    rest.onset = at;
-    rest.duration = last.length - at;
-    last.strokes.push_back(rest);
-  }
+  refill(score, score.measures.size() - 1);
   normalize(score);
   EXPECT_EQ(flaws(score), std::vector<std::string>{});
   return score;

@@ -14,6 +14,7 @@
 #include <string_view>
 #include <vector>
 
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/score.hpp"
 
 namespace fifthpeg::testing {
@@ -123,13 +124,7 @@ inline Score lick_score(const std::string& text, const LickKind& kind = {}) {
     if (stroke.grace == Grace::none) at += stroke.duration;
     score.measures.back().strokes.push_back(stroke);
   }
-  Measure& last = score.measures.back();
-  if (at < last.length) {
-    Stroke rest;
-    rest.onset = at;
-    rest.duration = last.length - at;
-    last.strokes.push_back(rest);
-  }
+  refill(score, score.measures.size() - 1);
   normalize(score);
   EXPECT_EQ(flaws(score), std::vector<std::string>{}) << text;
   return score;

@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "fifthpeg/edit.hpp"
 #include "fifthpeg/hands.hpp"
 #include "tried.hpp"
 
@@ -50,13 +51,7 @@ class Built {
   explicit Built(const Steps& lick) : meter_(lick.meter) {
     open_measure();
     for (const Step& step : lick.steps) add(step);
-    Measure& last = score_.measures.back();
-    if (at_ < last.length) {
-      Stroke rest;
-      rest.onset = at_;
-      rest.duration = last.length - at_;
-      last.strokes.push_back(rest);
-    }
+    refill(score_, score_.measures.size() - 1);
     normalize(score_);
     EXPECT_EQ(flaws(score_), std::vector<std::string>{});
   }
