@@ -142,8 +142,11 @@ def test_a_lick_at_the_beginning_and_the_end_of_a_tune(sheet):
 
 def test_a_lick_without_a_place_is_shown_alone(sheet, fifthpeg):
     path, said = sheet(LICKS / "fill-am-frailed.musicxml", "--in-tune", CABBAGE, out="lick.html")
-    assert "the lick has no place in the tune" in said
+    assert "the lick has no place in the tune" in said and "what the notes are for" not in said
     assert "<nav" not in path.read_text()
+    path, said = sheet(LICKS / "fill-am-frailed.musicxml", LICKS / "fill-g-forward.musicxml", "--in-tune", f"{CABBAGE}:3", out="two.html")
+    assert "modal G" in said and "speaks against this place: the melody moves there" in said
+    assert path.read_text().count("in Boil Them Cabbage Down</a>") == 1
     result = fifthpeg("sheet", LICKS / "fill-g-forward.musicxml", "--in-tune", f"{CABBAGE}:99", "-o", "x.pdf")
     assert result.status == 2 and "--in-tune: there is no measure 99 in the tune" in result.err
     result = fifthpeg("sheet", LICKS / "fill-g-forward.musicxml", "--in-tune", "missing.mid:7", "-o", "x.pdf")

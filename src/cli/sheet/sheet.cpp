@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "cli/commands.hpp"
+#include "cli/fit_answer.hpp"
 #include "cli/labels.hpp"
 #include "cli/lick_in_tune.hpp"
 #include "cli/load.hpp"
@@ -87,18 +88,16 @@ Report write_sheet(const std::vector<Score>& pieces, const SheetOptions& options
   return sheet.report();
 }
 
-// A lick in a tune, with the measures around it; nothing where it has no place that was not asked for, which
-// is reported.
+// A lick in a tune, with the measures around it; nothing where it has no place there, which is reported.
 std::optional<Score> in_its_place(const Score& lick, const Score& tune, const SheetRequest& request,
                                   Report& report) {
   Fitted fitted;
   try {
-    fitted =
-        fit_lick(tune, lick,
-                 places_asked_for(tune, lick, "--in-tune", request.in_tune.point, 1, FitOptions{}).front());
+    const auto places = places_asked_for(tune, lick, "--in-tune", request.in_tune.point, 1, FitOptions{});
+    fitted = fit_lick(tune, lick, places.front());
+    report.merge(report_of_place(tune, places.front()));
   } catch (const UnplayableError& error) {
-    if (request.in_tune.point) throw;
-    report.add(EntryKind::decision, "lick-without-place", error.what());
+    report.add(EntryKind::decision, "lick-without-place", error.what(), error.place());
     return std::nullopt;
   }
   report.merge(fitted.report);
@@ -134,7 +133,6 @@ Status run(const SheetRequest& request) {
       tune = load_host(request.in_tune.tune, request.in, request.hands);
       tune->report.erase("musicxml-layout");
       if (!request.quiet) say(report_lines(name, tune->report));
-      options.roles = true;  // so that the lick is seen in it
     }
     std::vector<Score> pieces;
     for (const std::string& input : request.inputs) {
@@ -149,6 +147,7 @@ Status run(const SheetRequest& request) {
         if (auto shown = in_its_place(pieces.back(), tune->score, request, reading.report)) {
           options.kept_whole.push_back(pieces.size());
           pieces.push_back(std::move(*shown));
+          options.roles = true;  // so that it is seen there
         }
       }
       if (!request.quiet) say(report_lines(name, reading.report));
