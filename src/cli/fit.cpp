@@ -95,8 +95,9 @@ Status put(const FitRequest& request, HostTune& tune, const LickFolder& folder) 
   require_lick(lick);
   Report told = tune.report;
   told.merge(report_of_lick(lick.score));
-  const std::vector<LickPlace> places = places_asked_for(
-      tune.score, lick.score, "--at", request.at, static_cast<std::size_t>(request.versions), request.fit);
+  const std::vector<LickPlace> places =
+      places_asked_for(tune.score, lick.score, "--at MEASURE", request.at,
+                       static_cast<std::size_t>(request.versions), request.fit);
   if (places.size() < static_cast<std::size_t>(request.versions)) {
     told.add(EntryKind::decision, "fewer-versions",
              "the lick has no more places than " + std::to_string(places.size()) +

@@ -54,12 +54,12 @@ HostTune load_host(const std::string& input, const InputOptions& options, const 
 std::vector<LickPlace> places_asked_for(const Score& tune, const Score& lick, std::string_view option,
                                         const std::optional<MusicPoint>& point, std::size_t most,
                                         const FitOptions& options) {
-  if (point) return {place_at_point(tune, lick, option, *point, options)};
+  if (point) return {place_at_point(tune, lick, option.substr(0, option.find(' ')), *point, options)};
   std::vector<LickPlace> places = places_for(tune, lick, options);
   if (places.empty()) {
     throw UnplayableError("lick-without-place",
                           "the lick has no place in the tune: " + why_nowhere(tune, lick, options) + "; " +
-                              std::string(option) + " with a measure puts it where you want it");
+                              std::string(option) + " puts it where you want it");
   }
   if (places.size() > most) places.resize(most);
   return places;

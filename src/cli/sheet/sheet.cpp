@@ -93,7 +93,8 @@ std::optional<Score> in_its_place(const Score& lick, const Score& tune, const Sh
                                   Report& report) {
   Fitted fitted;
   try {
-    const auto places = places_asked_for(tune, lick, "--in-tune", request.in_tune.point, 1, FitOptions{});
+    const auto places =
+        places_asked_for(tune, lick, "--in-tune TUNE:MEASURE", request.in_tune.point, 1, FitOptions{});
     fitted = fit_lick(tune, lick, places.front());
     report.merge(report_of_place(tune, places.front()));
   } catch (const UnplayableError& error) {
