@@ -1,10 +1,12 @@
-// What whole processes cost: the start of one, the growth with the length of a piece, a batch on two cores.
+// What whole processes cost: the start of one, the growth with the length of a piece, a batch on two cores,
+// and a look through many licks.
 //
 //   FIFTHPEG=.../fifthpeg BENCH_NOTHING=.../bench_nothing BENCH_PIECES=FOLDER bench_process
 //
-// FOLDER holds what bench_write_pieces wrote, with the batch in FOLDER/batch; outputs go to FOLDER/out, of
-// the batch to FOLDER/out/batch. Times of processes are the system's account of processor time (wait4), which
-// other programs on the machine change less than they change the time that passes.
+// FOLDER holds what bench_write_pieces wrote, with the batch in FOLDER/batch, and what many-licks made in
+// FOLDER/licks; outputs go to FOLDER/out, of the batch to FOLDER/out/batch. Times of processes are the
+// system's account of processor time (wait4), which other programs on the machine change less than they
+// change the time that passes.
 #include <algorithm>
 #include <benchmark/benchmark.h>
 #include <cstdio>
@@ -134,6 +136,16 @@ void convert_a_batch(benchmark::State& state) {
   measure(state, words, pieces() + "/out/batch/jobs-" + jobs);
 }
 
+// Those that lead from one chord to another, among some 2,000.
+void find_among_many(benchmark::State& state) {
+  measure(state, {given("FIFTHPEG"), "find", pieces() + "/licks", "--jobs", std::to_string(state.range(0)),
+                  "--from", "G", "--to", "C"});
+}
+void find_alike_among_many(benchmark::State& state) {
+  measure(state, {given("FIFTHPEG"), "find", pieces() + "/licks", "--jobs", std::to_string(state.range(0)),
+                  "--like", pieces() + "/licks/capo-2/musicxml/segue-g-c.musicxml"});
+}
+
 BENCHMARK(start_of_nothing)->UseManualTime()->Unit(benchmark::kMillisecond);
 BENCHMARK(start_of_fifthpeg)->UseManualTime()->Unit(benchmark::kMillisecond);
 BENCHMARK(convert_a_lick_again)->UseManualTime()->Unit(benchmark::kMillisecond);
@@ -141,6 +153,13 @@ BENCHMARK(convert_a_lick)->UseManualTime()->Unit(benchmark::kMillisecond);
 BENCHMARK(convert_a_piece)
     ->RangeMultiplier(10)
     ->Range(1'000, 1'000'000)
+    ->UseManualTime()
+    ->Iterations(1)
+    ->Unit(benchmark::kMillisecond);
+BENCHMARK(find_among_many)->Arg(1)->Arg(2)->UseManualTime()->Iterations(1)->Unit(benchmark::kMillisecond);
+BENCHMARK(find_alike_among_many)
+    ->Arg(1)
+    ->Arg(2)
     ->UseManualTime()
     ->Iterations(1)
     ->Unit(benchmark::kMillisecond);

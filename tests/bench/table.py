@@ -168,6 +168,11 @@ def main():
         "", None, f"{processor['convert_a_batch/1'] / 1e3:.1f} s with one job")
     row("  outputs that differ from those made one by one", str(len(differences)), "0", not differences)
 
+    passed, processor = least(runs("many"), "passed"), least(runs("many"), "real_time")
+    for name, what in (("find_among_many", "find --from G --to C"), ("find_alike_among_many", "find --like")):
+        row(f"{what} in a folder of 2,052 licks, --jobs 2, time that passes", f"{passed[name + '/2']:.2f} s", "", None,
+            f"{passed[name + '/1']:.2f} s with one job; {processor[name + '/1'] / 1e3:.2f} s of processor time")
+
     model = re.search(r"model name\s*: (.+)", Path("/proc/cpuinfo").read_text())
     print(f"{os.cpu_count()} cores ({model[1] if model else 'unknown'}), load average {os.getloadavg()[0]:.1f}")
     for what, measured, goal, met, more in ROWS:

@@ -5,6 +5,7 @@ each lick what its author wrote of it (fixtures/make_licks.py) before any progra
 import json
 import subprocess
 import sys
+import xml.etree.ElementTree as ElementTree
 from collections import Counter
 from fractions import Fraction
 
@@ -151,6 +152,101 @@ def test_a_copy_in_another_key_does_the_same(collection, key, tmp_path):
             assert copy[fact] == here[fact], (name, fact)
         of_places = {"low-to-high"} | ({"walk-up"} if name in WALK_NO_MORE else set())
         assert copy["uses"] - of_places == here["uses"] - of_places, name
+
+
+# ---- what is asked, and which licks answer -----------------------------------------------------------
+
+# In G, as `find --key G` takes chords.
+CHORDS = [[], ["--from", "G"], ["--to", "G"], ["--from", "D7", "--to", "G"], ["--from", "G", "--to", "C"], ["--from", "Em"],
+          ["--from", "C", "--to", "D7"], ["--from", "G", "--to", "G", "--beats", "4"], ["--beats", "8"]]
+SHAPES = [["--technique", "hammer-on"], ["--frets", "1-5"], ["--style", "roll"], ["--use", "tag"], ["--level", "1-2"],
+          ["--use", "segue", "--to", "G", "--level", "1-3"]]
+
+
+def answering(folder, question):
+    """The licks that answer in the key of G, in which all of them stand equally."""
+    result = run("find", folder, "--key", "G", *question, "--json")
+    assert result.status == 0, result.err
+    return {lick["input"].rsplit("/", 1)[1].removesuffix(".musicxml") for lick in json.loads(result.out)["licks"]}
+
+
+@pytest.fixture(scope="module")
+def with_capo(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("capo")
+    assert run("convert", *map(path_of, FACTS), "-d", folder, "--to", "musicxml", "--capo", "4").status == 0
+    return folder
+
+
+@pytest.fixture(scope="module")
+def in_other_keys(tmp_path_factory):
+    """A tone up without a capo, in other places on the neck."""
+    folder = tmp_path_factory.mktemp("keys")
+    for key in sorted({said["key"] for said in FACTS.values()}):
+        licks = [path_of(name) for name in FACTS if FACTS[name]["key"] == key]
+        result = run("convert", *licks, "-d", folder, "--to", "musicxml", "--source-key", key, "--key", A_TONE_UP[key], "--thin")
+        assert result.status == 0, result.err
+    return folder
+
+
+@pytest.mark.parametrize("question", CHORDS + SHAPES, ids=" ".join)
+def test_copies_for_a_capo_answer_alike(with_capo, question):
+    assert answering(with_capo, question) == answering(LICKS, question)
+
+
+@pytest.mark.parametrize("question", CHORDS, ids=" ".join)
+def test_copies_in_other_keys_answer_alike(in_other_keys, question):
+    assert answering(in_other_keys, question) == answering(LICKS, question)
+
+
+def test_enough_is_asked_of_the_copies():
+    counts = [len(answering(LICKS, question)) for question in CHORDS + SHAPES]
+    assert counts[0] == len(FACTS) and all(0 < count < len(FACTS) for count in counts[1:])
+
+
+def likest(lick, folder=LICKS):
+    """The names of the licks that are most like one, and how alike they are."""
+    result = run("find", folder, "--like", lick, "--json")
+    assert result.status == 0, result.err
+    licks = json.loads(result.out)["licks"]
+    most = licks[0]["likeness"]
+    return most, {one["input"].rsplit("/", 1)[1].removesuffix(".musicxml") for one in licks if one["likeness"] == most}
+
+
+@pytest.mark.parametrize("name", sorted(FACTS)[::6])
+def test_copies_are_found_as_the_same_lick(with_capo, in_other_keys, name):
+    for folder in (with_capo, in_other_keys):
+        most, found = likest(folder / f"{name}.musicxml")
+        assert name in found, (folder, found)
+        if folder == with_capo:
+            assert (most, found) == (1, {name})
+
+
+def measures_cut_out(tune, first, count):
+    """The measures of a MusicXML file from one on, counted by their numbers, with what the file states at its start."""
+    root = ElementTree.parse(tune).getroot()
+    part = root.find("part")
+    attributes = part.find("measure/attributes")
+    wanted = [str(first + at) for at in range(count)]
+    for measure in list(part):
+        if measure.get("number") not in wanted:
+            part.remove(measure)
+    assert len(part) == count
+    if part[0].find("attributes") is None:
+        part[0].insert(0, attributes)
+    return ElementTree.tostring(root)
+
+
+# Each fills the measures that it stands in. The note that some land on is the tune's, and missing from what is cut out.
+@pytest.mark.parametrize("name, measures", [("fill-g-forward", 1), ("fill-g-hammers", 1), ("fill-c-scale", 1), ("tag-g-blue", 1),
+                                            ("tag-g-pinch", 1), ("segue-d7-g", 1), ("ending-g-plain", 2), ("turn-g-thumb", 2)])
+@pytest.mark.parametrize("at", [2, 5])
+def test_a_lick_that_is_cut_out_of_a_tune_is_found(tmp_path, name, measures, at):
+    tune = tmp_path / "tune.musicxml"
+    put = run("fit", ROOT / "fixtures/soldiers-joy.musicxml", "--lick", path_of(name), "--at", at, "-o", tune)
+    assert put.status == 0, put.err
+    (tmp_path / "cut.musicxml").write_bytes(measures_cut_out(tune, at, measures))
+    most, found = likest(tmp_path / "cut.musicxml")
+    assert found == {name} and most > .9
 
 
 def test_the_table_is_what_describe_finds():

@@ -17,6 +17,7 @@ BUILD = pathlib.Path(os.environ["FIFTHPEG_BUILD"]).resolve()
 SANITIZED = "FIFTHPEG_SANITIZE:BOOL=ON" in (BUILD / "CMakeCache.txt").read_text()
 
 MOST = 2.5
+MOST_FOR_FILES = 2.2  # each costs much more than it takes to put them in order
 # Of what is repeated, the first time: enough that a square is more than all the rest, where each costs a search.
 BYTES = 1_000
 MORE_BYTES = 15_000  # where each costs but a step
@@ -143,6 +144,37 @@ def test_tokens(tmp_path):
 
 def test_siblings(tmp_path):
     holds(tmp_path, with_siblings())
+
+
+def find_in(folder, *options):
+    """Instructions of `find` on a folder of licks."""
+    program = [os.environ.get("FIFTHPEG") or str(BUILD / "src/cli/fifthpeg"), "find", str(folder), "--jobs", "1", *options]
+    if not SANITIZED:
+        counts = folder.parent / "counts"
+        program = ["valgrind", "-q", "--tool=callgrind", f"--callgrind-out-file={counts}", *program]
+    subprocess.run(program, check=True, capture_output=True)
+    return 0 if SANITIZED else int(re.search(r"^(?:summary|totals): (\d+)", counts.read_text(), re.M)[1])
+
+
+def test_licks(tmp_path):
+    """A folder with twice as many licks, all of them different, or all of them the same."""
+    strings = "dBGDg"
+    like = ROOT / "fixtures" / "lick-slide.musicxml"
+    for case in ("different", "same"):
+        counted = []
+        for files in (60, 120):
+            folder = tmp_path / f"{case}-{files}"
+            folder.mkdir()
+            for number in range(files):
+                kind = number if case == "different" else 0
+                frets = [str(kind // 6 ** place % 6) for place in range(4)]
+                lines = ["-" + "-".join(fret if name == "G" else "-" for fret in frets) + "-" for name in strings]
+                text = "".join(f"{name}|{line}|\n" for name, line in zip(strings, lines))
+                (folder / f"{number}.txt").write_text(f"Tuning: gDGBD\nKey: G\nMeter: 4/4\n\n{text}")
+            counted.append(find_in(folder, "--from", "G", "--like", str(like)))
+        if not SANITIZED:
+            print(case, counted, counted[1] / counted[0])
+            assert counted[1] / counted[0] < MOST_FOR_FILES, case
 
 
 def with_tab():

@@ -3,8 +3,11 @@
 Fiddle tunes leave hardly any room: they move in eighths from one end to the other, and what a player puts a lick in
 place of is the end of a part (common practice). So some have places, and by far not all.
 """
+import collections
 import functools
 import json
+import os
+import subprocess
 from pathlib import Path
 
 import fiddle_tunes
@@ -12,6 +15,10 @@ import program
 import pytest
 
 LICKS = Path(__file__).parents[2] / "fixtures/licks"
+FITTED = Path(os.environ.get("FIFTHPEG_BUILD") or Path(__file__).parents[2] / "build") / "tests/fitted_licks"
+# Why a lick may be refused in a measure that somebody asks for.
+REFUSALS = {"lick-over-end", "lick-over-barline", "lick-over-repeat", "lick-in-one-ending", "tuplet-parted", "lick-off-neck",
+            "seam-too-fast", "no-room-for-pickup", "tuning"}
 
 
 @functools.cache
@@ -47,6 +54,26 @@ def test_what_is_put_into_a_tune_is_sound(name, tmp_path):
         assert out.exists() == (outcome.status == 0)
         if outcome.status == 0:
             assert errors(out) <= before, (lick, where)
+
+
+@pytest.mark.share
+def test_nothing_else_changes_wherever_any_lick_is_put():
+    """Each lick in each tune, by fitted_licks.cpp: the lick is there, note by note; repeats, endings, chords and all notes
+    outside its time are as they were, but for the strokes at the seams; ties and slurs have both ends; check finds no
+    errors that the tune did not have."""
+    files = [str(xml) for xml, _ in fiddle_tunes.all_files()]
+    said = subprocess.run([FITTED, LICKS, *files], capture_output=True, text=True, check=True).stdout.splitlines()
+    assert [line for line in said if line.startswith("wrong:")] == []
+    sums = collections.Counter()
+    for line in said:
+        for name, value in (field.split("=") for field in line.split("\t")[1:]):
+            sums[name] += int(value)
+    print(dict(sums))
+    refused = {name.removeprefix("refused-"): count for name, count in sums.items() if name.startswith("refused-")}
+    assert set(refused) <= REFUSALS
+    asked = len(files) * len(list(LICKS.glob("*.musicxml")))
+    assert sums["put"] - sums["placed"] + sum(refused.values()) == asked
+    assert sums["put"] > .75 * asked and sums["checked"] > asked / 5
 
 
 def test_some_have_places():

@@ -104,6 +104,44 @@ TEST(Slice, StatesWhatIsInForceAndEndsWhatLeadsAcross) {
   EXPECT_TRUE(slice(score, 3, 0).measures.empty());
 }
 
+// A slur that a source has between neighboring notes may go over to another string; it ends where it is cut,
+// and only there.
+TEST(Slice, EndsSlursOverTwoStringsOnlyWhereItCutsThem) {
+  Score score = passage("G3 A3 B3 C4 D4 E4 F#4 G4 A4 B4 A4 G4 F#4 E4 D4 C4 B3 A3 G3 A3 B3 C4 D4 E4");
+  const auto note = [](Score& of, std::size_t measure, std::size_t stroke) -> Note& {
+    return of.measures[measure].strokes[stroke].notes[0];
+  };
+  for (std::size_t m = 0; m < 3; ++m) {
+    for (std::size_t s = 0; s < 8; ++s) note(score, m, s).placement = Placement{1, 0};
+  }
+  const auto slur = [&](std::size_t measure, std::size_t stroke, std::size_t to_measure, std::size_t to) {
+    note(score, measure, stroke).out_of = Technique::slur;
+    note(score, to_measure, to).into = Technique::slur;
+    note(score, measure, stroke).placement = Placement{3, 0};
+    note(score, to_measure, to).placement = Placement{4, 0};
+  };
+  slur(0, 2, 0, 3);  // the last note on the third string in its measure
+  slur(0, 7, 1, 0);  // over the barline
+  slur(1, 3, 1, 4);
+  slur(2, 4, 2, 5);  // the first one on the fourth
+  Score first = slice(score, 0, 1);
+  EXPECT_EQ(note(first, 0, 2).out_of, Technique::slur);
+  EXPECT_EQ(note(first, 0, 3).into, Technique::slur);
+  EXPECT_EQ(note(first, 0, 7).out_of, Technique::none);
+  Score second = slice(score, 1, 1);
+  EXPECT_EQ(note(second, 0, 0).into, Technique::none);
+  EXPECT_EQ(note(second, 0, 3).out_of, Technique::slur);
+  EXPECT_EQ(note(second, 0, 4).into, Technique::slur);
+  Score two = slice(score, 0, 2);
+  EXPECT_EQ(note(two, 0, 7).out_of, Technique::slur);
+  EXPECT_EQ(note(two, 1, 0).into, Technique::slur);
+  EXPECT_EQ(note(two, 1, 3).out_of, Technique::slur);
+  EXPECT_EQ(note(two, 1, 4).into, Technique::slur);
+  Score third = slice(score, 2, 1);
+  EXPECT_EQ(note(third, 0, 4).out_of, Technique::slur);
+  EXPECT_EQ(note(third, 0, 5).into, Technique::slur);
+}
+
 TEST(Slice, RefusesMeasuresThatAreNotThere) {
   Score score = passage("G3 A3");
   const Score before = score;
