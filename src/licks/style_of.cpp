@@ -31,9 +31,15 @@ Moves moves_of(const LickLine& line) {
   return moves;
 }
 
-bool has_finger(const LickLine& line, PickingFinger finger) {
+bool has_nail(const LickLine& line) {
   return std::any_of(line.notes.begin(), line.notes.end(),
-                     [finger](const LineNote& note) { return note.finger == finger; });
+                     [](const LineNote& note) { return note.finger == PickingFinger::nail; });
+}
+
+// Pinches, as at the end, take more fingers than the line does.
+bool picks_line(const LickLine& line, PickingFinger finger) {
+  return std::any_of(line.notes.begin(), line.notes.end(),
+                     [finger](const LineNote& note) { return note.single && note.finger == finger; });
 }
 
 bool has_drone(const LickLine& line) {
@@ -45,10 +51,11 @@ bool has_drone(const LickLine& line) {
 }  // namespace
 
 Style style_of(const LickLine& line) {
-  if (has_finger(line, PickingFinger::nail)) return Style::clawhammer;
+  if (has_nail(line)) return Style::clawhammer;
   const Moves moves = moves_of(line);
   // Thumb and index in turn, and the drone is silent.
-  const bool is_line = !has_finger(line, PickingFinger::middle) && !has_drone(line);
+  const bool is_line =
+      picks_line(line, PickingFinger::index) && !picks_line(line, PickingFinger::middle) && !has_drone(line);
   if (is_line && 3 * moves.on_one_string >= moves.all && moves.on_one_string > 1) return Style::single_string;
   // Scales laid across the strings.
   if (moves.steps_across >= 3 && 5 * moves.steps_across >= 2 * moves.all) return Style::melodic;

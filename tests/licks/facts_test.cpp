@@ -106,6 +106,15 @@ TEST(LickFacts, LinesAreNoRolls) {
   EXPECT_EQ(along.style, Style::single_string);
 }
 
+// The chord at the end takes three fingers, the line before it two; the thumb alone makes no line.
+TEST(LickFacts, ALineIsOfThumbAndIndexInTurn) {
+  EXPECT_EQ(lick_facts(lick_score("[G] 3:7.3T 3:5.1I 3:4.1T 3:5.2I 4:7.4T 4:5.2I 4:4.1T 4:7.4I | "
+                                  "4:5.3T*4 4:5.3T+3:4.2I+1:5.4M*4"))
+                .style,
+            Style::single_string);
+  EXPECT_EQ(lick_facts(lick_score("[G] 4:0T*2 4:2.1T*2 4:4.4T*2 | 3:0T*8")).style, Style::roll);
+}
+
 TEST(LickFacts, NamesShapesThatAreHeld) {
   // The D shape at the seventh fret: middle 7, ring... as src/hands/shapes.cpp has it.
   const LickFacts facts = lick_facts(lick_score("[G] 3:7.1T 2:8.2I 5:0T 1:9.4M 3:7.1T 2:8.2I 5:0T 1:9.4M"));
