@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cstdlib>
+#include <vector>
 
 namespace fifthpeg::licks {
 namespace {
@@ -12,21 +13,30 @@ namespace {
 struct Moves {
   std::size_t all = 0;
   std::size_t on_one_string = 0;
-  std::size_t steps_across = 0;  // of the scale, on another string
+  std::size_t steps_across =
+      0;  // of the scale, on another string, and not the only one: chords have those too
 };
 
 Moves moves_of(const LickLine& line) {
   constexpr int widest_scale_step = 2;  // half steps
   Moves moves;
-  const LineNote* before = nullptr;
-  for (const LineNote& note : line.notes) {
-    if (before != nullptr && before->single && note.single) {
-      const int apart = std::abs(note.midi - before->midi);
-      ++moves.all;
-      if (note.string == before->string) ++moves.on_one_string;
-      if (note.string != before->string && apart > 0 && apart <= widest_scale_step) ++moves.steps_across;
-    }
-    before = &note;
+  const std::vector<LineNote>& notes = line.notes;
+  // To a note from the one before it.
+  const auto is_move = [&](std::size_t to) {
+    return to > 0 && to < notes.size() && notes[to - 1].single && notes[to].single;
+  };
+  const auto is_step = [&](std::size_t to) {
+    if (!is_move(to)) return false;
+    const int apart = std::abs(notes[to].midi - notes[to - 1].midi);
+    return apart > 0 && apart <= widest_scale_step;
+  };
+  for (std::size_t to = 1; to < notes.size(); ++to) {
+    if (!is_move(to)) continue;
+    ++moves.all;
+    if (notes[to].string == notes[to - 1].string)
+      ++moves.on_one_string;
+    else if (is_step(to) && (is_step(to - 1) || is_step(to + 1)))
+      ++moves.steps_across;
   }
   return moves;
 }

@@ -92,6 +92,32 @@ TEST(LickFacts, NamesRolls) {
   EXPECT_EQ(rolls("[G] 3:0T 3:2.2I 3:4.4T 3:2.2I 3:0T 3:2.2I 3:4.4T 3:2.2I"), Texts{});
 }
 
+// By fingers and changing strings: over C and D the drone is often left out.
+TEST(LickFacts, NamesRollsWithoutTheDrone) {
+  const auto rolls = [](const char* words) { return lick_facts(lick_score(words)).rolls; };
+  EXPECT_EQ(rolls("[D7] 4:0T 3:2.2I 1:0M 4:0T 3:2.2I 1:0M 4:0T 3:2.2I"), Texts{"forward"});
+  EXPECT_EQ(rolls("[C] 1:2.3M 2:1.1I 4:2.2T 1:2.3M 2:1.1I 4:2.2T 1:2.3M 2:1.1I"), Texts{"backward"});
+  EXPECT_EQ(rolls("[D7] 1:0M 2:1.1I 3:2.2T 1:0M 2:1.1I 3:2.2T 1:0M 2:1.1I"), Texts{"backward"});
+  EXPECT_EQ(rolls("[C] 3:0T 2:1.1I 1:2.3M 4:2.2T 1:2.3M 2:1.1I 4:2.2T 1:2.3M"), Texts{"forward-backward"});
+  EXPECT_EQ(rolls("[D7] 3:2.2T 2:1.1I 4:0T 1:0M 3:2.2T 2:1.1I 4:0T 1:0M"), Texts{"alternating thumb"});
+}
+
+// The thumb picks the note that slides on.
+TEST(LickFacts, AGraceNoteIsPickedInItsRoll) {
+  LickKind two;
+  two.meter = {{2}, 4, Meter::Symbol::numbers};
+  EXPECT_EQ(lick_facts(lick_score("[G] (3:2.2T s3:3.2 2:0I 5:0T 1:0M", two)).rolls,
+            Texts{"alternating thumb"});
+}
+
+// Tones of a chord go round on the strings, whatever steps there are between two of them.
+TEST(LickFacts, BrokenChordsAreRolls) {
+  EXPECT_EQ(lick_facts(lick_score("[D7] 4:0T 2:1.1I 1:0M 3:2.2T 2:1.1I 1:0M 4:4.4T 3:2.2I")).style,
+            Style::roll);
+  EXPECT_EQ(lick_facts(lick_score("[G] 2:8.2I 1:9.3M 5:0T 2:8.2I 1:9.3M 5:0T 2:8.2I 1:9.3M")).style,
+            Style::roll);
+}
+
 TEST(LickFacts, TheNailMakesClawhammer) {
   EXPECT_EQ(lick_facts(lick_score("[G] 3:0N*2 1:0N 5:0T 4:0N*2 1:0N 5:0T")).style, Style::clawhammer);
 }

@@ -140,6 +140,29 @@ TEST(LickUses, Ending) {
   EXPECT_FALSE(serves("[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M", LickUse::ending));
 }
 
+// The commonest last stroke: open G, whose highest note is D.
+TEST(LickUses, AChordOfTheTonicIsAnEnd) {
+  EXPECT_EQ(
+      uses_of("[D7] 3:2.2T 2:1.1I 4:0T 1:0M 3:2.2T 2:1.1I 4:0T 1:0M | [G] 3:0T*4 3:0T+2:0I+1:0M*4").front(),
+      LickUse::ending);
+  EXPECT_EQ(uses_of("[G] 4:0T h4:2.2 3:0I 1:0M 3:0T*2 5:0T+1:0M*2").front(), LickUse::tag);
+  EXPECT_FALSE(serves("[G] 3:2.2T 2:1.1I 4:0T 1:0M [D7] 3:0T*2 3:2.2T+2:1.1I+1:0M*2", LickUse::ending));
+}
+
+// A measure to the fifth degree leads there, and no part begins again.
+TEST(LickUses, ToTheDominantIsASegue) {
+  const char* const to_d = "[G] 3:0T 2:0I 5:0T 1:0M 3:0T 2:0I 5:0T 1:0M | [D] 4:0T*8";
+  EXPECT_EQ(uses_of(to_d).front(), LickUse::segue);
+  EXPECT_FALSE(serves(to_d, LickUse::turnaround));
+}
+
+// Chimes at the twelfth fret are rung from where the hand is.
+TEST(LickUses, ChimesCarryNoHandUpTheNeck) {
+  Score score = lick_score("[G] 3:2.2T 2:0I 5:0T 1:0M 3:12T*2 1:12M*2");
+  for (const std::size_t stroke : {4U, 5U}) score.measures[0].strokes[stroke].notes[0].harmonic = true;
+  for (const UseFound& found : lick_facts(score).uses) EXPECT_NE(found.use, LickUse::low_to_high);
+}
+
 TEST(LickUses, KickOff) {
   EXPECT_EQ(uses_of("[G] 4:0T*2 4:2.2T*2 | 3:0T*8").front(), LickUse::kick_off);
   EXPECT_EQ(uses_of("[G] - - - - 4:0T*2 4:2.2T*2 | 3:0T*8").front(), LickUse::kick_off);
