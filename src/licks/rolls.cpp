@@ -104,19 +104,21 @@ class Rolls {
     };
     const auto* const slot = std::find_if(std::begin(roll_slots), std::end(roll_slots), stand_on);
     if (slot == std::end(roll_slots)) return;
-    std::string_view before;
+    const auto spans = arranging::spans_of(measure.meter, *slot);
+    // A roll of two halves lies in one measure, or has a measure for each.
+    if (spans.size() > 1) before_ = {};
     Fraction start;
-    for (const int span : arranging::spans_of(measure.meter, *slot)) {
+    for (const int span : spans) {
       const Fraction end = start + *slot * Fraction(span);
       std::string_view name = name_of_unit(picks, start, *slot, span);
       // What comes back, but did not go forward before, only comes back. Of six slots it is all in one.
-      if (name == "forward-backward" && span < arranging::most_slots && before != "forward")
+      if (name == "forward-backward" && span < arranging::most_slots && before_ != "forward")
         name = "backward";
       // The roll that goes forward and comes back has one name, at its second half.
-      if (name == "forward-backward" && before == "forward" && !names_.empty() && forward_is_new_)
+      if (name == "forward-backward" && before_ == "forward" && !names_.empty() && forward_is_new_)
         names_.pop_back();
       forward_is_new_ = add(name) && name == "forward";
-      before = name;
+      before_ = name;
       start = end;
     }
   }
@@ -143,6 +145,7 @@ class Rolls {
   }
 
   std::vector<std::string> names_;
+  std::string_view before_;
   bool forward_is_new_ = false;
 };
 

@@ -102,6 +102,13 @@ TEST(LickFacts, NamesRollsWithoutTheDrone) {
   EXPECT_EQ(rolls("[D7] 3:2.2T 2:1.1I 4:0T 1:0M 3:2.2T 2:1.1I 4:0T 1:0M"), Texts{"alternating thumb"});
 }
 
+TEST(LickFacts, NamesARollOverTwoMeasures) {
+  LickKind two;
+  two.meter = {{2}, 4, Meter::Symbol::numbers};
+  EXPECT_EQ(lick_facts(lick_score("[G] 3:0T 2:0I 1:0M 5:0T | 1:0M 2:0I 3:0T 1:0M", two)).rolls,
+            Texts{"forward-backward"});
+}
+
 // The thumb picks the note that slides on.
 TEST(LickFacts, AGraceNoteIsPickedInItsRoll) {
   LickKind two;
