@@ -230,6 +230,19 @@ TEST(LickFacts, ASignatureWithAccidentalsIsBelieved) {
       "G major");
 }
 
+// B flat to F under the three sharps of another piece.
+TEST(LickFacts, ASignatureThatTheNotesContradictIsNot) {
+  LickKind in_a;
+  in_a.key = {3, Mode::major};
+  const char* const to_f = "[Bb] 3:3.2T 2:3.3I 1:3.4M 3:3.2T 2:3.3I 1:3.4M 2:1.1I 3:2.2T | [F] 4:3.3T*8";
+  EXPECT_EQ(to_string(lick_facts(lick_score(to_f, in_a)).key), "F major");
+  // Two blue notes contradict nothing.
+  EXPECT_EQ(
+      to_string(
+          lick_facts(lick_score("[C] 3:3.2T 2:1.1I 5:0T 1:2.3M 3:3.2T 2:1.1I 5:0T 1:2.3M | [D] 4:0T*8")).key),
+      "G major");
+}
+
 // A finger touches the string at the twelfth fret, and stops nothing.
 TEST(LickFacts, AChimeIsNoFret) {
   Score score = lick_score("[G] 3:0T*4 1:12M*4");
