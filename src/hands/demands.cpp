@@ -101,11 +101,14 @@ struct TouchedStroke {
   int high = 0;
   int stopped = 0;  // strings
   bool slides = false;
+  bool goes_on = false;  // tied: nothing is done
 };
 
 TouchedStroke touched_by_stroke(const Stroke& stroke) {
   TouchedStroke touched;
   touched.frets.fill(untouched);
+  touched.goes_on = std::all_of(stroke.notes.begin(), stroke.notes.end(),
+                                [](const Note& note) { return note.tied_from_previous; });
   for (const Note& note : stroke.notes) {
     if (!note.placement) continue;
     const int fret = note.harmonic || note.dead ? 0 : fret_of(*note.placement);
@@ -202,6 +205,35 @@ void count_shifts(const std::vector<TouchedStroke>& strokes, Demands& demands) {
   demands.travel = hand.travel;
 }
 
+void count_stops(const std::vector<TouchedStroke>& strokes, Demands& demands) {
+  std::array<bool, string_count> stopped{};
+  for (const TouchedStroke& stroke : strokes) {
+    if (stroke.stopped == 0 || stroke.goes_on) continue;
+    ++demands.stopped_strokes;
+    for (std::size_t i = 0; i < stopped.size(); ++i) stopped.at(i) = stopped.at(i) || stroke.frets.at(i) > 0;
+  }
+  demands.stopped_strings = static_cast<int>(std::count(stopped.begin(), stopped.end(), true));
+}
+
+bool is_dropped_thumb(const Note& note) {
+  return note.picking_finger == PickingFinger::thumb && !note.tied_from_previous && note.placement &&
+         note.placement->string != fifth_string;
+}
+
+void count_dropped_thumbs(const Score& score, Demands& demands) {
+  bool has_nail = false;
+  std::uint64_t dropped = 0;
+  for (const Measure& measure : score.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      for (const Note& note : stroke.notes) {
+        has_nail = has_nail || note.picking_finger == PickingFinger::nail;
+        if (is_dropped_thumb(note)) ++dropped;
+      }
+    }
+  }
+  if (has_nail) demands.dropped_thumbs = dropped;
+}
+
 void count_techniques(const Score& score, Demands& demands) {
   for (const Measure& measure : score.measures) {
     for (const Stroke& stroke : measure.strokes) {
@@ -225,7 +257,9 @@ Demands demands_of(const Score& score) {
   const std::vector<TouchedStroke> strokes = touched_strokes(score);
   count_postures(strokes, neck, demands);
   count_shifts(strokes, demands);
+  count_stops(strokes, demands);
   count_techniques(score, demands);
+  count_dropped_thumbs(score, demands);
   return demands;
 }
 

@@ -47,6 +47,10 @@ struct Demands {
   std::vector<Shift> shifts;
   std::array<std::uint64_t, 5> slurs{};  // by Technique
   std::uint64_t chokes = 0;
+  std::uint64_t stopped_strokes = 0;  // strokes that a finger is down for, grace notes as well
+  int stopped_strings = 0;            // that are stopped anywhere
+  // Notes that the thumb picks on a long string, between strokes of the nail.
+  std::uint64_t dropped_thumbs = 0;
 
   bool has_slurs() const {
     return std::any_of(slurs.begin(), slurs.end(), [](std::uint64_t count) { return count > 0; });

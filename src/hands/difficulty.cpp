@@ -110,6 +110,21 @@ Part slurs_part(const Demands& demands) {
   return {difficulty_weights.slurs * std::sqrt(sum), std::move(text)};
 }
 
+Part stops_part(const Demands& demands) {
+  const auto& w = difficulty_weights;
+  const std::uint64_t strokes =
+      std::clamp(demands.stopped_strokes, w.free_strokes, w.most_strokes) - w.free_strokes;
+  const int strings = std::max(0, demands.stopped_strings - w.free_strings);
+  return {w.stopped_stroke * static_cast<double>(strokes) + w.stopped_string * strings,
+          base::counted(demands.stopped_strokes, "stopped stroke") + " on " +
+              base::counted(static_cast<std::uint64_t>(demands.stopped_strings), "string")};
+}
+
+Part thumb_part(const Demands& demands) {
+  return {difficulty_weights.dropped_thumb * std::sqrt(static_cast<double>(demands.dropped_thumbs)),
+          "the thumb dropped to a long string " + base::counted(demands.dropped_thumbs, "time")};
+}
+
 std::vector<Part> parts_of(const Demands& demands) {
   const auto& w = difficulty_weights;
   std::vector<Part> parts = parts_of_posture(demands);
@@ -124,6 +139,8 @@ std::vector<Part> parts_of(const Demands& demands) {
   }
   parts.push_back(travel_part(demands));
   parts.push_back(slurs_part(demands));
+  parts.push_back(stops_part(demands));
+  parts.push_back(thumb_part(demands));
   std::erase_if(parts, [](const Part& part) { return part.effort <= 0.0; });
   std::stable_sort(parts.begin(), parts.end(),
                    [](const Part& a, const Part& b) { return a.effort > b.effort; });

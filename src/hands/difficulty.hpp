@@ -7,6 +7,7 @@
 #pragma once
 
 #include <array>
+#include <cstdint>
 
 namespace fifthpeg::hands {
 
@@ -19,6 +20,9 @@ struct DifficultyWeights {
   double first_syncopation = 0.25;
   double each_syncopation = 0.05;
   double most_syncopation = 0.5;
+  // Thumbs that drop to a long string in clawhammer: their square root. From memory: it comes a year after
+  // the rest.
+  double dropped_thumb = 0.8;
 
   // ---- the fret hand ----
   // The hardest posture: every millimeter of stretch from here on, to the end of what hands do; every fret
@@ -35,10 +39,18 @@ struct DifficultyWeights {
   // What one of each is beside a hammer-on, by Technique; and a choke.
   std::array<double, 5> slur_of{0.0, 1.0, 1.2, 1.2, 1.0};
   double choke = 1.5;
+  // Fingers that are put down: every string that is stopped beyond two, and every stopped stroke beyond four
+  // up to sixteen, which is two measures of eighths. A chord that is held, or a scale across the strings, is
+  // more trouble than a finger now and then.
+  int free_strings = 2;
+  double stopped_string = 0.25;
+  std::uint64_t free_strokes = 4;
+  std::uint64_t most_strokes = 16;
+  double stopped_stroke = 0.05;
 
   // ---- levels ----
-  // The effort from which levels 2 to 5 begin. An open roll in eighths is of level 1, with a few slurs in the
-  // first frets 2, up the neck 3, and with shifts between 4.
+  // The effort from which levels 2 to 5 begin. An open roll in eighths is of level 1, with a held chord or a
+  // few slurs in the first frets 2, up the neck 3, and with shifts between 4.
   std::array<double, 4> level_from{1.5, 2.7, 3.9, 6.0};
 
   // ---- tempos ----

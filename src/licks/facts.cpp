@@ -30,9 +30,35 @@ std::optional<Style> complete(Score& lick) {
   return is_free ? std::optional(style) : std::nullopt;
 }
 
+// How many notes lie outside of the scale of a signature: of seven neighbors on the circle of fifths.
+std::size_t notes_outside(const Score& lick, int fifths) {
+  constexpr int scale_notes = 7;
+  std::size_t outside = 0;
+  for (const Measure& measure : lick.measures) {
+    for (const Stroke& stroke : measure.strokes) {
+      outside += static_cast<std::size_t>(
+          std::count_if(stroke.notes.begin(), stroke.notes.end(), [fifths](const Note& note) {
+            return pitch_class(7 * note.pitch.midi() - (fifths - 1)) >= scale_notes;
+          }));
+    }
+  }
+  return outside;
+}
+
+// More than a third of the notes are not of its scale, and fewer are none of the key found. A blue note here
+// and there says nothing against a key.
+bool is_contradicted(const Key& signature, const Key& found, const Score& lick) {
+  std::size_t all = 0;
+  for (const Measure& measure : lick.measures) {
+    for (const Stroke& stroke : measure.strokes) all += stroke.notes.size();
+  }
+  const std::size_t outside = notes_outside(lick, signature.fifths);
+  return 3 * outside > all && notes_outside(lick, found.fifths) < outside;
+}
+
 // Licks are too short for find_key() to tell where they lead from where they stand. One that begins over the
-// tonic of its signature stands in that, and so do others where somebody set one: without, files say C major.
-// Of a signature's two keys the notes say which.
+// tonic of its signature stands in that, and so do others where somebody set one, unless their notes
+// contradict it: without, files say C major. Of a signature's two keys the notes say which.
 Key key_of_lick(const Score& lick, const ChordSymbol& from) {
   const Key found = find_key(lick);
   Key signature = lick.measures.front().key;
@@ -41,7 +67,7 @@ Key key_of_lick(const Score& lick, const ChordSymbol& from) {
   if (licks::same_triad(from, licks::tonic_of(signature))) return signature;
   if (found.fifths == signature.fifths)
     return is_minor(found.mode) && found.mode != Mode::dorian ? found : signature;
-  return signature.fifths != 0 ? signature : found;
+  return signature.fifths != 0 && !is_contradicted(signature, found, lick) ? signature : found;
 }
 
 // Those on which strings are stopped: over one that a chime is touched at, no finger presses.

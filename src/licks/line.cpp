@@ -67,7 +67,9 @@ void add_notes(const Measure& measure, Fraction start, Fraction beat, std::vecto
     note.on_beat = at.is_whole();
     note.finger = highest.picking_finger;
     note.single = stroke.notes.size() == 1;
-    for (const Note& one : stroke.notes) note.tones |= ChordTones::bit(one.pitch.midi());
+    for (const Note& one : stroke.notes) {
+      if (!one.dead && one.ring != Ring::damp) note.tones |= ChordTones::bit(one.pitch.midi());
+    }
     if (highest.placement) {
       note.string = highest.placement->string;
       note.fret = highest.harmonic ? 0 : highest.placement->fret;

@@ -21,7 +21,7 @@ struct LineNote {  // the highest of a stroke
   int string = 0;
   int fret = 0;  // where it is stopped
   bool on_beat = false;
-  unsigned tones = 0;                   // pitch classes of the whole stroke, as bits of ChordTones
+  unsigned tones = 0;                   // pitch classes of the whole stroke that ring, as bits of ChordTones
   std::optional<PickingFinger> finger;  // that picks it
   bool single = true;                   // nothing is struck with it
 };

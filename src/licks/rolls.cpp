@@ -25,10 +25,9 @@ struct Pick {
 
 std::vector<Pick> picks_of(const Measure& measure) {
   std::vector<Pick> picks;
+  Pick pick;  // grace notes are picked in the slot of the note that they lead to
   for (const Stroke& stroke : measure.strokes) {
-    Pick pick;
     pick.at = counted_before(measure) + stroke.onset;
-    if (stroke.grace != Grace::none) continue;
     for (const Note& note : stroke.notes) {
       if (!note.picking_finger || note.tied_from_previous || !note.placement) continue;
       pick.fits = pick.fits && pick.slot.count < 2;
@@ -36,10 +35,12 @@ std::vector<Pick> picks_of(const Measure& measure) {
       pick.slot.struck.at(static_cast<std::size_t>(pick.slot.count++)) = {note.placement->string,
                                                                           *note.picking_finger};
     }
+    if (stroke.grace != Grace::none) continue;
     // A cell has the thumb's string first.
     if (pick.slot.count == 2 && pick.slot.struck[0].finger != PickingFinger::thumb)
       std::swap(pick.slot.struck[0], pick.slot.struck[1]);
     if (pick.slot.count > 0) picks.push_back(pick);
+    pick = {};
   }
   return picks;
 }
@@ -103,16 +104,21 @@ class Rolls {
     };
     const auto* const slot = std::find_if(std::begin(roll_slots), std::end(roll_slots), stand_on);
     if (slot == std::end(roll_slots)) return;
-    std::string_view before;
+    const auto spans = arranging::spans_of(measure.meter, *slot);
+    // A roll of two halves lies in one measure, or has a measure for each.
+    if (spans.size() > 1) before_ = {};
     Fraction start;
-    for (const int span : arranging::spans_of(measure.meter, *slot)) {
+    for (const int span : spans) {
       const Fraction end = start + *slot * Fraction(span);
-      const std::string_view name = name_of_unit(picks, start, *slot, span);
+      std::string_view name = name_of_unit(picks, start, *slot, span);
+      // What comes back, but did not go forward before, only comes back. Of six slots it is all in one.
+      if (name == "forward-backward" && span < arranging::most_slots && before_ != "forward")
+        name = "backward";
       // The roll that goes forward and comes back has one name, at its second half.
-      if (name == "forward-backward" && before == "forward" && !names_.empty() && forward_is_new_)
+      if (name == "forward-backward" && before_ == "forward" && !names_.empty() && forward_is_new_)
         names_.pop_back();
       forward_is_new_ = add(name) && name == "forward";
-      before = name;
+      before_ = name;
       start = end;
     }
   }
@@ -139,6 +145,7 @@ class Rolls {
   }
 
   std::vector<std::string> names_;
+  std::string_view before_;
   bool forward_is_new_ = false;
 };
 

@@ -40,7 +40,8 @@ constexpr std::int64_t shortest_turnaround_beats = 4;
 constexpr std::int64_t long_rest_beats = 2;
 // Three steps, as from G to C in the scale.
 constexpr std::size_t fewest_steps = 3;
-constexpr int widest_step = 2;  // half steps
+constexpr int widest_step = 2;   // half steps
+constexpr int widest_voice = 7;  // what is further away, as the drone, is no part of a walk
 constexpr int first_frets = 4;
 constexpr int up_the_neck_from = 7;
 
@@ -59,9 +60,15 @@ class Asked {
   bool leads_to_tonic() const { return same_triad(facts_.to, tonic_); }
   bool leads_to_dominant() const { return same_triad(facts_.to, dominant_); }
   bool passes_dominant() const {
-    return std::any_of(line_.chords.begin(), line_.chords.end(), [&](const OverLick& one) {
-      return same_triad(one.chord, dominant_) || is_subtonic(one.chord);
-    });
+    return std::any_of(line_.chords.begin(), line_.chords.end(),
+                       [&](const OverLick& one) { return same_triad(one.chord, dominant_); });
+  }
+  // In minor keys the chord a whole tone below the tonic does the same.
+  bool passes_dominant_or_subtonic() const {
+    return passes_dominant() ||
+           (is_minor(facts_.key.mode) &&
+            std::any_of(line_.chords.begin(), line_.chords.end(),
+                        [&](const OverLick& one) { return same_triad(one.chord, subtonic_of(facts_.key)); }));
   }
   bool is_short() const { return facts_.beats <= longest_fill_beats; }
   bool is_of_a_measure() const { return facts_.beats <= shortest_turnaround_beats; }
@@ -74,6 +81,12 @@ class Asked {
   bool comes_to_rest() const { return line_.notes.back().beats >= 1 || line_.lands; }
   // With a note that is held, and it leads to no other.
   bool stops() const { return line_.notes.back().beats >= 1 && !line_.lands; }
+  // Before the note that it lands on: a pinch that is held.
+  bool stops_with_pinch() const {
+    if (!line_.lands || line_.notes.size() < 2) return false;
+    const LineNote& pinch = line_.notes[line_.notes.size() - 2];
+    return !pinch.single && pinch.beats >= 1;
+  }
   bool rests_long() const { return line_.notes.back().beats >= long_rest_beats && !line_.lands; }
 
   // Nothing but what is before a barline, and what it lands on.
@@ -81,7 +94,16 @@ class Asked {
     return line_.first_barline >= line_.end && (line_.lands || line_.first_is_short) &&
            (line_.first_is_short || !starts_measure());
   }
-  bool steps_along() const { return steps(false) || steps(true); }
+  bool has_pickup() const { return line_.first_is_short; }
+  bool lands() const { return line_.lands; }
+
+  // Most moves are steps in one direction: of the notes on beats, as a bass walks; of all but the drone.
+  bool walks() const { return steps(true); }
+  bool runs() const { return steps(false); }
+  // The last two, on beats, lead to the root of the chord that it lands on.
+  bool walks_to_root() const { return approaches_root(widest_step); }
+  // C, C sharp, D: notes that are there for nothing else.
+  bool walks_to_root_by_half_steps() const { return approaches_root(1); }
   bool goes_up_the_neck() const {
     const auto stopped = [](const LineNote& note) { return note.fret > 0 && note.string != fifth_string; };
     const auto first = std::find_if(line_.notes.begin(), line_.notes.end(), stopped);
@@ -90,14 +112,25 @@ class Asked {
   }
 
  private:
-  // In minor keys the chord a whole tone below the tonic does the same.
-  bool is_subtonic(const ChordSymbol& chord) const {
-    return is_minor(facts_.key.mode) && same_triad(chord, subtonic_of(facts_.key));
-  }
-
   bool starts_measure() const { return line_.start == 0; }
 
-  // Most moves are steps in one direction; of all notes but the drone, or of those on beats.
+  // From the same side, whatever other voices do.
+  bool approaches_root(int widest) const {
+    const int root = Pitch{facts_.to.root.step, facts_.to.root.alter, 4}.midi();
+    if (!line_.lands || pitch_class(line_.notes.back().midi - root) != 0) return false;
+    std::array<int, 3> last{};  // the latest first
+    std::size_t count = 0;
+    for (auto note = line_.notes.rbegin(); note != line_.notes.rend() && count < last.size(); ++note) {
+      if (note->on_beat && std::abs(note->midi - line_.notes.back().midi) <= widest_voice)
+        last.at(count++) = note->midi;
+    }
+    if (count < last.size()) return false;
+    const int to_last = last[0] - last[1];
+    const int before = last[1] - last[2];
+    return to_last != 0 && std::abs(to_last) <= widest && before != 0 && std::abs(before) <= widest &&
+           (to_last > 0) == (before > 0);
+  }
+
   bool steps(bool on_beats) const {
     std::size_t up = 0;
     std::size_t down = 0;
@@ -134,11 +167,18 @@ constexpr UseRule use_rules[] = {
      [](const Asked& lick) { return lick.is_before_barline() && lick.is_short(); }},
     {LickUse::low_to_high, "it begins in the first four frets and ends at the seventh or above",
      [](const Asked& lick) { return lick.goes_up_the_neck(); }},
-    {LickUse::walk_up, "it goes from one chord to another by steps, most of them in one direction",
-     [](const Asked& lick) { return lick.moves() && lick.steps_along(); }},
+    {LickUse::walk_up, "it walks from one chord to another: most beats bring a step in one direction",
+     [](const Asked& lick) { return lick.moves() && lick.walks(); }},
+    {LickUse::walk_up, "its last beats lead by half steps to the root of another chord",
+     [](const Asked& lick) { return lick.moves() && lick.walks_to_root_by_half_steps(); }},
     {LickUse::ending, "it ends on the tonic with a note that is held",
      [](const Asked& lick) {
        return lick.leads_to_tonic() && lick.ends_on_tonic_note() && lick.rests_long();
+     }},
+    {LickUse::tag, "in a measure it goes from the tonic over the dominant home to its root",
+     [](const Asked& lick) {
+       return lick.starts_on_tonic() && lick.passes_dominant() && lick.leads_to_tonic() &&
+              lick.ends_on_tonic_note() && lick.is_of_a_measure();
      }},
     {LickUse::turnaround, "it leads from the tonic to the dominant, from where a part begins again",
      [](const Asked& lick) {
@@ -146,14 +186,22 @@ constexpr UseRule use_rules[] = {
      }},
     {LickUse::turnaround, "it goes from the tonic over the dominant back to the tonic",
      [](const Asked& lick) {
-       return lick.starts_on_tonic() && lick.passes_dominant() && lick.leads_to_tonic() &&
+       return lick.starts_on_tonic() && lick.passes_dominant_or_subtonic() && lick.leads_to_tonic() &&
               lick.fills_measures();
      }},
     {LickUse::segue, "it leads from one chord to another", [](const Asked& lick) { return lick.moves(); }},
-    {LickUse::tag, "it stays on the tonic and comes to rest on its root, with nothing after it",
+    {LickUse::walk_up, "it goes from one chord to another by steps, most of them in one direction",
+     [](const Asked& lick) { return lick.moves() && lick.runs(); }},
+    {LickUse::walk_up, "its last beats lead by steps to the root of another chord",
+     [](const Asked& lick) { return lick.moves() && lick.walks_to_root(); }},
+    {LickUse::kick_off, "it begins before the barline, and leads to the tonic that it lands on",
+     [](const Asked& lick) {
+       return lick.has_pickup() && lick.lands() && lick.moves() && lick.leads_to_tonic() && lick.is_short();
+     }},
+    {LickUse::tag, "it stays on the tonic, and comes to a stop on its root",
      [](const Asked& lick) {
        return lick.stays() && lick.starts_on_tonic() && lick.ends_on_tonic_note() && lick.is_short() &&
-              lick.stops();
+              (lick.stops() || lick.stops_with_pinch());
      }},
     {LickUse::fill_in, "it stays over one chord, and is short enough for where a melody rests",
      [](const Asked& lick) { return lick.stays() && lick.is_short(); }},

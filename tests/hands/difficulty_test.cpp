@@ -42,6 +42,50 @@ TEST(DifficultyLevels, AsTeachersSortThem) {
             5);
 }
 
+double effort_of(const char* words) {
+  return difficulty(lick_score(words)).effort;
+}
+
+// Fingers that stay down weigh, though nothing moves: beginners roll over open strings first.
+TEST(DifficultyLevels, AHeldChordIsHarderThanOpenStrings) {
+  const char* const held = "4:2.2T 2:1.1I 1:2.3M 5:0T 2:1.1I 1:2.3M 5:0T 1:2.3M";
+  EXPECT_EQ(level_of(held), 2);
+  EXPECT_TRUE(gives_reason(difficulty(lick_score(held)), "6 stopped strokes on 3 strings"));
+  // A finger now and then does not.
+  EXPECT_EQ(level_of("3:0T 2:0I 5:0T 1:0M 3:2.2T 2:1.1I 5:0T 1:0M"), 1);
+}
+
+// Two measures of it are enough: the third asks nothing new.
+TEST(DifficultyLevels, MoreOfAChordIsNoHarderForEver) {
+  const std::string held = "4:2.2T 2:1.1I 1:2.3M 4:2.2T 2:1.1I 1:2.3M 4:2.2T 2:1.1I";
+  const double two = effort_of((held + " | " + held).c_str());
+  EXPECT_GT(two, effort_of(held.c_str()));
+  EXPECT_EQ(effort_of((held + " | " + held + " | " + held).c_str()), two);
+}
+
+// The same frets, laid across four strings or along one.
+TEST(DifficultyLevels, AScaleAcrossStringsIsHarderThanAlongOne) {
+  EXPECT_GT(effort_of("4:5.4T 3:4.3I 2:3.2T 1:2.1I 4:5.4T 3:4.3I 2:3.2T 1:2.1I"),
+            effort_of("3:5.4T 3:4.3I 3:3.2T 3:2.1I 3:5.4T 3:4.3I 3:3.2T 3:2.1I"));
+}
+
+// Teachers of clawhammer leave the dropped thumb for later; in a roll the thumb picks any string.
+TEST(DifficultyLevels, ADroppedThumbIsHarder) {
+  const char* const dropped = "3:0N h3:2.2 1:0N 2:0T 3:0N h3:2.2 1:0N 5:0T";
+  EXPECT_EQ(level_of("3:0N h3:2.2 1:0N 5:0T 3:0N h3:2.2 1:0N 5:0T"), 2);
+  EXPECT_EQ(level_of(dropped), 3);
+  EXPECT_TRUE(gives_reason(difficulty(lick_score(dropped)), "the thumb dropped to a long string 1 time"));
+  EXPECT_EQ(hands::demands_of(lick_score(open_roll)).dropped_thumbs, 0U);
+}
+
+// A note that is tied on is not stopped again.
+TEST(DifficultyReasons, TiedNotesAreStoppedOnce) {
+  Score tied = lick_score("3:2.2T*8 | 3:2.2*8");
+  tied.measures[0].strokes[0].notes[0].tied_to_next = true;
+  tied.measures[1].strokes[0].notes[0].tied_from_previous = true;
+  EXPECT_EQ(hands::demands_of(tied).stopped_strokes, 1U);
+}
+
 TEST(DifficultyReasons, AreInWords) {
   const Difficulty plain = difficulty(lick_score(open_roll));
   // Eighths: two a beat, a beat is 0.6 s.

@@ -92,6 +92,39 @@ TEST(LickFacts, NamesRolls) {
   EXPECT_EQ(rolls("[G] 3:0T 3:2.2I 3:4.4T 3:2.2I 3:0T 3:2.2I 3:4.4T 3:2.2I"), Texts{});
 }
 
+// By fingers and changing strings: over C and D the drone is often left out.
+TEST(LickFacts, NamesRollsWithoutTheDrone) {
+  const auto rolls = [](const char* words) { return lick_facts(lick_score(words)).rolls; };
+  EXPECT_EQ(rolls("[D7] 4:0T 3:2.2I 1:0M 4:0T 3:2.2I 1:0M 4:0T 3:2.2I"), Texts{"forward"});
+  EXPECT_EQ(rolls("[C] 1:2.3M 2:1.1I 4:2.2T 1:2.3M 2:1.1I 4:2.2T 1:2.3M 2:1.1I"), Texts{"backward"});
+  EXPECT_EQ(rolls("[D7] 1:0M 2:1.1I 3:2.2T 1:0M 2:1.1I 3:2.2T 1:0M 2:1.1I"), Texts{"backward"});
+  EXPECT_EQ(rolls("[C] 3:0T 2:1.1I 1:2.3M 4:2.2T 1:2.3M 2:1.1I 4:2.2T 1:2.3M"), Texts{"forward-backward"});
+  EXPECT_EQ(rolls("[D7] 3:2.2T 2:1.1I 4:0T 1:0M 3:2.2T 2:1.1I 4:0T 1:0M"), Texts{"alternating thumb"});
+}
+
+TEST(LickFacts, NamesARollOverTwoMeasures) {
+  LickKind two;
+  two.meter = {{2}, 4, Meter::Symbol::numbers};
+  EXPECT_EQ(lick_facts(lick_score("[G] 3:0T 2:0I 1:0M 5:0T | 1:0M 2:0I 3:0T 1:0M", two)).rolls,
+            Texts{"forward-backward"});
+}
+
+// The thumb picks the note that slides on.
+TEST(LickFacts, AGraceNoteIsPickedInItsRoll) {
+  LickKind two;
+  two.meter = {{2}, 4, Meter::Symbol::numbers};
+  EXPECT_EQ(lick_facts(lick_score("[G] (3:2.2T s3:3.2 2:0I 5:0T 1:0M", two)).rolls,
+            Texts{"alternating thumb"});
+}
+
+// Tones of a chord go round on the strings, whatever steps there are between two of them.
+TEST(LickFacts, BrokenChordsAreRolls) {
+  EXPECT_EQ(lick_facts(lick_score("[D7] 4:0T 2:1.1I 1:0M 3:2.2T 2:1.1I 1:0M 4:4.4T 3:2.2I")).style,
+            Style::roll);
+  EXPECT_EQ(lick_facts(lick_score("[G] 2:8.2I 1:9.3M 5:0T 2:8.2I 1:9.3M 5:0T 2:8.2I 1:9.3M")).style,
+            Style::roll);
+}
+
 TEST(LickFacts, TheNailMakesClawhammer) {
   EXPECT_EQ(lick_facts(lick_score("[G] 3:0N*2 1:0N 5:0T 4:0N*2 1:0N 5:0T")).style, Style::clawhammer);
 }
@@ -104,6 +137,15 @@ TEST(LickFacts, LinesAreNoRolls) {
   const LickFacts along =
       lick_facts(lick_score("[G] 3:5.1T 3:7.3I 2:5.1T 2:6.2I 2:8.4T 2:6.2I 2:5.1T 3:7.3I"));
   EXPECT_EQ(along.style, Style::single_string);
+}
+
+// The chord at the end takes three fingers, the line before it two; the thumb alone makes no line.
+TEST(LickFacts, ALineIsOfThumbAndIndexInTurn) {
+  EXPECT_EQ(lick_facts(lick_score("[G] 3:7.3T 3:5.1I 3:4.1T 3:5.2I 4:7.4T 4:5.2I 4:4.1T 4:7.4I | "
+                                  "4:5.3T*4 4:5.3T+3:4.2I+1:5.4M*4"))
+                .style,
+            Style::single_string);
+  EXPECT_EQ(lick_facts(lick_score("[G] 4:0T*2 4:2.1T*2 4:4.4T*2 | 3:0T*8")).style, Style::roll);
 }
 
 TEST(LickFacts, NamesShapesThatAreHeld) {
@@ -185,6 +227,19 @@ TEST(LickFacts, ASignatureWithAccidentalsIsBelieved) {
   EXPECT_EQ(
       to_string(
           lick_facts(lick_score("[C] 3:0T 2:1.1I 5:0T 1:2.3M 3:0T 2:1.1I 5:0T 1:2.3M | [D7] 4:0T*8")).key),
+      "G major");
+}
+
+// B flat to F under the three sharps of another piece.
+TEST(LickFacts, ASignatureThatTheNotesContradictIsNot) {
+  LickKind in_a;
+  in_a.key = {3, Mode::major};
+  const char* const to_f = "[Bb] 3:3.2T 2:3.3I 1:3.4M 3:3.2T 2:3.3I 1:3.4M 2:1.1I 3:2.2T | [F] 4:3.3T*8";
+  EXPECT_EQ(to_string(lick_facts(lick_score(to_f, in_a)).key), "F major");
+  // Two blue notes contradict nothing.
+  EXPECT_EQ(
+      to_string(
+          lick_facts(lick_score("[C] 3:3.2T 2:1.1I 5:0T 1:2.3M 3:3.2T 2:1.1I 5:0T 1:2.3M | [D] 4:0T*8")).key),
       "G major");
 }
 
