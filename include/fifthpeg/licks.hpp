@@ -78,12 +78,12 @@ struct LickQuery {
   // triad and its seventh chord answer for each other, not quite as well.
   std::optional<ChordSymbol> from;
   std::optional<ChordSymbol> to;
-  std::optional<Key> key;
-  std::optional<Fraction> beats;        // that it lasts, or less than one shorter
-  std::optional<FretRange> frets;       // all stopped notes lie in it
+  std::optional<Key> key;          // a lick in its relative key answers too, behind those in the key itself
+  std::optional<Fraction> beats;   // that it lasts, or less than one shorter
+  std::optional<FretRange> frets;  // all stopped notes lie in it; 0 to 0: open strings alone
   std::vector<std::string> techniques;  // it has them all
   std::optional<Style> style;
-  std::optional<LickUse> use;
+  std::optional<LickUse> use;  // the likeliest of its uses
   int lowest_level = 1;
   int highest_level = 5;
 };

@@ -389,7 +389,7 @@ void report_unplayed(const std::vector<SlottedLick>& licks, const Score& score,
     } else if (!lie_alike(licks[i].banjo, neck.banjo())) {
       text += "it is for another tuning";
     } else if (licks[i].level > neck.level()) {
-      text += "it is for level " + std::to_string(licks[i].level);
+      text += "it is for arrangements of level " + std::to_string(licks[i].level);
     } else {
       text += "no phrase ends with that much room over its chords";
       text += licks[i].landing ? " and before its last note; " : "; ";

@@ -596,13 +596,16 @@ class CommandLine {
           "chords\n"
           "are in G, and other keys answer by the same steps");
     value("--beats", "N", query.beats, beats, "how long it is, or less than a beat shorter: 4, 3.5");
-    value("--frets", "A-B", query.frets, fret_range, "all that it stops lies from fret A to fret B");
+    value("--frets", "A-B", query.frets, stopped_frets,
+          "all that it stops lies from fret A to fret B, or at\none fret; 0: open strings alone");
     value("--technique", "NAMES", query.techniques, techniques,
           "it has these, separated by commas, such as\nslide,hammer-on");
     const auto style_asked = [](auto name, auto text) { return std::optional(one_style(name, text)); };
     value("--style", "STYLE", query.style, style_asked, "roll, melodic, single-string or clawhammer");
     value("--use", "USE", query.use, lick_use,
-          "what it is for: fill-in, walk-up, segue, turnaround,\ntag, ending, kick-off or low-to-high");
+          "what it is for before all: fill-in, walk-up, segue,\nturnaround, tag, ending, kick-off or "
+          "low-to-high");
+    value("--tuning", "T", find_.tuning, tuning, "the tuning that it is for: open-g, double-c, gDGCD");
     const auto levels = [&query](auto name, auto text) {
       const LevelRange range = level_range(name, text);
       query.highest_level = range.highest;
@@ -610,9 +613,9 @@ class CommandLine {
     };
     value("--level", "A-B", query.lowest_level, levels, "how hard it is, 1 to 5, such as 1-3 or 2");
     value("--like", "FILE", find_.like, plain,
-          "the likest to the lick in FILE first: the same notes\nat the same times count most, in any key, "
-          "then ups\n"
-          "and downs, slides and slurs, and strings");
+          "those at least half like the lick in FILE, the\nlikest first: the same notes at the same times "
+          "count\n"
+          "most, in any key, then ups and downs, slides and\nslurs, and strings");
     group_ = "Options";
     flag("--json", find_json_, "print JSON");
     flag("--files", find_files_, "print the names of files alone, one a line");

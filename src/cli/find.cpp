@@ -18,9 +18,14 @@
 namespace fifthpeg::cli {
 namespace {
 
+// Any two licks have ups, downs and strings in common; below a half, ears find nothing of the one in the
+// other (from memory).
+constexpr double least_alike = 0.5;
+
 // What became of one file.
 struct LookedAt {
   bool too_long = false;
+  bool unlike = false;             // it answers, and is less alike than is worth listing
   std::optional<FoundLick> found;  // where it answers
   std::optional<Failure> failure;
 };
@@ -68,12 +73,18 @@ LookedAt look_at(const std::string& file, const FindRequest& request,
     lick.file = file;
     lick.title = reading.score.work.title;
     lick.facts = std::move(*told.facts);
+    lick.tuning = reading.score.banjo.tuning;
+    if (request.tuning && lick.tuning != *request.tuning) return seen;
     auto answer = answers(lick.facts, request.query);
     if (!answer) return seen;
     lick.answer = std::move(*answer);
     const licks::LickForm form = licks::form_of(reading.score);
     lick.identity = licks::identity_of(form);
-    if (liked) lick.alike = licks::likeness(form, *liked);
+    if (liked) {
+      lick.alike = licks::likeness(form, *liked);
+      seen.unlike = *lick.alike < least_alike;
+      if (seen.unlike) return seen;
+    }
     seen.found = std::move(lick);
   } catch (...) {
     seen.failure = current_failure(file, "");
@@ -109,6 +120,7 @@ Search search_for(const FindRequest& request, const std::optional<licks::LickFor
   const auto done = [&](std::size_t at) {
     LookedAt& one = seen[at];
     search.too_long += one.too_long ? 1 : 0;
+    search.unlike += one.unlike ? 1 : 0;
     if (one.failure) search.failures.push_back(std::move(*one.failure));
     if (!one.too_long && !one.failure) ++search.licks;
     if (one.found) search.found.push_back(std::move(*one.found));

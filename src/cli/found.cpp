@@ -67,6 +67,7 @@ std::string line_of(const FoundLick& lick) {
   line.add(to_string(facts.from) + " to " + to_string(facts.to) + " in " + to_string(facts.key));
   line.add(beats_text(facts.beats));
   line.add(std::string(slug(facts.style)));
+  if (lick.tuning != open_g()) line.add("in " + to_string(lick.tuning));
   line.add(frets_text(facts.frets));
   line.add(between(facts.techniques, ", "));
   line.add(uses_text(facts.uses));
@@ -81,6 +82,7 @@ Json lick_members(const FoundLick& lick) {
   const LickAnswer& answer = lick.answer;
   return {{"input", lick.file},
           {"title", lick.title},
+          {"tuning", spelling(lick.tuning)},
           {"rank", answer.rank},
           {"reasons", answer.reasons},
           {"half_steps", answer.half_steps},
@@ -108,6 +110,7 @@ std::string found_json(const Search& search, Status status) {
                            {"passed_over",
                             {{"other_kinds", search.others},
                              {"too_long", search.too_long},
+                             {"less_alike", search.unlike},
                              {"linked_folders", search.linked_folders}}},
                            {"licks", std::move(licks)},
                            {"failures", std::move(failures)}});
@@ -128,7 +131,8 @@ std::string found_files(const Search& search, char end, std::size_t& left_out) {
 
 std::string search_lines(const Search& search) {
   std::string lines;
-  if (search.others > 0) {
+  // A folder of licks has a list of them, or a sheet; that is worth a line only where licks are missing.
+  if (search.others > 0 && (search.found.empty() || !search.failures.empty())) {
     lines += "passed over " + base::counted(search.others, "file") + " of " +
              (search.others == 1 ? "another kind" : "other kinds") + "\n";
   }
@@ -141,9 +145,13 @@ std::string search_lines(const Search& search) {
              (search.linked_folders == 1 ? " to a folder; name it to have it searched\n"
                                          : " to folders; name them to have them searched\n");
   }
+  if (search.unlike > 0) {
+    lines += base::counted(search.unlike, search.found.empty() ? "lick" : "other lick") +
+             (search.unlike == 1 ? " is" : " are") + " less than half alike\n";
+  }
   if (search.licks == 0) {
     if (search.failures.empty()) lines += "there are no licks there\n";
-  } else if (search.found.empty()) {
+  } else if (search.found.empty() && search.unlike == 0) {
     lines += search.licks == 1
                  ? "the one lick there does not do what is asked\n"
                  : "none of the " + std::to_string(search.licks) + " licks there does what is asked\n";

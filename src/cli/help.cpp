@@ -170,8 +170,9 @@ fifthpeg find licks/ --style roll -0 | xargs -0 fifthpeg check
 )",
      R"(The line of a lick says what it does and, at its end, what keeps it from being
 exactly what was asked. Other chord tones (D7 for D) weigh most, and with --key
-shapes that do not stand in that key with a capo; a capo, a likelier use, chords
-that were not written down and a shorter time weigh less. Of equals the easiest
+shapes that do not stand in that key with a capo; a capo, chords that were not
+written down and a shorter time weigh less. With --key a lick in its relative
+key comes last: one in B minor for D, and one in C for Am. Of equals the easiest
 is the first. 100 % alike are the same notes at the same times, in any key; what
 is written twice is said to be the same as the first.
 )",

@@ -1,5 +1,6 @@
 #include "cli/lick_description.hpp"
 
+#include <cmath>
 #include <string_view>
 
 #include "base/text.hpp"
@@ -40,7 +41,12 @@ std::string chords_of(const LickFacts& facts) {
 
 std::string time_of(const LickFacts& facts) {
   std::string text = counted_beats(facts.beats);
-  if (facts.pickup > 0) text += ", " + counted_as(facts.pickup) + " of it before the barline";
+  if (facts.pickup == facts.beats) {
+    text += facts.beats == 1 ? ", before the barline" : ", all before the barline";
+  } else if (facts.pickup > 0) {
+    text += ", of which " + counted_as(facts.pickup) + (facts.pickup > 1 ? " are" : " is") +
+            " before the barline";
+  }
   if (facts.lands) text += ", then lands on the next measure";
   return text;
 }
@@ -55,10 +61,21 @@ std::string places_of(const LickFacts& facts) {
   return text;
 }
 
+// Nothing where the file has none.
+std::optional<double> own_tempo_of(const Score& score) {
+  const Measure& first = score.measures.front();
+  if (first.tempos.empty()) return std::nullopt;
+  return (first.tempos.front().quarters_per_minute * Fraction(1, 4) / first.meter.beat()).to_double();
+}
+
+std::string own_tempo_text(double beats_a_minute) {
+  return "its own tempo is " + std::to_string(std::lround(beats_a_minute)) + " beats a minute";
+}
+
 std::string steps_of(const Difficulty& difficulty) {
-  const std::vector<int> above(difficulty.ladder.begin() + 1, difficulty.ladder.end());
-  return std::to_string(difficulty.start) + " beats a minute" +
-         (above.empty() ? "" : ", then " + in_a_row(above));
+  const std::string start = std::to_string(difficulty.start) + " beats a minute";
+  if (difficulty.ladder.size() < 2) return start + ", which is the tempo to aim for";
+  return start + ", aim for " + std::to_string(difficulty.goal) + ": " + in_a_row(difficulty.ladder);
 }
 
 }  // namespace
@@ -67,7 +84,7 @@ ToldOfLick told_of_lick(const Reading& reading) {
   if (is_percussion(reading.inventory))
     return {{}, "percussion has no strings: there is nothing to say of hands"};
   try {
-    return {lick_facts(reading.score), {}};
+    return {lick_facts(reading.score), {}, own_tempo_of(reading.score)};
   } catch (const UsageError&) {  // it is no lick
     return {};
   } catch (const UnplayableError& error) {
@@ -102,6 +119,7 @@ void add_lick(Page& page, const ToldOfLick& lick) {
                               std::to_string(greatest_difficulty) + ": " +
                               in_a_row(difficulty.reasons, "; "));
   page.line("start at", steps_of(difficulty));
+  if (lick.own_tempo) page.line("", own_tempo_text(*lick.own_tempo));
   page.line("caution", difficulty.caution);
 }
 

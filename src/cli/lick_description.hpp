@@ -12,7 +12,8 @@ namespace fifthpeg::cli {
 
 struct ToldOfLick {
   std::optional<LickFacts> facts;
-  std::string why_not;  // where hands have nothing to say of it; empty for a tune, and for silence
+  std::string why_not = {};  // where hands have nothing to say of it; empty for a tune, and for silence
+  std::optional<double> own_tempo = {};  // that the file has at its start, in beats of the meter a minute
 };
 // Nothing of what is too long for a lick or has no notes.
 ToldOfLick told_of_lick(const Reading& reading);

@@ -23,6 +23,8 @@
 namespace fifthpeg::cli {
 namespace {
 
+constexpr int highest_fret_asked = 36;
+
 [[noreturn]] void refuse(std::string_view option, std::string_view text, const std::string& problem) {
   throw UsageError(std::string(option) + ": '" + printable(text) + "' is " + problem);
 }
@@ -289,9 +291,21 @@ FretRange fret_range(std::string_view option, std::string_view text) {
   if (const auto range = two_numbers(text, '-')) {
     const auto [low, high] = *range;
     // Open strings are always allowed: from 0 is from 1.
-    if (low >= 0 && high >= 1 && low <= high && high <= 36) return {std::max(low, 1), high};
+    if (low >= 0 && high >= 1 && low <= high && high <= highest_fret_asked) return {std::max(low, 1), high};
   }
   refuse(option, text, "not a range of frets; give the lowest and the highest, such as 5-9");
+}
+
+FretRange stopped_frets(std::string_view option, std::string_view text) {
+  auto range = two_numbers(text, '-');
+  if (const auto one = number<int>(text)) range = std::pair(*one, *one);
+  if (range) {
+    const auto [low, high] = *range;
+    if (low == 0 && high == 0) return {0, 0};
+    if (low >= 0 && low <= high && high <= highest_fret_asked) return {std::max(low, 1), high};
+  }
+  refuse(option, text,
+         "not a range of frets; give the lowest and the highest, such as 5-9, or one, such as 5");
 }
 
 MeasureRange measure_range(std::string_view option, std::string_view text) {

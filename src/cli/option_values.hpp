@@ -50,6 +50,8 @@ Key key(std::string_view option, std::string_view text);
 std::string key_text(const Key& key);
 // "5-9": frets, both ends included.
 FretRange fret_range(std::string_view option, std::string_view text);
+// The same, or "5": one fret; "0" and "0-0" are no fret, which is 0 to 0.
+FretRange stopped_frets(std::string_view option, std::string_view text);
 // "3-4", or "3": measures by their printed numbers, both ends included.
 MeasureRange measure_range(std::string_view option, std::string_view text);
 // "50,65,80": percent.

@@ -151,7 +151,8 @@ struct FindRequest {
   std::vector<std::string> inputs;  // folders and files
   InputOptions in;
   LickQuery query;
-  std::string like;  // a lick; empty: none is named
+  std::optional<Tuning> tuning;  // that it is for
+  std::string like;              // a lick; empty: none is named
   FindForm form = FindForm::text;
   bool quiet = false;
   int jobs = 1;

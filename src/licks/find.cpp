@@ -16,12 +16,13 @@ namespace {
 namespace rank {
 constexpr int tone_apart = 4;       // a tone that its chord and the one asked for do not share: D7 for D
 constexpr int chords_inferred = 2;  // its chords are asked for, and nobody wrote them down
-constexpr int later_use = 3;        // for each use that is likelier than the one asked for
 constexpr int quarter_beat = 1;     // for each, or part of one, that it is shorter
 constexpr int other_key = 1;        // the chords asked for are its own by their steps alone
 constexpr int capo = 1;             // it stands in the key with a capo that players use
 constexpr int high_capo = 2;        // or with one above these
 constexpr int moved = 6;            // or its shapes do not stand there at all, and it has to be fingered anew
+constexpr int relative_key = 30;    // it sounds minor where a major key is asked for, or the other way
+                                    // around: more than the others come to together
 constexpr int highest_usual_capo = 5;
 }  // namespace rank
 constexpr int highest_lick_capo = 7;
@@ -52,7 +53,7 @@ std::vector<int> moves_between(const Key& from, const Key& wanted) {
     return {nearest_move(tonics)};
   constexpr int minor_third = 3;  // from the tonic of a minor key up to that of its relative major
   const int to_relative = tonics + (is_minor(wanted.mode) ? minor_third : -minor_third);
-  if (wanted.mode == Mode::none) return {nearest_move(tonics), nearest_move(to_relative)};
+  if (wanted.mode == Mode::none) return {nearest_move(to_relative), nearest_move(tonics)};
   return {nearest_move(to_relative)};
 }
 
@@ -142,6 +143,10 @@ class Standing {
       distances->push_back({rank::chords_inferred, "its chords were found in its notes"});
     }
     if (query_.key && half_steps != 0) distances->push_back({of_key, move_text(half_steps)});
+    if (query_.key && is_minor(facts_.key.mode) != is_minor(query_.key->mode)) {
+      const Key there = moved(facts_.key, move_for(facts_.key, half_steps));
+      distances->push_back({rank::relative_key, "it sounds in " + to_string(there)});
+    }
     if (!query_.key && half_steps != 0) distances->push_back({of_key, "in another key"});
     if (best_ && sum_of(*best_) <= sum_of(*distances)) return;
     best_ = std::move(distances);
@@ -173,18 +178,6 @@ class Standing {
   int half_steps_ = 0;
 };
 
-// Nothing where the lick is for something else.
-std::optional<Distance> use_apart(const LickFacts& facts, LickUse wanted) {
-  const auto& uses = facts.uses;
-  const auto found =
-      std::find_if(uses.begin(), uses.end(), [wanted](const UseFound& one) { return one.use == wanted; });
-  if (found == uses.end()) return std::nullopt;
-  const auto before = static_cast<int>(found - uses.begin());
-  if (before == 0) return Distance{};
-  return Distance{rank::later_use * before,
-                  std::string(slug(uses.front().use)) + " rather than " + std::string(slug(wanted))};
-}
-
 // Nothing where it lasts longer, or a beat or more shorter: that would be a hole in the music.
 std::optional<Distance> beats_apart(Fraction beats, Fraction wanted) {
   const Fraction left = wanted - beats;
@@ -213,14 +206,12 @@ std::optional<LickAnswer> answers(const LickFacts& facts, const LickQuery& query
   const int level = facts.difficulty.level;
   if (level < query.lowest_level || level > query.highest_level) return std::nullopt;
 
+  // Most licks can end something; those that are made for it are asked for.
+  if (query.use && (facts.uses.empty() || facts.uses.front().use != *query.use)) return std::nullopt;
+
   const Standing standing(facts, query);
   auto distances = standing.distances();
   if (!distances) return std::nullopt;
-  if (query.use) {
-    const auto apart = use_apart(facts, *query.use);
-    if (!apart) return std::nullopt;
-    distances->push_back(*apart);
-  }
   if (query.beats) {
     const auto apart = beats_apart(facts.beats, *query.beats);
     if (!apart) return std::nullopt;

@@ -300,7 +300,7 @@ CHOKE = "<bend><bend-alter>2</bend-alter></bend>"
     (lick_file(notes_of(LICK * 4)), "is not played: no phrase ends with that much room over its chords; phrases end in"),
     (lick_file(notes_of(LICK * 20)), "longer than any rest"),
     (lick_file(notes_of(LICK), kind="diminished"), "not over chords that are major or minor"),
-    (lick_file([note(3, 0), note(2, 0), note(1, 7), note(1, 9)]), "it is for level 3"),
+    (lick_file([note(3, 0), note(2, 0), note(1, 7), note(1, 9)]), "it is for arrangements of level 3"),
 ])
 def test_what_is_no_lick_is_told_and_stops_nothing(fifthpeg, tmp_path, licks, content, said):
     (licks / "bad.musicxml").write_bytes(content if isinstance(content, bytes) else content.encode())

@@ -53,7 +53,7 @@ OPTIONS = {
         --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --only
         --chords --key --source-key --tuning --capo --fifth-capo --keep-pitches --frets --transpose --fold --thin --at --positions --refinger --neck
         --position --closed --slurs --style --scale-length --reach""",
-    "find": """--from --to --key --beats --frets --technique --style --use --level --like --json --files --nul --jobs --max-bytes
+    "find": """--from --to --key --beats --frets --technique --style --use --tuning --level --like --json --files --nul --jobs --max-bytes
         --quiet""",
     "fit": """--licks --lick --at --try --in-one-ending --most --output --to --force --strict --json --quiet
         --part --staff --voice --all-parts --grid --unit --pickup --meter --keep-beats --keep-swing --max-bytes --chords --key --source-key

@@ -40,10 +40,42 @@ def test_in_words(fifthpeg):
     assert "\n\n  as a lick\n" in text
     assert field(text, "for").startswith("turnaround: it goes from the tonic over the dominant")
     assert field(text, "leads from") == "G to G, in G major"
-    assert field(text, "lasts") == "16 beats, 1 of it before the barline"
+    assert field(text, "lasts") == "16 beats, of which 1 is before the barline"
     assert field(text, "plays") == "strings 1, 2, 3, 4, 5, frets 1 to 4"
     assert re.fullmatch(r"level [1-5] of 5: .*strokes a second at 100 beats a minute.*", field(text, "difficulty"))
-    assert re.fullmatch(r"\d+ beats a minute, then \d+(, \d+)*", field(text, "start at"))
+    start, goal, ladder = re.fullmatch(r"(\d+) beats a minute, aim for (\d+): (\d+(?:, \d+)*)",
+                                       field(text, "start at")).groups()
+    assert ladder.startswith(f"{start}, ") and ladder.endswith(f", {goal}")
+
+
+@pytest.mark.parametrize("before, after, said", [
+    # A note that a lick lands on does not count.
+    (2, 1, "2 beats, all before the barline, then lands on the next measure"),
+    (1, 1, "1 beat, before the barline, then lands on the next measure"),
+    (2, 2, "4 beats, of which 2 are before the barline"),
+    (1, 3, "4 beats, of which 1 is before the barline"),
+])
+def test_before_the_barline(fifthpeg, tmp_path, before, after, said):
+    note = xml_note("G", 3, string=3, fret=0)
+    rest = f"<note><rest/><duration>{4 - after}</duration></note>"
+    document = xml_score(note * before, note * after + rest).replace(b'<measure number="1"', b'<measure number="0" implicit="yes"', 1)
+    (tmp_path / "in.musicxml").write_bytes(document)
+    assert field(fifthpeg("describe", "in.musicxml").out.decode(), "lasts") == said
+
+
+def test_its_own_tempo(fifthpeg, tmp_path):
+    note = xml_note("G", 3, string=3, fret=0)
+    (tmp_path / "in.musicxml").write_bytes(xml_score(note * 4))
+    assert b"its own tempo" not in fifthpeg("describe", "in.musicxml").out
+    assert fifthpeg("convert", "in.musicxml", "-o", "out.musicxml", "--tempo", "87").status == 0
+    assert b"\n              its own tempo is 87 beats a minute\n" in fifthpeg("describe", "out.musicxml").out
+
+
+def test_a_key_that_is_estimated_is_one_key(fifthpeg):
+    """G, C and D7 held with the capo at the second fret are in A."""
+    text = fifthpeg("describe", MAILED).out.decode()
+    assert field(text, "key") == "A major (estimated: the file gives none)"
+    assert field(text, "leads from") == "A to A, in A major"
 
 
 def test_a_capo_moves_key_and_chords_alone(fifthpeg, valid):

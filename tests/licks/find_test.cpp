@@ -202,7 +202,15 @@ TEST(Answers, FretsOfAllThatIsStopped) {
   EXPECT_FALSE(answers(facts, query));
   query.frets = FretRange{1, 3};
   EXPECT_FALSE(answers(facts, query));
+  query.frets = FretRange{0, 0};
+  EXPECT_FALSE(answers(facts, query));
+  facts.frets = FretSpan{3, 3};
+  EXPECT_FALSE(answers(facts, query));
+  query.frets = FretRange{3, 3};
+  EXPECT_TRUE(answers(facts, query));
   facts.frets.reset();  // open strings alone
+  EXPECT_TRUE(answers(facts, query));
+  query.frets = FretRange{0, 0};
   EXPECT_TRUE(answers(facts, query));
 }
 
@@ -234,12 +242,29 @@ TEST(Answers, StyleAndLevel) {
   EXPECT_FALSE(answers(lick("G major", "G", "C"), query));
 }
 
-TEST(Answers, TheLikeliestUseIsTheBest) {
+TEST(Answers, AKeyAnswersForItsRelativeLastAndSaysSo) {
+  // D major and B minor have the same signature, and so do C major and A minor.
+  const auto minor = answers(lick("A minor", "Am", "Dm"), asked("", "", "D"));
+  ASSERT_TRUE(minor);
+  EXPECT_EQ(minor->half_steps, 2);
+  EXPECT_EQ(minor->reasons, (std::vector<std::string>{"it sounds in B minor", "capo 2"}));
+  EXPECT_GT(minor->rank, rank_of(lick("E major", "E", "A"), asked("", "", "D")));  // no capo does that
+  EXPECT_GT(answers(lick("B minor", "Bm", "Em"), asked("", "", "D"))->rank,
+            rank_of(lick("Eb major", "Eb", "Ab"), asked("", "", "D")));
+  const auto major = answers(lick("C major", "C", "F"), asked("", "", "A minor"));
+  ASSERT_TRUE(major);
+  EXPECT_EQ(major->reasons, std::vector<std::string>{"it sounds in C major"});
+  EXPECT_EQ(rank_of(lick("A minor", "Am", "Dm"), asked("", "", "A minor")), 0);
+  EXPECT_EQ(rank_of(lick("D mixolydian", "D", "C"), asked("", "", "D")), 0);
+  EXPECT_EQ(answers(lick("A dorian", "Am", "D"), asked("", "", "A minor"))->rank, 0);
+}
+
+TEST(Answers, TheUseIsTheLikeliest) {
   LickQuery query;
   query.use = LickUse::segue;
   EXPECT_EQ(rank_of(lick("G major", "G", "C"), query), 0);
   query.use = LickUse::walk_up;
-  EXPECT_GT(rank_of(lick("G major", "G", "C"), query), 0);
+  EXPECT_FALSE(answers(lick("G major", "G", "C"), query));
   query.use = LickUse::ending;
   EXPECT_FALSE(answers(lick("G major", "G", "C"), query));
 }

@@ -257,6 +257,24 @@ TEST(SheetMarks, ALegendSaysWhatAnOutlineIs) {
   EXPECT_FALSE(says(of_roles({Role::fill, Role::fill, Role::lick, Role::fill}), with_roles()));
 }
 
+TEST(SheetMarks, ALegendSaysWhatABrushLooksLike) {
+  const auto legend_of = [](Brush brush) {
+    Score score = quarters(1);
+    score.measures[0].strokes[0].brush = brush;
+    std::string legend;
+    for (const std::string& line : Drawn(score, {}).texts(Kind::about)) legend += line;
+    return legend;
+  };
+  const std::string arrow = "arrow: brush";
+  const std::string line = "line before a chord: brush";
+  EXPECT_EQ(legend_of(Brush::none).find("brush"), std::string::npos);
+  EXPECT_NE(legend_of(Brush::up).find(arrow), std::string::npos);
+  EXPECT_NE(legend_of(Brush::down).find(arrow), std::string::npos);
+  EXPECT_EQ(legend_of(Brush::down).find(line), std::string::npos);
+  EXPECT_NE(legend_of(Brush::plain).find(line), std::string::npos);
+  EXPECT_EQ(legend_of(Brush::plain).find(arrow), std::string::npos);
+}
+
 TEST(SheetMarks, WithoutRolesThatIsTold) {
   const auto told = [](const std::vector<Score>& pieces) {
     Report report;

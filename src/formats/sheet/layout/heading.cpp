@@ -67,7 +67,8 @@ struct Signs {
   bool chime = false;
   bool dead = false;
   bool stop = false;
-  bool brush = false;
+  bool brush = false;     // with an arrow, up or down
+  bool no_arrow = false;  // a brush that does not say which way
   bool thumb_over = false;
   bool chord = false;
   bool melody = false;
@@ -78,7 +79,8 @@ void add_signs(const Score& score, Signs& signs) {
     for (const ChordSymbol& chord : measure.chords) signs.chord = signs.chord || chord.kind != "none";
     for (const Stroke& stroke : measure.strokes) {
       signs.grace = signs.grace || (stroke.grace != Grace::none && !stroke.notes.empty());
-      signs.brush = signs.brush || stroke.brush != Brush::none;
+      signs.brush = signs.brush || stroke.brush == Brush::up || stroke.brush == Brush::down;
+      signs.no_arrow = signs.no_arrow || stroke.brush == Brush::plain;
       for (const Note& note : stroke.notes) {
         if (note.picking_finger) signs.picking.insert(*note.picking_finger);
         signs.techniques.insert(note.into);
@@ -174,6 +176,7 @@ Block legend(const std::vector<Score>& pieces, const SheetOptions& options, cons
   add(signs.dead, "x muffled string");
   add(signs.stop, "bar after a number: stop the string");
   add(signs.brush, "arrow: brush");
+  add(signs.no_arrow, "line before a chord: brush");
   add(options.roles && signs.melody, "number in an outline: the melody");
   add(options.chord_grids && signs.chord, "grid: o open, x not played, fingers under it");
   add(options.fingers && signs.thumb_over, "T in the lower row: thumb over the neck");

@@ -88,7 +88,12 @@ class ScoreBuilder {
 
   void estimate_key() {
     score_.key_estimated = true;
-    const Key key = find_key(score_);
+    // Names of shapes under a capo are of another key; how they are read is told when they are moved for
+    // good.
+    Score sounding = score_;
+    Report told_later;
+    if (!heading_.chords_sound) settle_chord_names(sounding, told_later);
+    const Key key = find_key(sounding);
     state_key(score_, key);
     score_.key_estimated = true;  // and not stated
     report_.add(EntryKind::decision, "text-tab-key",

@@ -123,6 +123,24 @@ std::optional<Swing> swing_of(std::string_view text) {
   return Swing{*unit, static_cast<int>(*first), static_cast<int>(*second)};
 }
 
+// Three blanks part items, and so do two where an entry follows another: "Key: G  Meter: 4/4".
+std::vector<Item> heading_items(const Row& row) {
+  constexpr std::size_t parting = 3;
+  std::vector<Item> items;
+  for (Item& next : items_of(row, parting - 1)) {
+    const bool is_near = !items.empty() && next.begin < items.back().end + parting;
+    const bool goes_on = is_near && (entry_of(next.text).entry == Entry::none ||
+                                     entry_of(items.back().text).entry == Entry::none);
+    if (!goes_on) {
+      items.push_back(std::move(next));
+      continue;
+    }
+    items.back().end = next.end;
+    items.back().text = row.text(items.back().begin, next.end);
+  }
+  return items;
+}
+
 class HeadingReader {
  public:
   HeadingReader(const std::vector<Row>& texts, Report& report) : texts_(texts), report_(report) {}
@@ -134,7 +152,7 @@ class HeadingReader {
     for (std::size_t i = 0; i < texts_.size(); ++i) {
       const Row& row = texts_[i];
       if (i == 0 || row.line != texts_[i - 1].line + 1) end_entry();
-      const std::vector<Item> items = items_of(row, 3);
+      const std::vector<Item> items = heading_items(row);
       for (std::size_t k = 0; k < items.size(); ++k) {
         if (take(items[k], row) || take_parts(items[k], row)) continue;
         // What a narrow page has broken goes on in the next line of its block.

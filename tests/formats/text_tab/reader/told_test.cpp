@@ -57,6 +57,25 @@ TEST(TextTabTold, AnEmptyLineThatIsQuoted) {
   }
 }
 
+// People part what they say with as many blanks as they like.
+TEST(TextTabTold, TwoBlanksPartEntriesOfAHeading) {
+  for (const std::string gap : {"  ", "   ", "     "}) {
+    const Reading reading =
+        read("Title: Two  of  them" + gap + "Capo 2\nKey: D major" + gap + "Meter: 3/4" + gap +
+             "Tempo: 90\n\nd|-0-0-0-|\nB|-------|\nG|-------|\nD|-------|\ng|-------|\n");
+    const Measure& first = reading.score.measures.front();
+    EXPECT_EQ(to_string(first.meter), "3/4") << gap.size();
+    EXPECT_EQ(to_string(first.key), "D major") << gap.size();
+    EXPECT_FALSE(reading.score.key_estimated) << gap.size();
+    EXPECT_EQ(reading.score.banjo.capo, 2) << gap.size();
+    EXPECT_EQ(reading.score.work.title, "Two  of  them") << gap.size();
+  }
+  // No entry follows, and one blank is one of a sentence.
+  const std::string tab = "\n\nd|-0-0-0-|\nB|-------|\nG|-------|\nD|-------|\ng|-------|\n";
+  EXPECT_EQ(read("Title: Slow  down" + tab).score.work.title, "Slow  down");
+  EXPECT_EQ(read("Title: Slow Key: D" + tab).score.work.title, "Slow Key: D");
+}
+
 TEST(TextTabTold, ChordNamesUnderACapo) {
   // The notes of an open G that the capo makes an A.
   EXPECT_EQ(first_chord("Capo 2\n\n" + measure_named("G")), "A");
