@@ -182,8 +182,8 @@ inline constexpr int greatest_difficulty = 5;
 // How hard a piece is for a learner, by the model of both hands (src/hands/difficulty.hpp says how it is
 // counted, and why). Tempos are beats of its meter a minute.
 struct Difficulty {
-  int level = easiest_difficulty;    // 1 to 5
-  double effort = 0;                 // what the level is cut from: never less where more is asked of the hands
+  int level = easiest_difficulty;  // 1 to 5
+  double effort = 0;               // what the level is cut from: never less where more is asked of the hands
   std::vector<std::string> reasons;  // in words, the weightiest first: "a shift of 5 frets"
   int start = 60;                    // the tempo to start at
   int goal = 100;                    // and the one to aim for
