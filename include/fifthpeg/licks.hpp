@@ -123,13 +123,18 @@ struct LickPlace {
 // note, no repeat, ending or jump parts it, the tune goes on with the note that it lands on, and both hands
 // get in and out. A lick may also stand in place of the last measure of a phrase, if it closes with the note
 // that the phrase ends on. Chords that the tune has not are inferred, and places that either has not are
-// found. A lick stands in its shapes with the capo of the tune, or, where it has no open strings but the
-// fifth, elsewhere on the neck. Throws UsageError as lick_facts() does, and UnplayableError where no hand
-// plays the one or the other by itself.
+// found. Notes of one pitch that are struck again to the end of a phrase are one that is held. What is
+// frailed is for a tune that is, and what is picked with index and middle is for others; a tune that gives
+// the nail as a picking finger is frailed, whatever the style. A lick stands in its shapes with the capo of
+// the tune, or, where it has no open strings but the fifth, elsewhere on the neck. Throws UsageError as
+// lick_facts() does, and UnplayableError where no hand plays the one or the other by itself.
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options = {});
 // Of a lick that has no place, why, as the end of a sentence: "the melody moves wherever the tune has its
 // chords".
 std::string why_nowhere(const Score& tune, const Score& lick, const FitOptions& options = {});
+// And the capo, up to 7, with which it might have one: where its shapes then have the tune's chords, and the
+// melody rests or holds a note. Whether the tune itself is easily played so is not asked.
+std::optional<int> capo_that_fits(const Score& tune, const Score& lick, const FitOptions& options = {});
 
 // A measure that somebody asks for, whatever speaks against it. Not set: the lick begins there where it
 // begins in its own first measure, and with its pickup before it. UsageError "no-such-measure" where the tune

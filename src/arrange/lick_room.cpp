@@ -103,7 +103,8 @@ bool LickStage::is_next(std::size_t u) const {
 bool LickStage::is_free(const LickAsks& asks, const Unit& unit, Fraction from) const {
   return std::all_of(unit.wanted.begin(), unit.wanted.end(), [&](const Wanted& note) {
     const Fraction at = from + unit.slot * Fraction(note.slot);
-    if (takes_ == Takes::its_time && (at < asks.lead || at >= asks.length)) return true;
+    if (note.struck_again || (takes_ == Takes::its_time && (at < asks.lead || at >= asks.length)))
+      return true;
     return at == asks.lead && (takes_ == Takes::its_time || (note.slot == 0 && note.ends_phrase)) &&
            begins_with(asks, note.midi);
   });

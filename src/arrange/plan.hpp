@@ -24,7 +24,8 @@ struct Wanted {
   std::int16_t next = 0;    // pitch of the melody note after it; 0: none
   std::uint32_t tone = 0;   // index into the melody
   bool ends_phrase = false;
-  bool anticipates = false;  // comes an eighth before its beat, and is held over it
+  bool anticipates = false;   // comes an eighth before its beat, and is held over it
+  bool struck_again = false;  // for whoever puts licks in, is no more than the note before it held on
   friend bool operator==(const Wanted&, const Wanted&) = default;
 };
 

@@ -26,7 +26,7 @@ LickAnswered places_of(const OwnLick& lick, const Score& tune, const FitOptions&
   answered.lick = lick.name;
   try {
     answered.places = places_for(tune, lick.score, options);
-    if (answered.places.empty()) answered.why_none = why_nowhere(tune, lick.score, options);
+    if (answered.places.empty()) answered.why_none = why_no_place(tune, lick.score, options);
   } catch (const UsageError& error) {
     answered.why_none = error.what();
   } catch (const UnplayableError& error) {

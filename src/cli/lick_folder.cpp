@@ -35,6 +35,13 @@ std::vector<std::string> musicxml_files_in(const std::string& folder) {
   throw ReadError(text);
 }
 
+std::vector<std::string> music_files_in(const std::string& folder) {
+  std::vector<std::string> files = music_folder(folder).files;
+  std::erase_if(files, [](const std::string& file) { return !may_be_music(file); });
+  if (files.empty()) throw ReadError("there is no music in that folder (MusicXML, MIDI or text tab)");
+  return files;
+}
+
 ReadOptions for_licks(const ReadOptions& options) {
   ReadOptions of_file;
   of_file.max_bytes = options.max_bytes;
@@ -46,12 +53,11 @@ std::string name_of(const std::string& file) {
   return printable(fs::path(file).filename().string());
 }
 
-}  // namespace
-
-LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options) {
+LickFolder folder_of(std::string_view option, const std::string& path, const ReadOptions& options,
+                     std::vector<std::string> (*files_in)(const std::string&)) {
   LickFolder folder;
   try {
-    folder.files = musicxml_files_in(path);
+    folder.files = files_in(path);
   } catch (const ReadError& error) {
     throw ReadError(std::string(option) + " " + printable(path) + ": " + error.what());
   }
@@ -71,13 +77,19 @@ LickFolder lick_folder_in(std::string_view option, const std::string& path, cons
   return folder;
 }
 
+}  // namespace
+
+LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options) {
+  return folder_of(option, path, options, musicxml_files_in);
+}
+
 LickFolder licks_in(std::string_view option, const std::vector<std::string>& paths,
                     const ReadOptions& options) {
   LickFolder all;
   const ReadOptions of_file = for_licks(options);
   for (const std::string& path : paths) {
     if (is_folder(path)) {
-      LickFolder folder = lick_folder_in(option, path, options);
+      LickFolder folder = folder_of(option, path, options, music_files_in);
       std::move(folder.licks.begin(), folder.licks.end(), std::back_inserter(all.licks));
       std::move(folder.files.begin(), folder.files.end(), std::back_inserter(all.files));
       all.report.merge(folder.report);

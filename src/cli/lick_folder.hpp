@@ -21,8 +21,8 @@ struct LickFolder {
 // Throws ReadError that names the option and the folder where it cannot be read or has none.
 LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options);
 
-// The same of several folders and files; a file is music of any format. Throws ReadError as above, and for a
-// file that cannot be read.
+// Licks of several folders and files, which are music of any format, as `find` takes it. Throws ReadError as
+// above, and for a file that cannot be read.
 LickFolder licks_in(std::string_view option, const std::vector<std::string>& paths,
                     const ReadOptions& options);
 

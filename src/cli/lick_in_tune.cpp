@@ -51,6 +51,13 @@ HostTune load_host(const std::string& input, const InputOptions& options, const 
   return tune;
 }
 
+std::string why_no_place(const Score& tune, const Score& lick, const FitOptions& options) {
+  std::string why = why_nowhere(tune, lick, options);
+  if (const auto capo = capo_that_fits(tune, lick, options))
+    why += "; with --capo " + std::to_string(*capo) + " it might have one";
+  return why;
+}
+
 std::vector<LickPlace> places_asked_for(const Score& tune, const Score& lick, std::string_view option,
                                         const std::optional<MusicPoint>& point, std::size_t most,
                                         const FitOptions& options) {
@@ -58,7 +65,7 @@ std::vector<LickPlace> places_asked_for(const Score& tune, const Score& lick, st
   std::vector<LickPlace> places = places_for(tune, lick, options);
   if (places.empty()) {
     throw UnplayableError("lick-without-place",
-                          "the lick has no place in the tune: " + why_nowhere(tune, lick, options) + "; " +
+                          "the lick has no place in the tune: " + why_no_place(tune, lick, options) + "; " +
                               std::string(option) + " puts it where you want it");
   }
   if (places.size() > most) places.resize(most);

@@ -20,6 +20,9 @@ struct HostTune {
 // Reads a tune and finds the hands for it. Throws as load() and finger_loaded() do.
 HostTune load_host(const std::string& input, const InputOptions& options, const HandsOptions& hands);
 
+// Why a lick has no place, as the end of a sentence, and the capo with which it might have one.
+std::string why_no_place(const Score& tune, const Score& lick, const FitOptions& options);
+
 // The places that are asked for: the one that an option ("--at MEASURE") names by measure and beat, or the
 // best `most` that there are. Throws UsageError "no-such-measure" and "no-such-beat", UnplayableError
 // "lick-without-place".

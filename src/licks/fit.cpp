@@ -100,7 +100,8 @@ std::vector<Stroke> played_now(const Score& tune, const Stretch& stretch, Fracti
 
 }  // namespace
 
-Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, const FitOptions& options) {
+Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, const FitOptions& asked) {
+  const FitOptions options = licks::as_played(tune, asked);
   const licks::LickTime time = licks::lick_time(lick);
   licks::require_same_strings(tune.banjo, lick.banjo);
   const Fraction length = time.end - time.start;
@@ -121,8 +122,8 @@ Fitted fit_lick(const Score& tune, const Score& lick, const LickPlace& place, co
     fitted.report.add(EntryKind::decision, "lick-there-already", "the tune plays the lick there already");
     return fitted;
   }
-  std::vector<Stroke> strokes = prepared(licks::read_lick(lick).time.strokes, lick.banjo);
-  report_replaced(tune, melody, strokes, start, start + length, fitted.report);
+  std::vector<Stroke> strokes = prepared(licks::read_lick(lick, options.style).time.strokes, lick.banjo);
+  report_replaced(tune, licks::held_melody_tones(tune), strokes, start, start + length, fitted.report);
   fitted.score = licks::put_in(tune, stretch, std::move(strokes));
   fitted.report.merge(licks::finger_seams(fitted.score, stretch, options.style));
   return fitted;

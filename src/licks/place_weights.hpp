@@ -10,6 +10,7 @@ namespace fifthpeg::licks::place_weights {
 inline constexpr std::int64_t in_mid_phrase = 60;
 inline constexpr std::int64_t in_place_of_melody = 70;  // the end of a phrase, and for each of its notes
 inline constexpr std::int64_t each_note_replaced = 6;
+inline constexpr std::int64_t in_place_of_lick = 30;   // that is there already
 inline constexpr std::int64_t no_chord_tone = 60;      // the melody holds a note that the chord has not
 inline constexpr std::int64_t leads_elsewhere = 30;    // the next chord is another than the lick's last
 inline constexpr std::int64_t lands_or_leads = -30;    // the tune goes on as the lick says

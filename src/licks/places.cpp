@@ -1,6 +1,7 @@
 // Where in a tune a lick can go: the rules are those of src/arrange/lick_room.hpp, the ranking is here.
 #include <algorithm>
 #include <cstdlib>
+#include <limits>
 #include <optional>
 #include <string>
 #include <utility>
@@ -52,17 +53,21 @@ struct Asked {
 class Placer {
  public:
   Placer(const Score& tune, const Score& lick, const FitOptions& options)
-      : options_(options),
-        tune_(licks::staged(tune, options)),
-        lick_(licks::read_lick(lick)),
+      : options_(licks::as_played(tune, options)),
+        tune_(licks::staged(tune, options_)),
+        lick_(licks::read_lick(lick, options_.style)),
+        is_picked_(licks::is_picked(lick)),
         stage_(tune_.ground, tune_.units, tune.banjo, Fraction(), LickStage::Takes::its_time) {}
 
   bool strings_agree() const { return arranging::lie_alike(tune_.score.banjo, lick_.score.banjo); }
 
-  // A frailing hand does not roll, nor the other way round.
-  bool manners_agree() const {
-    const bool frails = options_.style == Style::clawhammer || hands::given_by(tune_.score).nail;
-    return !hands::given_by(lick_.score).nail || frails;
+  // A frailing hand does not roll, nor the other way round: what the tune's hand would have to do, or
+  // nothing.
+  std::string other_manner() const {
+    const bool frails = options_.style == Style::clawhammer;
+    if (frails && is_picked_) return "it is picked with thumb, index and middle, and the tune is frailed";
+    if (!frails && hands::given_by(lick_.score).nail) return "it is frailed, and the tune is not";
+    return "";
   }
 
   // Where the lick's beats are the tune's.
@@ -99,11 +104,43 @@ class Placer {
     std::vector<Objection> all{Objection::tune_ends, Objection::parted, Objection::pickup, Objection::meter,
                                Objection::no_chord,  Objection::chord,  Objection::landing};
     if (lick_.leads_on) all.push_back(Objection::next_chord);
+    if (is_kick_off()) all.push_back(Objection::no_phrase_end);
     return all;
   }
   bool is_free(const Asked& place) const {
-    return has_way(hard(), place.room) && (!place.room.has(Objection::melody) || closes_phrase(place)) &&
+    return has_way(hard(), place.room) && !hinders_melody(place) &&
            (options_.in_one_ending || !is_in_ending(place));
+  }
+
+  // With which the tune would have room for its shapes, if there is one.
+  std::optional<int> capo_that_fits() const {
+    if (!strings_agree() || !other_manner().empty()) return std::nullopt;
+    constexpr int highest_capo = 7;
+    constexpr int lowest_string = 4;
+    const int lowest = lowest_note();
+    const std::vector<Asked> here = all();
+    const bool has_chords = std::any_of(here.begin(), here.end(), [](const Asked& place) {
+      return has_way({Objection::meter, Objection::tune_ends, Objection::pickup, Objection::parted,
+                      Objection::no_chord, Objection::chord},
+                     place.room);
+    });
+    if (has_chords) return std::nullopt;
+    for (int capo = 0; capo <= highest_capo; ++capo) {
+      Banjo banjo = tune_.score.banjo;
+      if (capo == banjo.capo) continue;
+      banjo.capo = capo;
+      banjo.fifth_capo = usual_fifth_capo(capo);
+      if (!arranging::lie_alike(banjo, lick_.score.banjo) || lowest < banjo.open_midi(lowest_string))
+        continue;
+      const LickStage stage(tune_.ground, tune_.units, banjo, Fraction(), LickStage::Takes::its_time);
+      const bool fits = std::any_of(here.begin(), here.end(), [&](const Asked& place) {
+        const LickRoom room = stage.room_for(lick_.asks, place.unit);
+        return !begins_otherwise(place) && has_way(hard(), room) && !room.has(Objection::melody) &&
+               (options_.in_one_ending || !is_in_ending(place));
+      });
+      if (fits) return capo;
+    }
+    return std::nullopt;
   }
 
   LickPlace bare(const Asked& place) const {
@@ -149,10 +186,11 @@ class Placer {
           "measure " + number(*one) + " has " + to_string(one->harmony.symbol) + ", and the lick is over " +
           chord_name(place.asks.chord_at(std::max(from, place.asks.lead)), tune_.score.banjo, key));
     }
-    if (!manners_agree()) said.emplace_back("it is frailed, and the tune is not");
-    if (unit(Objection::melody) != nullptr) said.emplace_back("the melody moves there");
+    if (!other_manner().empty()) said.push_back(other_manner());
+    if (hinders_melody(place)) said.emplace_back("the melody moves there");
     if (unit(Objection::pickup) != nullptr) said.emplace_back("it is in the pickup");
-    if (unit(Objection::no_phrase_end) != nullptr) said.emplace_back("no phrase ends there");
+    if (unit(Objection::no_phrase_end) != nullptr && (is_kick_off() || hinders_melody(place)))
+      said.emplace_back("no phrase ends there");
     if (const Unit* one = unit(Objection::next_chord); one != nullptr && lick_.leads_on) {
       said.push_back(
           "it leads to " + chord_name(place.asks.to, tune_.score.banjo, key) +
@@ -163,12 +201,6 @@ class Placer {
       said.push_back("it lands on " + tone_name(tune_.score.banjo.open_midi(1) + *place.asks.landing, key) +
                      ", and the tune does not go on with that note");
     }
-    if (begins_otherwise(place)) {
-      said.push_back("it begins on beat " +
-                     counted_as(beat_at(tune_.ground.measures[place.measure], place.at)) +
-                     ", and is written from beat " +
-                     counted_as(beat_at(lick_.score.measures.front().meter, written_from())));
-    }
     return said;
   }
 
@@ -178,7 +210,7 @@ class Placer {
       return "it is for " + to_string(lick_.score.banjo.tuning) + ", and the tune is in " +
              to_string(tune_.score.banjo.tuning);
     }
-    if (!manners_agree()) return "it is frailed, and the tune is not";
+    if (!other_manner().empty()) return other_manner();
     std::vector<Asked> left = all();
     const auto none_without = [&left](std::initializer_list<Objection> some) {
       std::erase_if(left, [&](const Asked& place) {
@@ -196,9 +228,10 @@ class Placer {
     if (none_without({Objection::no_chord, Objection::chord})) return "nowhere has the tune its chords";
     if (lick_.leads_on && none_without({Objection::next_chord}))
       return "where the tune has its chords, it goes on with another than the lick leads to";
-    std::erase_if(
-        left, [&](const Asked& place) { return place.room.has(Objection::melody) && !closes_phrase(place); });
+    std::erase_if(left, [&](const Asked& place) { return hinders_melody(place); });
     if (left.empty()) return "the melody moves wherever the tune has its chords";
+    if (is_kick_off() && none_without({Objection::no_phrase_end}))
+      return "it leads into a phrase, and where the tune has its chords none begins after it";
     if (none_without({Objection::landing}))
       return "where it has room, the tune does not go on with the note that it lands on";
     std::erase_if(left, [&](const Asked& place) { return !options_.in_one_ending && is_in_ending(place); });
@@ -216,14 +249,36 @@ class Placer {
       left -= length;
     }
     const Measure& first = tune_.ground.measures.front();
-    throw UnplayableError("no-room-for-pickup",
-                          "the lick begins " + beats_in_words(lick_.time.pickup, first.meter) +
-                              " before the barline, and the tune does not",
-                          {{}, first.number, {}, 0, -1, 0});
+    throw UnplayableError(
+        "no-room-for-pickup",
+        "the lick begins " + beats_in_words(lick_.time.pickup, first.meter) +
+            " before the barline, and the tune has no pickup as long; name a later measure, or "
+            "give the tune a pickup measure of " +
+            beats_in_words(lick_.time.pickup, first.meter) + " of rest",
+        {{}, first.number, {}, 0, -1, 0});
   }
 
  private:
   Fraction written_from() const { return lick_.time.start; }
+
+  int lowest_note() const {
+    int lowest = std::numeric_limits<int>::max();
+    for (const Measure& measure : tune_.score.measures) {
+      for (const Stroke& stroke : measure.strokes) {
+        for (const Note& note : stroke.notes) lowest = std::min(lowest, note.pitch.midi());
+      }
+    }
+    return lowest;
+  }
+
+  // Before a barline, and into the measure after it: where a phrase begins.
+  bool is_kick_off() const {
+    const Measure& first = lick_.score.measures.front();
+    return lick_.time.lands && lick_.time.start > 0 && lick_.time.end <= counted_before(first) + first.length;
+  }
+  bool hinders_melody(const Asked& place) const {
+    return place.room.has(Objection::melody) && !closes_phrase(place);
+  }
 
   bool begins_unit(const Measure& measure, Fraction place) const {
     Fraction start;
@@ -318,21 +373,32 @@ class Placer {
     });
   }
 
-  // Whether it stands in place of the end of one phrase, no more than a measure, on the beats that it is
-  // written for, and ends as that does.
+  // Whether it stands in place of the end of one phrase, in its last measure, on the beats that it is written
+  // for, and ends as that does. The measure in which a phrase begins is its own, but for one that is twice as
+  // long as the lick.
   bool closes_phrase(const Asked& place) const {
-    if (begins_otherwise(place)) return false;
+    if (begins_otherwise(place) || is_kick_off()) return false;
+    return closes_one_of(place, tune_.melody, tune_.ends_phrase) ||
+           closes_one_of(place, tune_.held_melody, tune_.held_ends_phrase);
+  }
+  bool closes_one_of(const Asked& place, const std::vector<arranging::Tone>& melody,
+                     const std::vector<bool>& ends_phrase) const {
     const Fraction start = time_of(place);
     const Fraction end = start + lick_.time.end - lick_.time.start;
-    const auto& melody = tune_.melody;
     auto i = static_cast<std::size_t>(
         std::partition_point(melody.begin(), melody.end(),
                              [&](const arranging::Tone& tone) { return tone.at < start; }) -
         melody.begin());
-    while (i < melody.size() && !tune_.ends_phrase[i]) ++i;
+    while (i < melody.size() && !ends_phrase[i]) ++i;
     if (i == melody.size() || melody[i].at > end) return false;
     const arranging::Tone& last = melody[i];
     if (last.at - start > tune_.ground.measures[place.measure].meter.length()) return false;
+    if (last.at < end && last.measure != place.measure) return false;
+    std::size_t first = i;
+    while (first > 0 && !ends_phrase[first - 1]) --first;
+    if (melody[first].at >= start) return false;
+    if (melody[first].measure == place.measure && last.at - melody[first].at < (end - start) * 2)
+      return false;
     if (last.at == end) return place.asks.landing.has_value();  // and lands on it
     if (i + 1 < melody.size() && melody[i + 1].at < end) return false;
     const int half_steps = bare(place).half_steps;
@@ -345,7 +411,7 @@ class Placer {
     const Fraction end = start + lick_.time.end - lick_.time.start;
     const int half_steps = bare(place).half_steps;
     return static_cast<std::size_t>(
-        std::count_if(tune_.melody.begin(), tune_.melody.end(), [&](const arranging::Tone& tone) {
+        std::count_if(tune_.held_melody.begin(), tune_.held_melody.end(), [&](const arranging::Tone& tone) {
           if (tone.at < start || tone.at >= end) return false;
           return std::none_of(
               lick_.time.strokes.begin(), lick_.time.strokes.end(), [&](const Stroke& stroke) {
@@ -362,24 +428,22 @@ class Placer {
     int held = 0;                   // pitch of the note that sounds there; 0: none
     bool begins = false;            // and begins there
     std::optional<Fraction> until;  // from there to the next note; nothing: there is none
-    int next = 0;                   // its pitch
   };
   MelodyThere melody_at(const Asked& place) const {
     MelodyThere there;
     const auto is_later = [&](const arranging::Tone& tone) {
       return tone.measure != place.measure ? tone.measure > place.measure : tone.in_measure > place.at;
     };
-    const auto next = std::partition_point(tune_.melody.begin(), tune_.melody.end(),
+    const auto next = std::partition_point(tune_.held_melody.begin(), tune_.held_melody.end(),
                                            [&](const arranging::Tone& tone) { return !is_later(tone); });
     const Fraction now = time_of(place);
-    if (next != tune_.melody.begin()) {
+    if (next != tune_.held_melody.begin()) {
       const arranging::Tone& last = *(next - 1);
       if (last.at + last.length > now) there.held = last.midi;
       there.begins = last.at == now;
     }
-    if (next == tune_.melody.end()) return there;
+    if (next == tune_.held_melody.end()) return there;
     there.until = next->at - now;
-    there.next = next->midi;
     return there;
   }
 
@@ -399,8 +463,10 @@ class Placer {
     const MelodyThere melody = melody_at(place);
     const Fraction length = lick_.time.end - lick_.time.start;
     found.replaced = replaced_by(place);
-    if (place.room.has(Objection::melody) && !closes_phrase(place)) {
+    if (hinders_melody(place)) {
       found.cost += in_mid_phrase + in_place_of_melody;
+    } else if (place.room.has(Objection::melody) && found.replaced == 0) {
+      found.reasons.emplace_back("it plays the melody's own notes at the end of a phrase");
     } else if (place.room.has(Objection::melody)) {
       found.cost += in_place_of_melody + each_note_replaced * static_cast<std::int64_t>(found.replaced);
       found.reasons.push_back("in place of the end of a phrase, " + base::counted(found.replaced, "note") +
@@ -409,7 +475,17 @@ class Placer {
       judge_room(place, melody, length, found);
     }
     judge_chords(place, key, found);
-    if (begins_otherwise(place)) found.cost += other_beat;
+    if (begins_otherwise(place)) {
+      found.cost += other_beat;
+      found.reasons.push_back("it begins on beat " +
+                              counted_as(beat_at(tune_.ground.measures[place.measure], place.at)) +
+                              ", and is written from beat " +
+                              counted_as(beat_at(lick_.score.measures.front().meter, written_from())));
+    }
+    if (replaces_lick(place)) {
+      found.cost += in_place_of_lick;
+      found.reasons.emplace_back("it takes the place of a lick that is there");
+    }
     if (is_slow(place)) {
       found.cost += half_as_fast;
       found.reasons.emplace_back("it moves half as fast as the tune");
@@ -424,7 +500,7 @@ class Placer {
                                   ? "in the same shapes, with capo " + std::to_string(tune_.score.banjo.capo)
                                   : "in the same shapes, without capo");
     }
-    judge_register(melody, found);
+    judge_register(place, found);
   }
 
   // Where the melody leaves room.
@@ -439,14 +515,17 @@ class Placer {
     } else if (ends) {
       found.reasons.push_back(melody.until ? "a phrase has ended, and the melody waits for " +
                                                  beats_in_words(*melody.until, measure.meter)
-                                           : "the melody is over there");
+                                           : "the melody has ended");
     } else if (melody.held != 0 && melody.until) {
       found.reasons.push_back("the melody holds " + tone_name(melody.held, measure.key) + " for " +
                               beats_in_words(*melody.until, measure.meter) + " more");
     } else {
       found.reasons.emplace_back("the melody rests there");
     }
-    if (!ends) found.cost += in_mid_phrase;
+    if (!ends) {
+      found.cost += in_mid_phrase;
+      found.reasons.emplace_back("no phrase ends there");
+    }
     if (melody.held != 0 && !tune_.units[place.unit].harmony.tones.has(melody.held))
       found.cost += no_chord_tone;
     if (!melody.until) return;
@@ -479,17 +558,39 @@ class Placer {
     }
   }
 
-  void judge_register(const MelodyThere& melody, LickPlace& found) const {
-    if (melody.next == 0) return;
+  // Whether a player's lick, or a kick-off, is played in its time already.
+  bool replaces_lick(const Asked& place) const {
+    const Fraction start = time_of(place);
+    const Fraction end = start + lick_.time.end - lick_.time.start;
+    Fraction at;
+    for (const Measure& measure : tune_.score.measures) {
+      for (const Stroke& stroke : measure.strokes) {
+        if (at + stroke.onset < start || at + stroke.onset >= end) continue;
+        const bool has = std::any_of(stroke.notes.begin(), stroke.notes.end(), [](const Note& note) {
+          return note.role == Role::lick || note.role == Role::kick_off;
+        });
+        if (has) return true;
+      }
+      at += measure.length;
+    }
+    return false;
+  }
+
+  // Of the melody's next note, if the tune goes on.
+  void judge_register(const Asked& place, LickPlace& found) const {
+    const Fraction end = time_of(place) + lick_.time.end - lick_.time.start;
+    const auto next = std::partition_point(tune_.melody.begin(), tune_.melody.end(),
+                                           [&](const arranging::Tone& tone) { return tone.at < end; });
+    if (next == tune_.melody.end()) return;
     int last = 0;
     for (const Stroke& stroke : lick_.time.strokes) {
       if (!stroke.is_rest()) last = stroke.notes.front().pitch.midi() + found.half_steps;
     }
-    const int apart = std::abs(last - melody.next);
+    const int apart = std::abs(last - next->midi);
     found.cost += each_half_step_beyond * std::max(0, apart - near_in_pitch);
     if (apart > near_in_pitch)
       found.reasons.push_back("what follows is " + std::to_string(apart) + " half steps " +
-                              (melody.next > last ? "above" : "below"));
+                              (next->midi > last ? "above" : "below"));
   }
 
   static void judge_hands(const licks::Seams& seams, LickPlace& found) {
@@ -515,6 +616,7 @@ class Placer {
   FitOptions options_;
   licks::StagedTune tune_;
   licks::ReadLick lick_;
+  bool is_picked_ = false;
   LickStage stage_;
 };
 
@@ -523,7 +625,7 @@ class Placer {
 std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const FitOptions& options) {
   const Placer placer(tune, lick, options);
   std::vector<LickPlace> places;
-  if (!placer.strings_agree() || !placer.manners_agree()) return places;
+  if (!placer.strings_agree() || !placer.other_manner().empty()) return places;
   for (const Asked& place : placer.all()) {
     if (!placer.is_free(place)) continue;
     if (auto judged = placer.judged(place)) places.push_back(std::move(*judged));
@@ -535,6 +637,10 @@ std::vector<LickPlace> places_for(const Score& tune, const Score& lick, const Fi
 
 std::string why_nowhere(const Score& tune, const Score& lick, const FitOptions& options) {
   return Placer(tune, lick, options).why_nowhere();
+}
+
+std::optional<int> capo_that_fits(const Score& tune, const Score& lick, const FitOptions& options) {
+  return Placer(tune, lick, options).capo_that_fits();
 }
 
 LickPlace place_at(const Score& tune, const Score& lick, std::size_t measure, std::optional<Fraction> at,

@@ -109,11 +109,23 @@ LickTime lick_time(const Score& lick) {
   return time;
 }
 
-ReadLick read_lick(const Score& lick) {
+bool is_picked(const Score& lick) {
+  return std::any_of(lick.measures.begin(), lick.measures.end(), [](const Measure& measure) {
+    return std::any_of(measure.strokes.begin(), measure.strokes.end(), [](const Stroke& stroke) {
+      return std::any_of(stroke.notes.begin(), stroke.notes.end(), [](const Note& note) {
+        return note.picking_finger == PickingFinger::index || note.picking_finger == PickingFinger::middle;
+      });
+    });
+  });
+}
+
+ReadLick read_lick(const Score& lick, Style style) {
   ReadLick read;
   read.time = lick_time(lick);
   read.score = lick;
-  finger(read.score, hands::to_complete(lick));
+  HandsOptions complete = hands::to_complete(lick);
+  if (!is_picked(lick) && style == Style::clawhammer) complete.style = style;
+  finger(read.score, complete);
   read.time.strokes = strokes_of(read.score, read.time);
   if (read.time.lands) read.landing = arranging::extent_of(read.score)->landing->notes.front().pitch.midi();
   const bool has_chords = std::any_of(lick.measures.begin(), lick.measures.end(),

@@ -29,8 +29,11 @@ struct ReadLick {
   bool can_move = false;  // has no open strings but the fifth, and so can be played elsewhere on the neck
   arranging::LickAsks asks;
 };
-// Besides, UnplayableError where no hand plays it.
-ReadLick read_lick(const Score& lick);
+// In this style, where it gives no picking fingers. Besides, UnplayableError where no hand plays it.
+ReadLick read_lick(const Score& lick, Style style);
+
+// Whether it gives index or middle as a picking finger, and so cannot be frailed.
+bool is_picked(const Score& lick);
 
 // Strokes of a score from one time to another, which no stroke lies over; onsets count from the first.
 // Graces before what follows are not among them.

@@ -3,11 +3,15 @@
 #include <algorithm>
 #include <utility>
 
+#include "arrange/phrases.hpp"
 #include "fifthpeg/edit.hpp"
 #include "fifthpeg/harmony.hpp"
+#include "hands/source_fingering.hpp"
 
 namespace fifthpeg::licks {
 namespace {
+
+using arranging::Tone;
 
 Score melody_alone(const Score& tune) {
   Score melody = tune;
@@ -24,7 +28,60 @@ bool is_placed(const Score& score) {
   });
 }
 
+// Of each tone, whether it goes on with the one before it: notes of one pitch, to the end of a phrase, are
+// one that is held (common practice), and so is what comes after that end in its measure. Where a phrase has
+// no other notes, those of its last measure are.
+std::vector<bool> struck_again(const std::vector<Tone>& melody, const std::vector<bool>& ends) {
+  std::vector<bool> again(melody.size(), false);
+  const auto goes_on = [&](std::size_t i) {
+    return i > 0 && melody[i - 1].midi == melody[i].midi &&
+           (!ends[i - 1] || melody[i - 1].measure == melody[i].measure);
+  };
+  for (std::size_t end = 0; end < melody.size(); ++end) {
+    if (!ends[end]) continue;
+    std::size_t first = end;
+    while (goes_on(first)) --first;
+    const bool is_all = first == 0 || ends[first - 1];
+    for (std::size_t i = end; i > first; --i) {
+      if (is_all && melody[i - 1].measure != melody[end].measure) break;
+      again[i] = true;
+    }
+  }
+  return again;
+}
+
+std::vector<Tone> as_held(const std::vector<Tone>& melody, const std::vector<bool>& again) {
+  std::vector<Tone> held;
+  held.reserve(melody.size());
+  for (std::size_t i = 0; i < melody.size(); ++i) {
+    if (again[i]) {
+      held.back().length = melody[i].at + melody[i].length - held.back().at;
+    } else {
+      held.push_back(melody[i]);
+    }
+  }
+  return held;
+}
+
+// A phrase ends where its last note is first struck.
+void hold(std::vector<arranging::Unit>& units, const std::vector<bool>& again) {
+  bool resting = false;
+  for (arranging::Unit& unit : units) {
+    for (arranging::Wanted& note : unit.wanted) {
+      note.struck_again = again[note.tone];
+      if (!note.struck_again)
+        resting = note.ends_phrase || (note.tone + 1 < again.size() && again[note.tone + 1]);
+    }
+    unit.ends_phrase = resting;
+  }
+}
+
 }  // namespace
+
+FitOptions as_played(const Score& tune, FitOptions options) {
+  if (hands::given_by(tune).nail) options.style = Style::clawhammer;
+  return options;
+}
 
 StagedTune staged(const Score& tune, const FitOptions& options) {
   StagedTune made;
@@ -54,12 +111,29 @@ StagedTune staged(const Score& tune, const FitOptions& options) {
   made.melody = std::move(plan.melody);
   made.ends_phrase = std::move(plan.ends_phrase);
   made.units = std::move(plan.units);
+  const std::vector<bool> again = struck_again(made.melody, made.ends_phrase);
+  made.held_melody = as_held(made.melody, again);
+  made.held_ends_phrase.reserve(made.held_melody.size());
+  for (std::size_t i = 0; i < again.size(); ++i) {
+    if (again[i]) {
+      made.held_ends_phrase.back() = made.ends_phrase[i] || made.held_ends_phrase.back();
+    } else {
+      made.held_ends_phrase.push_back(made.ends_phrase[i]);
+    }
+  }
+  hold(made.units, again);
   return made;
 }
 
-std::vector<arranging::Tone> melody_tones(const Score& tune) {
+std::vector<Tone> melody_tones(const Score& tune) {
   Report passed_over;
   return arranging::melody_of(melody_alone(tune), passed_over);
+}
+
+std::vector<Tone> held_melody_tones(const Score& tune) {
+  const std::vector<Tone> melody = melody_tones(tune);
+  const auto ends = arranging::phrase_ends(tune, melody, arranging::slot_of(tune, melody));
+  return as_held(melody, struck_again(melody, ends));
 }
 
 std::size_t unit_at(const StagedTune& tune, std::size_t measure, Fraction at) {

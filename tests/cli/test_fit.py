@@ -249,6 +249,43 @@ def test_a_lick_that_is_not_in_tab_is_fingered_first(fit, folder):
     assert len(score(folder / "out.musicxml")[3][0]) == 4
 
 
+def test_what_is_offered_has_nothing_against_it_when_it_is_asked_for(fit, fifthpeg, folder, valid):
+    tune = ROOT / "fixtures/boil-them-cabbage-down.mid"
+    assert fifthpeg("arrange", tune, "--level", "2", "-o", "cab.musicxml").status == 0
+    lick = ROOT / "fixtures/licks/tag-g-pinch.musicxml"
+    best = valid(fit("cab.musicxml", "--licks", lick, "--most", "100", "--json").out, "fit")["licks"][0]["places"]
+    # The last note of the first part, and that of the tune, which is struck twice.
+    assert {"8", "16"} <= {place["measure"] for place in best}
+    for place in best:
+        asked = fit("cab.musicxml", "--lick", lick, "--at", f"{place['measure']}:{place['beat']}", "-o", "out.musicxml",
+                    "--json", "--force")
+        assert valid(asked.out, "fit")["versions"][0]["place"] == place
+        assert place["against"] == [] and not any("what follows" in one for one in place["reasons"])
+
+
+def test_a_pickup_for_which_the_tune_has_no_room(fit, folder):
+    result = fit("tune.musicxml", "--lick", ROOT / "fixtures/licks/kick-g-three.musicxml", "--at", "1", "-o", "x.musicxml")
+    assert result.status == 1 and "give the tune a pickup measure of 3 beats of rest" in result.errors[0]
+
+
+def test_a_capo_that_would_help_is_named(fit, fifthpeg, folder):
+    assert fifthpeg("convert", "tune.musicxml", "--key", "A", "--capo", "0", "-o", "in-a.musicxml").status == 0
+    result = fit("in-a.musicxml", "--licks", "lick.musicxml")
+    assert result.status == 1
+    assert "nowhere has the tune its chords; with --capo 2 it might have one" in result.err
+
+
+def test_all_music_of_a_folder_is_taken(fit, fifthpeg, folder):
+    (folder / "mine").mkdir()
+    for ending in ("txt", "mid"):
+        assert fifthpeg("convert", "lick.musicxml", "-o", f"mine/lick.{ending}").status == 0
+    (folder / "mine" / "read me.txt").write_text("for my students")
+    result = fit("tune.musicxml", "--licks", "mine")
+    assert result.status == 0 and "read me" not in result.err + result.out.decode()
+    for ending in ("txt", "mid"):
+        assert f"lick.{ending}: it begins with the last note of a phrase" in result.out.decode()
+
+
 def test_a_tune_that_is_shorter_than_the_lick(fit, folder):
     write(folder / "short.musicxml", ["G 2:0*4"])
     write(folder / "two.musicxml", ["G 2:0 3:0 1:0 3:0", "2:0 3:0 1:0 3:0"])

@@ -230,6 +230,116 @@ TEST(LickPlaces, AskedForSayWhatSpeaksAgainst) {
   EXPECT_THROW(place_at(two_phrases(), lick_score(measure_of_b), 3, Fraction(1)), UsageError);
 }
 
+// Two phrases of which the last ends on a note that is struck twice.
+Score struck_twice() {
+  Score tune = two_phrases();
+  tune.measures[7].strokes = lick_score("3:0*4 3:0*4").measures[0].strokes;
+  return tune;
+}
+const char* const pinch = "[G] 4:0 3:0 5:0 1:0 3:0*2 1:0+5:0*2";
+const char* const closing_d = "[D] 4:0 3:2 2:1 1:0 4:0 3:2 2:1 1:0 | [G] 3:0*8";
+
+TEST(LickPlaces, WhatIsOfferedHasNothingAgainstIt) {
+  std::size_t offered = 0;
+  for (const Score& tune : {two_phrases(), struck_twice()}) {
+    for (const char* text : {measure_of_b, half_measure, closing_d, "[D] -*4 3:7 2:7 1:7 2:7",
+                             "[G] 3:0 2:0 5:0 1:0 3:0*4", "[G] 3:0*2 2:0*2", "[C] 2:1*2 1:2*2"}) {
+      const Score lick = lick_score(text);
+      for (const LickPlace& place : places_for(tune, lick)) {
+        const LickPlace asked = place_at(tune, lick, place.measure, place.at);
+        EXPECT_TRUE(asked.against.empty()) << text << ": " << words(asked.against);
+        EXPECT_EQ(asked.reasons, place.reasons);
+        EXPECT_EQ(asked.cost, place.cost);
+        ++offered;
+      }
+    }
+  }
+  EXPECT_GE(offered, 10U);
+}
+
+TEST(LickPlaces, ANoteThatIsStruckAgainIsHeld) {
+  const Score lick = lick_score("[G] 3:0 2:0 5:0 1:0 2:0 1:0 3:0*2");
+  const auto places = places_for(struck_twice(), lick);
+  const auto last =
+      std::find_if(places.begin(), places.end(), [](const LickPlace& place) { return place.measure == 7; });
+  ASSERT_NE(last, places.end());
+  EXPECT_EQ(last->replaced, 0U);
+  EXPECT_TRUE(says(last->reasons, "it begins with the last note of a phrase, G3")) << words(last->reasons);
+  // Another note there is one that moves.
+  Score moves = two_phrases();
+  moves.measures[7].strokes = lick_score("3:0*4 2:0*4").measures[0].strokes;
+  for (const LickPlace& place : places_for(moves, lick)) EXPECT_NE(place.measure, 7U);
+}
+
+TEST(LickPlaces, WhereNothingFollowsNothingIsSaidOfIt) {
+  // The last note lies an octave above the tune's.
+  const Score lick = lick_score("[G] 3:0 2:0 5:0 1:0 3:0*2 5:0*2");
+  const auto places = places_for(two_phrases(), lick);
+  const auto last =
+      std::find_if(places.begin(), places.end(), [](const LickPlace& place) { return place.measure == 7; });
+  ASSERT_NE(last, places.end());
+  EXPECT_FALSE(says(last->reasons, "what follows")) << words(last->reasons);
+  EXPECT_FALSE(says(last->reasons, "0 notes")) << words(last->reasons);
+}
+
+TEST(LickPlaces, APhrasesFirstMeasureIsItsOwn) {
+  // Phrases of two measures: what would close the first one begins where it does.
+  const Score tune =
+      lick_score("[D] 4:0*2 3:2*2 4:0*2 3:2*2 | [G] 3:0*8 | [D] 4:0*2 3:2*2 4:0*2 3:2*2 | [G] 3:0*8");
+  EXPECT_TRUE(places_for(tune, lick_score(closing_d)).empty());
+  EXPECT_EQ(where(places_for(two_phrases(), lick_score(closing_d))), (Where{{6, 0}}));
+}
+
+TEST(LickPlaces, APickedOneIsNotForATuneThatIsFrailed) {
+  const Score picked = lick_score("[G] 2:0T 3:0I 5:0T 1:0M 2:0T 3:0I 5:0T 1:0M");
+  FitOptions options;
+  options.style = Style::clawhammer;
+  EXPECT_TRUE(places_for(two_phrases(), picked, options).empty());
+  EXPECT_EQ(why_nowhere(two_phrases(), picked, options),
+            "it is picked with thumb, index and middle, and the tune is frailed");
+  EXPECT_TRUE(says(place_at(two_phrases(), picked, 3, {}, options).against, "the tune is frailed"));
+  EXPECT_EQ(where(places_for(two_phrases(), picked)), (Where{{3, 0}}));
+}
+
+TEST(LickPlaces, ALickThatIsThereIsNamed) {
+  Score tune = two_phrases();
+  tune.measures[3].strokes[0].notes[0].role = Role::lick;
+  const LickPlace place = place_at(tune, lick_score(measure_of_b), 3);
+  EXPECT_TRUE(says(place.reasons, "it takes the place of a lick that is there")) << words(place.reasons);
+  EXPECT_FALSE(
+      says(place_at(two_phrases(), lick_score(measure_of_b), 3).reasons, "takes the place of a lick"));
+}
+
+TEST(LickPlaces, ACapoMayGiveOneItsChords) {
+  // Its shapes are D's; with capo 5 they are G. The tune's own notes are below that capo's open strings.
+  const Score in_d = lick_score("[Am] 2:1 3:2 5:0 1:2 2:1 3:2 1:2 2:1");
+  EXPECT_EQ(capo_that_fits(two_phrases(), in_d), std::nullopt);
+  // In A, and the shapes are G's.
+  Score tune = two_phrases();
+  for (Measure& measure : tune.measures) {
+    for (ChordSymbol& chord : measure.chords) {
+      const Pitch root = spell(60 + pitch_class(Pitch{chord.root.step, chord.root.alter, 4}.midi() + 2), {});
+      chord.root = {root.step, root.alter};
+    }
+    for (Stroke& stroke : measure.strokes) {
+      for (Note& note : stroke.notes) {
+        note.pitch = spell(note.pitch.midi() + 2, {});
+        note.placement->fret = static_cast<std::int8_t>(note.placement->fret + 2);
+      }
+    }
+  }
+  ASSERT_TRUE(places_for(tune, lick_score(measure_of_b)).empty());
+  EXPECT_EQ(capo_that_fits(tune, lick_score(measure_of_b)), 2);
+  EXPECT_EQ(capo_that_fits(two_phrases(), lick_score(measure_of_b)), std::nullopt);
+}
+
+TEST(LickPlaces, AKickOffLeadsIntoAPhrase) {
+  const std::string kick = "-*4 3:0 2:0 5:0 1:0 | 3:0*8";
+  EXPECT_EQ(where(places_for(two_phrases(), lick_score("[G] " + kick))), (Where{{3, {1, 2}}}));
+  // Into the note that a phrase ends on it does not.
+  EXPECT_TRUE(places_for(two_phrases(), lick_score("[D] -*4 4:0 3:2 4:0 3:2 | [G] 3:0*8")).empty());
+}
+
 TEST(LickPlaces, APickupComesBeforeTheMeasure) {
   const Score lick = lick_score("[G] 3:0 2:0 | [G] 1:0 2:0 3:0 5:0 1:0 2:0 3:0 5:0");
   const LickPlace place = place_at(two_phrases(), lick, 4);
