@@ -1,9 +1,11 @@
 #include "cli/lick_folder.hpp"
 
 #include <algorithm>
+#include <cstdint>
 #include <filesystem>
 #include <iterator>
 
+#include "base/text.hpp"
 #include "cli/input.hpp"
 #include "cli/messages.hpp"
 #include "cli/music_folder.hpp"
@@ -80,7 +82,18 @@ LickFolder folder_of(std::string_view option, const std::string& path, const Rea
 }  // namespace
 
 LickFolder lick_folder_in(std::string_view option, const std::string& path, const ReadOptions& options) {
-  return folder_of(option, path, options, musicxml_files_in);
+  LickFolder folder = folder_of(option, path, options, musicxml_files_in);
+  const std::vector<std::string> music = music_folder(path).files;
+  const auto others = std::count_if(music.begin(), music.end(), [](const std::string& file) {
+    return format_by_extension(file) && !is_named_musicxml(file) && may_be_music(file);
+  });
+  if (others > 0) {
+    folder.report.add(EntryKind::decision, "licks-passed-over",
+                      base::counted(static_cast<std::uint64_t>(others), "file") +
+                          " of MIDI or text tab in the folder of licks " + (others == 1 ? "is" : "are") +
+                          " passed over; 'fifthpeg convert LICK.txt -o LICK.musicxml' makes MusicXML of one");
+  }
+  return folder;
 }
 
 LickFolder licks_in(std::string_view option, const std::vector<std::string>& paths,

@@ -349,6 +349,12 @@ def test_a_folder_of_text_tab_is_told_what_to_do(fifthpeg, tmp_path):
     assert result.status == 3 and "'fifthpeg convert LICK.txt -o LICK.musicxml' makes it of text tab" in result.err
 
 
+def test_other_music_in_the_folder_is_counted(fifthpeg, tmp_path, licks):
+    assert fifthpeg("convert", licks / "one.musicxml", "-o", licks / "two.txt").status == 0
+    result = fifthpeg("arrange", CABBAGE, "-o", "out.musicxml", "--licks", licks)
+    assert result.status == 0 and "1 file of MIDI or text tab in the folder of licks is passed over" in result.err
+
+
 def test_a_lick_that_is_more_work_for_the_hands_is_played(fifthpeg, tmp_path, licks):
     """Thumb on one string over and over: nothing that the program would have chosen."""
     awkward = ["3:0", "4:0", "4:2", "3:0", "4:4", "3:2", "3:0", "4:4"]
