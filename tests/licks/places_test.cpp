@@ -236,7 +236,6 @@ Score struck_twice() {
   tune.measures[7].strokes = lick_score("3:0*4 3:0*4").measures[0].strokes;
   return tune;
 }
-const char* const pinch = "[G] 4:0 3:0 5:0 1:0 3:0*2 1:0+5:0*2";
 const char* const closing_d = "[D] 4:0 3:2 2:1 1:0 4:0 3:2 2:1 1:0 | [G] 3:0*8";
 
 TEST(LickPlaces, WhatIsOfferedHasNothingAgainstIt) {
