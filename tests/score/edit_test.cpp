@@ -490,17 +490,18 @@ TEST(KeepOnly, GraceNotesGoAndTiesStay) {
 }
 
 TEST(KeepOnly, WordsGoWithTheirNote) {
-  Score score = arranged({{played(3, 0, tune)}, {played(2, 0, fill)}});
+  Score score = arranged({{played(2, 0, fill)}, {played(3, 0, tune)}});
   for (Stroke& stroke : score.measures[0].strokes) {
     stroke.lyrics = {{"1", Syllabic::single, "la"}};
     stroke.articulations.accent = true;
   }
   keep_only(score, {tune});
   const auto& strokes = score.measures[0].strokes;
-  EXPECT_EQ(strokes[0].lyrics.size(), 1U);
-  EXPECT_TRUE(strokes[0].articulations.accent);
-  EXPECT_TRUE(strokes[1].lyrics.empty());
-  EXPECT_EQ(strokes[1].articulations, Articulations{});
+  ASSERT_EQ(strokes.size(), 2U);
+  EXPECT_TRUE(strokes[0].lyrics.empty());
+  EXPECT_EQ(strokes[0].articulations, Articulations{});
+  EXPECT_EQ(strokes[1].lyrics.size(), 1U);
+  EXPECT_TRUE(strokes[1].articulations.accent);
 }
 
 // A note of the tune, and then three beats of triplets.
