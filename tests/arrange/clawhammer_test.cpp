@@ -23,7 +23,6 @@
 #include "fifthpeg/performance.hpp"
 #include "fifthpeg/read.hpp"
 #include "harmony/tunes.hpp"
-#include "score/chord_tones.hpp"
 
 namespace fifthpeg::frailed {
 namespace {
@@ -226,25 +225,7 @@ TEST(Clawhammer, BrushesAccompanyLongNotes) {
 }
 
 TEST(Clawhammer, WhatSoundsBesideTheMelodyBelongsToTheChord) {
-  for_each([](const Frailed& one) {
-    std::optional<ChordTones> tones;
-    for (const Measure& measure : one.made.score.measures) {
-      auto chord = measure.chords.begin();
-      for (const Stroke& stroke : measure.strokes) {
-        for (; chord != measure.chords.end() && chord->at <= stroke.onset; ++chord)
-          tones = chord_tones(*chord);
-        if (stroke.grace != Grace::none) continue;
-        for (const Note& note : stroke.notes) {
-          if (note.role == Role::fill) {
-            ASSERT_TRUE(tones && tones->has(note.pitch.midi())) << measure.number;
-          }
-          if (note.role == Role::drone) {
-            ASSERT_EQ(*note.placement, (Placement{fifth_string, 0}));
-          }
-        }
-      }
-    }
-  });
+  for_each([](const Frailed& one) { arranged::expect_fills_of_the_chord(one.made.score); });
 }
 
 TEST(Clawhammer, LevelsBringTheirTechniques) {

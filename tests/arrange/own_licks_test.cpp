@@ -16,6 +16,7 @@
 #include "hands/queries.hpp"
 #include "hands/stroke_sequence.hpp"
 #include "harmony/tunes.hpp"
+#include "licks/lick_text.hpp"
 
 namespace fifthpeg {
 namespace {
@@ -97,20 +98,6 @@ Score two_phrases(const std::vector<std::string>& chords = {"G", "C", "G", "G", 
     if (!chords[m].empty()) score.measures[m].chords.push_back(parse_chord_symbol(chords[m]).value());
   }
   return score;
-}
-
-// Of a measure: "3:0 2:0 5:0 ...".
-std::string tab_in(const Measure& measure) {
-  std::string text;
-  for (const Stroke& stroke : measure.strokes) {
-    if (!text.empty()) text += ' ';
-    if (stroke.is_rest()) text += '-';
-    for (const Note& note : stroke.notes) {
-      if (&note != stroke.notes.data()) text += '+';
-      text += std::to_string(note.placement->string) + ':' + std::to_string(note.placement->fret);
-    }
-  }
-  return text;
 }
 
 bool tells(const Report& report, std::string_view slug, std::string_view words = {}) {
@@ -270,7 +257,7 @@ TEST(OwnLicks, OfNoUseAreTold) {
 
 TEST(OwnLicks, ArePlayedWhereAPhraseEnds) {
   const Arrangement made = with_licks(two_phrases(), {lick("2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0")});
-  EXPECT_EQ(tab_in(made.score.measures[3]), "2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0");
+  EXPECT_EQ(testing::tab_of(made.score.measures[3]), "2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0");
   EXPECT_EQ(made.score.measures[3].strokes.front().notes.front().role, Role::melody);
   for (std::size_t s = 1; s < 8; ++s)
     EXPECT_EQ(made.score.measures[3].strokes[s].notes.front().role, Role::lick);
@@ -283,8 +270,8 @@ TEST(OwnLicks, ArePlayedWhereAPhraseEnds) {
 
 TEST(OwnLicks, MayBeginAfterTheClosingNote) {
   const Arrangement made = with_licks(two_phrases(), {lick("4:0 4:h2 2:0 1:0")});
-  EXPECT_NE(tab_in(made.score.measures[3]).find("4:0 4:2 2:0 1:0"), std::string::npos)
-      << tab_in(made.score.measures[3]);
+  EXPECT_NE(testing::tab_of(made.score.measures[3]).find("4:0 4:2 2:0 1:0"), std::string::npos)
+      << testing::tab_of(made.score.measures[3]);
 }
 
 TEST(OwnLicks, MoveWithTheCapo) {
@@ -292,7 +279,7 @@ TEST(OwnLicks, MoveWithTheCapo) {
     const Arrangement made =
         with_licks(two_phrases(), {lick("2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0")}, 2, *parse_key(key));
     EXPECT_EQ(made.score.banjo.capo, capo);
-    EXPECT_EQ(tab_in(made.score.measures[3]), "2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0");
+    EXPECT_EQ(testing::tab_of(made.score.measures[3]), "2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0");
   }
 }
 
@@ -300,7 +287,7 @@ TEST(OwnLicks, NeedTheirChordsAndTheirLandingNote) {
   const std::string_view words = "2:0 1:0 5:0 2:0 3:0 2:0 4:2 4:0 | 3:0*8";
   const auto plays = [&](const Score& melody, const LickKind& kind, std::string_view notes) {
     const Arrangement made = with_licks(melody, {lick(notes, kind)});
-    const bool played = tab_in(made.score.measures[3]) == words.substr(0, 31);
+    const bool played = testing::tab_of(made.score.measures[3]) == words.substr(0, 31);
     EXPECT_EQ(tells(made.report, "lick-not-played", "no phrase ends with that much room over its chords"),
               !played);
     return played;

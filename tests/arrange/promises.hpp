@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <gtest/gtest.h>
+#include <optional>
 #include <string>
 #include <utility>
 #include <vector>
@@ -11,6 +12,7 @@
 #include "fifthpeg/arrange.hpp"
 #include "fifthpeg/edit.hpp"
 #include "fifthpeg/performance.hpp"
+#include "score/chord_tones.hpp"
 
 namespace fifthpeg::arranged {
 
@@ -35,6 +37,26 @@ inline std::vector<Heard> heard(const Score& score) {
     start += measure.length;
   }
   return all;
+}
+
+// Each fill is of the chord over it, and each drone the open fifth string.
+inline void expect_fills_of_the_chord(const Score& score) {
+  std::optional<ChordTones> tones;
+  for (const Measure& measure : score.measures) {
+    auto chord = measure.chords.begin();
+    for (const Stroke& stroke : measure.strokes) {
+      for (; chord != measure.chords.end() && chord->at <= stroke.onset; ++chord) tones = chord_tones(*chord);
+      if (stroke.grace != Grace::none) continue;
+      for (const Note& note : stroke.notes) {
+        if (note.role == Role::fill) {
+          ASSERT_TRUE(tones && tones->has(note.pitch.midi())) << measure.number;
+        }
+        if (note.role == Role::drone) {
+          ASSERT_EQ(*note.placement, (Placement{fifth_string, 0}));
+        }
+      }
+    }
+  }
 }
 
 // Every note that is kept is the melody at its time and pitch, nothing else is, and so it is taken out again.

@@ -12,7 +12,6 @@
 #include "arrange/varied_melody.hpp"
 #include "fifthpeg/arrange.hpp"
 #include "fifthpeg/hands.hpp"
-#include "score/chord_tones.hpp"
 
 namespace fifthpeg::arranged {
 namespace {
@@ -78,23 +77,7 @@ TEST(Rolls, TheMelodyIsHeardOverItsFills) {
 
 TEST(Rolls, FillsBelongToTheChord) {
   for_all([](const Score&, const ArrangeOptions&, const Arrangement& made) {
-    std::optional<ChordTones> tones;
-    for (const Measure& measure : made.score.measures) {
-      auto chord = measure.chords.begin();
-      for (const Stroke& stroke : measure.strokes) {
-        for (; chord != measure.chords.end() && chord->at <= stroke.onset; ++chord)
-          tones = chord_tones(*chord);
-        if (stroke.grace != Grace::none) continue;
-        for (const Note& note : stroke.notes) {
-          if (note.role == Role::fill) {
-            ASSERT_TRUE(tones && tones->has(note.pitch.midi())) << measure.number;
-          }
-          if (note.role == Role::drone) {
-            ASSERT_EQ(*note.placement, (Placement{5, 0}));
-          }
-        }
-      }
-    }
+    arranged::expect_fills_of_the_chord(made.score);
   });
 }
 

@@ -17,6 +17,7 @@ namespace {
 
 using testing::lick_score;
 using testing::LickKind;
+using testing::tab_of;
 using testing::two_phrases;
 
 const char* const measure_of_b = "[G] 2:0 3:0 5:0 1:0 2:0 3:0 5:0 1:0";
@@ -27,22 +28,6 @@ LickPlace at(std::size_t measure, Fraction in_measure = {}, int half_steps = 0) 
   place.at = in_measure;
   place.half_steps = half_steps;
   return place;
-}
-
-// "3:0 2:1*2 -": of a measure, in eighths.
-std::string tab(const Measure& measure) {
-  std::string text;
-  for (const Stroke& stroke : measure.strokes) {
-    if (!text.empty()) text += ' ';
-    if (stroke.is_rest()) text += '-';
-    for (const Note& note : stroke.notes) {
-      if (&note != stroke.notes.data()) text += '+';
-      text += std::to_string(note.placement->string) + ':' + std::to_string(note.placement->fret);
-    }
-    const Fraction eighths = stroke.duration * 8;
-    if (eighths != 1) text += '*' + to_string(eighths);
-  }
-  return text;
 }
 
 std::string code_of(const Score& tune, const Score& lick, const LickPlace& place) {
@@ -75,7 +60,7 @@ TEST(FitLick, StandsInPlaceOfWhatWasThere) {
   const Score tune = two_phrases();
   const Fitted fitted = fit_lick(tune, lick_score(measure_of_b), at(3));
   EXPECT_EQ(flaws(fitted.score), std::vector<std::string>{});
-  EXPECT_EQ(tab(fitted.score.measures[3]), "2:0 3:0 5:0 1:0 2:0 3:0 5:0 1:0");
+  EXPECT_EQ(tab_of(fitted.score.measures[3]), "2:0 3:0 5:0 1:0 2:0 3:0 5:0 1:0");
   for (const Stroke& stroke : fitted.score.measures[3].strokes) {
     for (const Note& note : stroke.notes) EXPECT_EQ(note.role, Role::lick);
   }
@@ -110,12 +95,12 @@ TEST(FitLick, ALongNoteIsCutAndTheLicksLastOneSoundsOn) {
   // Two beats of a lick in the middle of a whole note.
   const Fitted fitted = fit_lick(two_phrases(), lick_score("[G] 3:0 2:0 5:0 1:0 -*4"), at(3, {1, 4}));
   EXPECT_EQ(flaws(fitted.score), std::vector<std::string>{});
-  EXPECT_EQ(tab(fitted.score.measures[3]), "2:0*2 3:0 2:0 5:0 1:0*3");
+  EXPECT_EQ(tab_of(fitted.score.measures[3]), "2:0*2 3:0 2:0 5:0 1:0*3");
 }
 
 TEST(FitLick, WhatFollowsWithinTheMeasureStays) {
   const Fitted fitted = fit_lick(two_phrases(), lick_score("[G] 3:0 2:0 5:0 1:0 -*4"), at(0, {1, 4}));
-  EXPECT_EQ(tab(fitted.score.measures[0]), "3:0*2 3:0 2:0 5:0 1:0 3:0*2");
+  EXPECT_EQ(tab_of(fitted.score.measures[0]), "3:0*2 3:0 2:0 5:0 1:0 3:0*2");
 }
 
 TEST(FitLick, ATieOverTheBarlineEnds) {
@@ -154,10 +139,10 @@ TEST(FitLick, MovesWithItsShapes) {
   capo.capo = 2;
   const Score in_a = lick_score("[A] 2:0 3:0 5:0 1:0 2:0 3:2 5:0 1:0", capo);
   const Fitted fitted = fit_lick(two_phrases(), in_a, at(3, {}, -2));
-  EXPECT_EQ(tab(fitted.score.measures[3]), "2:0 3:0 5:0 1:0 2:0 3:2 5:0 1:0");
+  EXPECT_EQ(tab_of(fitted.score.measures[3]), "2:0 3:0 5:0 1:0 2:0 3:2 5:0 1:0");
   EXPECT_EQ(flaws(fitted.score), std::vector<std::string>{});
   const Fitted up = fit_lick(two_phrases(), lick_score("[D] 3:7 2:7 5:0 1:7 3:7 2:7 5:0 1:7"), at(3, {}, 5));
-  EXPECT_EQ(tab(up.score.measures[3]), "3:12 2:12 5:0 1:12 3:12 2:12 5:0 1:12");
+  EXPECT_EQ(tab_of(up.score.measures[3]), "3:12 2:12 5:0 1:12 3:12 2:12 5:0 1:12");
   EXPECT_EQ(flaws(up.score), std::vector<std::string>{});
   // Open strings do not move, and the neck ends.
   EXPECT_EQ(code_of(two_phrases(), lick_score(measure_of_b), at(3, {}, 5)), "lick-off-neck");

@@ -130,4 +130,20 @@ inline Score lick_score(const std::string& text, const LickKind& kind = {}) {
   return score;
 }
 
+// "3:0 2:1*2 -": of a measure, in eighths.
+inline std::string tab_of(const Measure& measure) {
+  std::string text;
+  for (const Stroke& stroke : measure.strokes) {
+    if (!text.empty()) text += ' ';
+    if (stroke.is_rest()) text += '-';
+    for (const Note& note : stroke.notes) {
+      if (&note != stroke.notes.data()) text += '+';
+      text += std::to_string(note.placement->string) + ':' + std::to_string(note.placement->fret);
+    }
+    const Fraction eighths = stroke.duration * 8;
+    if (eighths != 1) text += '*' + to_string(eighths);
+  }
+  return text;
+}
+
 }  // namespace fifthpeg::testing
